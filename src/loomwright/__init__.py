@@ -1,0 +1,1 @@
+"""Loomwright: one robot file, and the wiring that follows from it."""
