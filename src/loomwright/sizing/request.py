@@ -1,0 +1,76 @@
+"""What is asked of one wire: its loads, its surroundings, and everything that limits the choice."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from loomwright.units.gauge import Gauge
+
+if TYPE_CHECKING:
+    from loomwright.catalogue.protection_curve import TripCurve
+
+#: The even gauges 22 to 2, then 1, 1/0, 2/0, 3/0 and 4/0: every size that the 3 % and 10 % tables print.
+DEFAULT_STOCK: tuple[Gauge, ...] = tuple(Gauge(n) for n in (*range(22, 1, -2), 1, 0, -1, -2, -3))
+
+
+@dataclass(frozen=True, slots=True)
+class PortLimit:
+    """What one end of the wire accepts: the place in words, and the thinnest and thickest gauge.
+
+    None for either side means that the port sets no limit there.
+    """
+
+    place: str
+    thinnest: Gauge | None
+    thickest: Gauge | None
+
+
+@dataclass(frozen=True, slots=True)
+class RuleMinimum:
+    """The thinnest gauge that a rule book lets stand, with the id of the rule that says so."""
+
+    gauge: Gauge
+    rule: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Request:
+    """One wire to size; every number carries its unit in its name.
+
+    `current_a` [A] is the current at which the drop is judged, `sustained_a` [A] the one that heats the wire for
+    long (None: the same). `one_way_m` [m] is the length of one conductor from supply to load; the current runs
+    out and back, so the circuit is `conductors` (2) times that; None: unknown, then the drop isn't judged.
+    `allowed_drop_v` [V] is the drop over the whole circuit. `drop_basis` and `ampacity_basis` name where the numbers
+    come from; `thin_wire_basis` is asked for gauges that the ampacity basis has no row for (None: refused).
+    `conductor_c` [C] is used by the drop basis `copper` only. `insulation_c` and `ambient_c` [C]; `bundle_wires`
+    counts the current-carrying conductors that run together, this one included; `loading_pct` [%] how loaded the
+    bundle is as a whole. `protection_a` [A] is the rating of the fuse or breaker, `hold_a` [A] the current that it
+    carries for ever, `trip_curve` its opening times and `fault_current_a` [A] the current of a dead short.
+    `short_circuit_c` [C] is what the insulation stands for the few seconds of a short.
+    `stock` are the gauges to choose from; `floor` is the thinnest gauge still allowed by earlier decisions.
+    """
+
+    current_a: float
+    sustained_a: float | None = None
+    one_way_m: float | None = None
+    conductors: int = 2
+    supply_v: float = 12.0
+    allowed_drop_v: float = 0.36
+    drop_basis: str = "cm-10.75"
+    conductor_c: float = 20.0
+    ampacity_basis: str = "cfr-183.425"
+    thin_wire_basis: str | None = None
+    insulation_c: float = 105.0
+    ambient_c: float = 30.0
+    bundle_wires: int = 1
+    loading_pct: float = 100.0
+    protection_a: float | None = None
+    hold_a: float | None = None
+    trip_curve: TripCurve | None = None
+    fault_current_a: float | None = None
+    short_circuit_c: float = 160.0
+    rule_minimum: RuleMinimum | None = None
+    ports: tuple[PortLimit, ...] = ()
+    stock: tuple[Gauge, ...] = DEFAULT_STOCK
+    floor: Gauge | None = None
