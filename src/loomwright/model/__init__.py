@@ -1,0 +1,1 @@
+"""The nouns: what a robot file says and what parts are. Frozen, no input or output."""

@@ -1,0 +1,1 @@
+"""The plan as data: decisions with their reasons; nothing here decides."""

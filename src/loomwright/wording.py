@@ -1,0 +1,35 @@
+"""Small helpers for sentences that people read: near misses, lists, short quotes."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable, Sequence
+
+_LONGEST_QUOTE = 40
+
+
+def nearest(word: str, candidates: Iterable[str], *, limit: int = 3, closeness: float = 0.6) -> list[str]:
+    """Give the candidates that look most like a word, best first.
+
+    Case and the space around a word do not count; `closeness` runs from 0 (anything) to 1 (equal).
+    """
+    known: dict[str, str] = {}
+    for candidate in candidates:
+        known.setdefault(candidate.strip().casefold(), candidate)
+    close = difflib.get_close_matches(word.strip().casefold(), known, n=limit, cutoff=closeness)
+    return [known[name] for name in close]
+
+
+def listed(words: Sequence[str], joiner: str = "or") -> str:
+    """Join words as a sentence does: "a", "a or b", "a, b or c"."""
+    if len(words) <= 1:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} {joiner} {words[-1]}"
+
+
+def quoted(text: str) -> str:
+    """Put text between backticks, cut when it is long, with characters that can't be seen spelled out."""
+    visible = "".join(c if c.isprintable() else f"<U+{ord(c):04X}>" for c in text[: _LONGEST_QUOTE + 1])
+    if len(text) > _LONGEST_QUOTE or len(visible) > 2 * _LONGEST_QUOTE:
+        visible = f"{visible[:_LONGEST_QUOTE]}..."
+    return f"`{visible}`"
