@@ -12,12 +12,22 @@ def nearest(word: str, candidates: Iterable[str], *, limit: int = 3, closeness: 
     """Give the candidates that look most like a word, best first.
 
     Case and the space around a word do not count; `closeness` runs from 0 (anything) to 1 (equal).
+    Of two that are equally close, the one that starts alike comes first, then the one named first.
     """
-    known: dict[str, str] = {}
-    for candidate in candidates:
-        known.setdefault(candidate.strip().casefold(), candidate)
-    close = difflib.get_close_matches(word.strip().casefold(), known, n=limit, cutoff=closeness)
-    return [known[name] for name in close]
+    wanted = word.strip().casefold()
+    matcher = difflib.SequenceMatcher(autojunk=False)
+    matcher.set_seq2(wanted)
+    scored: list[tuple[float, int, int, str]] = []
+    for order, candidate in enumerate(dict.fromkeys(candidates)):
+        other = candidate.strip().casefold()
+        matcher.set_seq1(other)
+        if matcher.quick_ratio() >= closeness and (ratio := matcher.ratio()) >= closeness:
+            scored.append((-ratio, -_shared_start(wanted, other), order, candidate))
+    return [candidate for *_, candidate in sorted(scored)[:limit]]
+
+
+def _shared_start(one: str, other: str) -> int:
+    return next((i for i, (a, b) in enumerate(zip(one, other, strict=False)) if a != b), min(len(one), len(other)))
 
 
 def listed(words: Sequence[str], joiner: str = "or") -> str:
