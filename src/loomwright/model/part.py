@@ -117,8 +117,9 @@ class Socket:
     """Ports that belong together: a slot, a supply input, a motor output, one side of a bus.
 
     `ratings_a` are the protection ratings that fit an outlet; `limit_a` is an output's own current
-    limit; `volts` is None where the battery's voltage comes out. `use` is what a signal socket is
-    for ("pulse", "digital", "analog", "data", "light"). `face` is the edge of the part it is on.
+    limit; `volts` is None where the battery's voltage comes out. `use` is what a special outlet, supply or
+    signal socket is for ("pulse", "digital", "analog", "data", "signal light", "valve", "compressor",
+    "pressure switch"); only sockets of the same use fit together. `face` is the edge of the part it is on.
     """
 
     name: str
@@ -153,7 +154,7 @@ class Part:
     """A class of parts. `kind` is the first word of the id; a `family` is known only by its ports.
 
     `wants_protection_a` is what a feed of this part should carry; `wants_group` is the outlet group
-    it belongs on. `trip_curve` holds for breakers and fuses, `curve_assumed` marks one made from
+    it belongs on; `fed_by` are the kinds of parts that usually feed it ("block", "regulator"). `trip_curve` holds for breakers and fuses, `curve_assumed` marks one made from
     common-practice points. `jumper` names the two terminals that a signal light's jumper joins.
     """
 
@@ -165,6 +166,7 @@ class Part:
     wants_protection_a: tuple[float, ...] = ()
     wants_protection_source: str = ""
     wants_group: str = ""
+    fed_by: tuple[str, ...] = ("block",)
     required_protection: bool = False
     trip_curve: tuple[TripPoint, ...] = ()
     curve_assumed: bool = False
