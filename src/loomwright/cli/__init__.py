@@ -1,0 +1,1 @@
+"""What a person types: the commands, their words on the screen, and their exit codes."""

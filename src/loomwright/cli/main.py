@@ -1,0 +1,30 @@
+"""The front door of the command line: which commands there are, and how the program starts and ends."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import click
+
+from loomwright.cli.endings import start
+from loomwright.cli.lazy import Deferred, LazyGroup
+
+# In the order of the job. A line here is all that `loomwright --help` needs, so that it starts in no time:
+# the module is imported when its command is asked for, and not before.
+COMMANDS: Final[dict[str, Deferred]] = {}
+
+
+@click.group(
+    cls=LazyGroup,
+    deferred=COMMANDS,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+    epilog="Exit code 0: nothing must be fixed. 1: something must be. 2: the input or the command can't be understood.",
+)
+@click.version_option(package_name="loomwright", prog_name="loomwright", message="%(prog)s %(version)s")
+def main() -> None:
+    """One robot file, and the 12 V wiring that follows from it."""
+
+
+def run() -> None:
+    """Start the program as a person does, and end it with the exit code of its command."""
+    start(main, name="loomwright")
