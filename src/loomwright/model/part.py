@@ -56,6 +56,7 @@ class Role(StrEnum):
     NETWORK = "network"
     SIGNAL_OUT = "signal output"
     SIGNAL_IN = "signal input"
+    JUMPER = "jumper"
 
 
 OPPOSITE: Mapping[Role, Role] = MappingProxyType(
@@ -69,6 +70,7 @@ OPPOSITE: Mapping[Role, Role] = MappingProxyType(
         Role.NETWORK: Role.NETWORK,
         Role.SIGNAL_OUT: Role.SIGNAL_IN,
         Role.SIGNAL_IN: Role.SIGNAL_OUT,
+        Role.JUMPER: Role.JUMPER,
     }
 )
 
@@ -88,8 +90,10 @@ class Valued:
 class Port:
     """One place where one wire end is held.
 
-    `thinnest` and `thickest` are the gauges it takes (None: not stated). `strip_m` is the maker's own
-    strip length where the port has one. A captive lead brings its gauge and length.
+    `thinnest` and `thickest` are the gauges it takes (None: not stated). `strip_m` is the strip length
+    [m] that the port itself asks for. A captive lead brings its gauge and length. `doubled_end` allows
+    a thin end folded double; `friction_only` marks a connection that nothing locks; `on_board` marks a
+    port on a device's circuit board, where nobody pulls.
     """
 
     name: str
@@ -103,6 +107,7 @@ class Port:
     lead_length_m: float | None = None
     doubled_end: bool = False
     friction_only: bool = False
+    on_board: bool = False
     source: str = ""
 
     def takes(self, gauge: Gauge) -> bool:
@@ -116,10 +121,14 @@ class Port:
 class Socket:
     """Ports that belong together: a slot, a supply input, a motor output, one side of a bus.
 
-    `ratings_a` are the protection ratings that fit an outlet; `limit_a` is an output's own current
-    limit; `volts` is None where the battery's voltage comes out. `use` is what a special outlet, supply or
-    signal socket is for ("pulse", "digital", "analog", "data", "signal light", "valve", "compressor",
-    "pressure switch"); only sockets of the same use fit together. `face` is the edge of the part it is on.
+    `ratings_a` are the protection ratings that fit an outlet, `protection` the parts that hold them, by
+    the id without its rating ("fuse/blade" for `fuse/blade-10a`); `limit_a` is an output's own current
+    limit. `volts` is what an outlet gives or a supply needs, None for the battery's voltage. `use` is what a
+    special socket is for ("pulse", "digital", "analog", "data", "motor sensor", "signal light", "valve",
+    "compressor", "pressure switch", "network cable"); only sockets of the same use fit together. Every
+    supply socket wants a feed, but one that is `instead_of` another takes that one's place.
+    `terminator` is "built in" or "switch" on a bus socket that can end a chain. `face` is the edge of the
+    part it is on.
     """
 
     name: str
@@ -131,6 +140,7 @@ class Socket:
     protection: str = ""
     limit_a: float | None = None
     volts: float | None = None
+    instead_of: str = ""
     terminator: str = ""
     face: str = ""
     source: str = ""
@@ -153,9 +163,12 @@ class TripPoint:
 class Part:
     """A class of parts. `kind` is the first word of the id; a `family` is known only by its ports.
 
-    `wants_protection_a` is what a feed of this part should carry; `wants_group` is the outlet group
-    it belongs on; `fed_by` are the kinds of parts that usually feed it ("block", "regulator"). `trip_curve` holds for breakers and fuses, `curve_assumed` marks one made from
-    common-practice points. `jumper` names the two terminals that a signal light's jumper joins.
+    `wants_protection_a` are the ratings its feed should carry, best first; with `required_protection`
+    nothing else will do. What a motor wants wins within what its controller bears. `wants_group` is the
+    outlet group it belongs on (a wish: "" is any group with a wanted rating); `fed_by` are the kinds of
+    parts that usually feed it, best first. `trip_curve` holds for breakers and fuses over multiples of the
+    value "rating", `curve_assumed` marks one made from common-practice points. `jumper` names the two
+    sockets of role "jumper" that a signal light's jumper joins. `size_m` is width and depth from above.
     """
 
     id: str
