@@ -1,0 +1,1 @@
+"""What things are made of: published tables with their sources, and parts as data."""
