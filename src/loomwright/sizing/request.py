@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
+from loomwright.catalogue.protection_curve import TripCurve
 from loomwright.units.gauge import Gauge
-
-if TYPE_CHECKING:
-    from loomwright.catalogue.protection_curve import TripCurve
 
 #: The even gauges 22 to 2, then 1, 1/0, 2/0, 3/0 and 4/0: every size that the 3 % and 10 % tables print.
 DEFAULT_STOCK: tuple[Gauge, ...] = tuple(Gauge(n) for n in (*range(22, 1, -2), 1, 0, -1, -2, -3))
@@ -74,3 +72,16 @@ class Request:
     ports: tuple[PortLimit, ...] = ()
     stock: tuple[Gauge, ...] = DEFAULT_STOCK
     floor: Gauge | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse amounts that make no sense, with the field's name."""
+        above_zero = ("current_a", "sustained_a", "one_way_m", "supply_v", "allowed_drop_v", "protection_a", "hold_a")
+        for name in (*above_zero, "fault_current_a", "conductors", "bundle_wires"):
+            value = getattr(self, name)
+            if value is not None and not (math.isfinite(value) and value > 0):
+                raise ValueError(f"{name} must be above zero, not {value}")
+        for name in ("conductor_c", "insulation_c", "ambient_c", "loading_pct", "short_circuit_c"):
+            if not math.isfinite(getattr(self, name)):
+                raise ValueError(f"{name} must be a number")
+        if not self.stock:
+            raise ValueError("stock must name at least one gauge")

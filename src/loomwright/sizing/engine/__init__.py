@@ -1,0 +1,1 @@
+"""How the gauge is found; other rooms use the front door of `sizing`."""
