@@ -98,7 +98,8 @@ class Wishes:
 class Device:
     """One thing with a part, a feed, a place, and what is said of it.
 
-    `driven_by` is the id of the controller that drives this motor. `settings` are named quantities
+    `called` is the id that the file uses: a motor circuit "left front" has the devices "left front" (the
+    motor) and "left front controller", both called "left front". `driven_by` is the id of the controller that drives this motor. `settings` are named quantities
     (SI) such as "outputs off below"; `checks` are yes-or-no facts that people answer by looking
     ("reachable", "guarded", "nuts visible"). `draw_a` is a measured or known current [A].
     """
@@ -108,6 +109,7 @@ class Device:
     part_said: Fact[str]
     mark: Mark
     path: str
+    called: str = ""
     mechanism: str = ""
     driven_by: str = ""
     follows: Fact[str] = field(default_factory=Fact)

@@ -43,6 +43,7 @@ class Mechanism:
     does: Mapping[str, Fact[float]]
     mark: Mark
     path: str
+    part_of: str = ""
     note: str = ""
 
 
@@ -138,6 +139,10 @@ class Robot:
     def device(self, name: str) -> Device | None:
         """Return the device with this id, or None."""
         return next((device for device in self.devices if device.id == name), None)
+
+    def called(self, name: str) -> tuple[Device, ...]:
+        """Return the devices that the file calls by this id: one thing, or a motor and its controller."""
+        return tuple(device for device in self.devices if device.called == name)
 
     def of_kind(self, *kinds: str) -> tuple[Device, ...]:
         """Return the devices on the robot whose part is of one of these kinds."""

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum
-from typing import TYPE_CHECKING, Generic, TypeVar
+from typing import TYPE_CHECKING
+
+from loomwright.model.reason import Origin, Reasoned
 
 if TYPE_CHECKING:
     from loomwright.findings import Finding
@@ -16,27 +17,7 @@ if TYPE_CHECKING:
     from loomwright.wiring.result import Circuit, CircuitKind, Wiring
     from loomwright.wiring.treatment import Treatment
 
-T = TypeVar("T")
-
-
-class Origin(StrEnum):
-    """Where a number comes from."""
-
-    GIVEN = "given"
-    CATALOGUE = "catalogue"
-    COMPUTED = "computed"
-    ASSUMED = "assumed"
-    MEASURED = "measured"
-
-
-@dataclass(frozen=True, slots=True)
-class Reasoned(Generic[T]):
-    """A decided value with its reason in words, where it comes from, and a source key or file line."""
-
-    value: T
-    reason: str
-    origin: Origin
-    source: str = ""
+__all__ = ["Origin", "Plan", "PlannedCircuit", "PlannedEnd", "PlannedWire", "Reasoned"]
 
 
 @dataclass(frozen=True, slots=True)

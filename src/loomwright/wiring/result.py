@@ -46,7 +46,8 @@ class Wire:
     """One conductor or cable between two ends; `a` is nearer to the battery or the sender.
 
     `role` says which of the circuit's wires it is ("plus", "battery lead plus"); circuit and role
-    together are the key that keeps a wire's id through every change. `needed_a` is unused by data wires.
+    together are the key that keeps a wire's id through every change. A `captive` wire is a lead that a
+    part brings along: nothing is cut, and an end is made only where the lead is held.
     """
 
     circuit: str
@@ -55,6 +56,7 @@ class Wire:
     a: EndAt
     b: EndAt
     twisted_with: str = ""
+    captive: bool = False
 
     @property
     def key(self) -> tuple[str, str]:

@@ -1,0 +1,87 @@
+"""The marked tree as plain containers that pydantic can walk, each still knowing where it stands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, Protocol, TypeAlias
+
+from loomwright.findings import Finding, Place, Severity
+from loomwright.robotfile.tree import Entry, Mapping, Scalar, Sequence
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from loomwright.model.mark import Mark
+    from loomwright.robotfile.tree import Node
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """One scalar: its raw text, its place, and the path of keys that leads to it."""
+
+    text: str
+    mark: Mark
+    path: str
+    quoted: bool = False
+
+
+class Branch(dict[str, Any]):
+    """A mapping with its place and path; values are leaves, branches and rows."""
+
+    def __init__(self, items: Iterable[tuple[str, Any]], *, mark: Mark, path: str, key_marks: dict[str, Mark]) -> None:
+        super().__init__(items)
+        self.mark = mark
+        self.path = path
+        self.key_marks = key_marks
+
+
+class Row(list[Any]):
+    """A sequence with its place and path."""
+
+    def __init__(self, items: Iterable[Any], *, mark: Mark, path: str) -> None:
+        super().__init__(items)
+        self.mark = mark
+        self.path = path
+
+
+class Spot(Protocol):
+    """Anything of the tree that knows where it stands."""
+
+    @property
+    def mark(self) -> Mark: ...  # noqa: D102
+    @property
+    def path(self) -> str: ...  # noqa: D102
+
+
+Raw: TypeAlias = Leaf | Branch | Row
+
+
+def plain(node: Node, path: str = "") -> Raw:
+    """Turn a marked tree into leaves, branches and rows."""
+    if isinstance(node, Scalar):
+        return Leaf(node.text, node.mark, path, node.quoted)
+    if isinstance(node, Sequence):
+        return Row((plain(item, f"{path}[{i}]") for i, item in enumerate(node.items, 1)), mark=node.mark, path=path)
+    assert isinstance(node, Mapping)  # noqa: S101  narrows the last kind of node
+    items = [(entry.key, plain(entry.value, _path_to(entry, path))) for entry in node.items]
+    return Branch(items, mark=node.mark, path=path, key_marks={entry.key: entry.key_mark for entry in node.items})
+
+
+def _path_to(entry: Entry, path: str) -> str:
+    """Join the path, telling where a value came from that was not written here."""
+    joined = f"{path}.{entry.key}" if path else entry.key
+    return f"{joined} (from {entry.origin})" if entry.origin else joined
+
+
+@dataclass(slots=True)
+class Faults:
+    """Collects every fault of one reading, so that all are told at once."""
+
+    found: list[Finding] = field(default_factory=list)
+
+    def add(self, code: str, spot: Spot | None, what: str, fix: str, *, mark: Mark | None = None, path: str = "") -> None:
+        """Note one fault at a spot of the tree, or at a mark of its own."""
+        where = mark or (spot.mark if spot is not None else None)
+        thing = path or (spot.path if spot is not None else "")
+        place = Place(where.file, where.line, where.column, thing) if where else Place(thing=thing)
+        self.found.append(Finding(code, Severity.MUST, place, what, fix))
