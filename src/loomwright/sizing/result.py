@@ -78,10 +78,11 @@ class Reach:
 
 @dataclass(frozen=True, slots=True)
 class Exclusion:
-    """A stocked gauge and the constraints that it breaks."""
+    """A stocked gauge, the constraints that it breaks, and the reason where a number does not say it."""
 
     gauge: Gauge
     broken: tuple[str, ...]
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,6 +96,7 @@ class Sizing:
     longest length of every stocked gauge that satisfies the rest. Drop [V, %] and resistance [ohm, whole
     circuit] are None while the length is unknown; `ampacity_a` [A] is corrected for ambient and bundle, and None
     where the basis has no row; `conductor_temperature_c` [C] is the steady one at the sustained current.
+    `sources` are keys of docs/sources.toml, or ids of the rule book's rules.
     """
 
     gauge: Gauge | None
@@ -133,7 +135,9 @@ class Sizing:
             "ampacity_basis": self.ampacity_basis,
             "decided_by": list(self.decided_by),
             "constraints": [constraint.as_dict() for constraint in self.constraints],
-            "exclusions": [{"gauge_awg": e.gauge.label, "broken": list(e.broken)} for e in self.exclusions],
+            "exclusions": [
+                {"gauge_awg": e.gauge.label, "broken": list(e.broken), "reason": e.reason} for e in self.exclusions
+            ],
             "reach": [{"gauge_awg": r.gauge.label, "one_way_m": _rounded(r.one_way_m)} for r in self.reach],
             "assumptions": list(self.assumptions),
             "sources": list(self.sources),

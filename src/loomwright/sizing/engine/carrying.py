@@ -38,7 +38,7 @@ def ampacity_holds(request: Request, gauge: Gauge) -> Constraint:
     where = f"{request.insulation_c:g} C insulation, air at {request.ambient_c:g} C, {alone}"
     needs = f"carry {current_a:.4g} A for long ({where})"
     ampacity = allowed(request, gauge)
-    if ampacity.ampacity_a is None:
+    if not ampacity.ampacity_a:
         return _not_held(name, ampacity, actual=current_a, needs=needs)
     return at_most(
         name,
@@ -93,7 +93,7 @@ def protection_holds(request: Request, gauge: Gauge) -> Constraint | None:
     name = ConstraintName.PROTECTION
     needs = f"have a table ampacity of at least {rating_a / _PROTECTION_OVER_AMPACITY:.3g} A behind {rating_a:.4g} A"
     ampacity = allowed(request, gauge)
-    if ampacity.unbundled_a is None:
+    if not ampacity.unbundled_a:
         return _not_held(name, ampacity, actual=rating_a, needs=needs)
     return at_most(
         name,

@@ -37,7 +37,7 @@ def select(request: Request) -> Sizing:
         shown_for=shown,
         decided_by=_decided_by(stock, broken, chosen),
         constraints=constraints,
-        exclusions=tuple(Exclusion(gauge, broken[gauge]) for gauge in stock if broken[gauge]),
+        exclusions=tuple(Exclusion(g, broken[g], _reason(verdicts[g])) for g in stock if broken[g]),
         reach=_reach(request, broken),
         area_mm2=area_mm2(shown),
         resistance_ohm=_resistance_ohm(request, shown),
@@ -56,6 +56,10 @@ def _broken(request: Request, gauge: Gauge, constraints: tuple[Constraint, ...])
     names = tuple(str(constraint.name) for constraint in constraints if constraint.ok is False)
     below = request.floor is not None and gauge.thinner_than(request.floor)
     return names or (("floor",) if below else ())
+
+
+def _reason(constraints: tuple[Constraint, ...]) -> str:
+    return "; ".join(dict.fromkeys(c.reason for c in constraints if c.ok is False and c.reason))
 
 
 def _decided_by(stock: list[Gauge], broken: dict[Gauge, tuple[str, ...]], chosen: Gauge | None) -> tuple[str, ...]:
