@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
+from loomwright.catalogue.sources import source
 from loomwright.catalogue.tables import number, table
 from loomwright.model.part import TripPoint
 
@@ -68,7 +69,7 @@ def trip_curve(kind: str) -> TripCurve:
     if not rows:
         raise KeyError(f"there is no curve for {kind!r}; there are {', '.join(trip_curve_kinds())}")
     points = tuple(TripPoint(float(row["multiple"]), number(row, "min_s"), number(row, "max_s")) for row in rows)
-    memory = [row["source"] for row in rows if row["source"].endswith("-memory")]
+    memory = any(source(row["source"]).standing == "from memory" for row in rows)
     note = (f"opening times of {kind} are partly from memory",) if memory else ()
     return TripCurve(kind, points, rows[0]["source"], note)
 

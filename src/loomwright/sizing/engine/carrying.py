@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from loomwright.catalogue.sources import source
 from loomwright.sizing.engine.ampacity import Ampacity
 from loomwright.sizing.engine.heat import conductor_temperature_c
 from loomwright.sizing.engine.limit import at_most
@@ -115,6 +116,6 @@ def _rests_on(request: Request, ampacity: Ampacity, gauge: Gauge) -> tuple[str, 
     said = []
     if ampacity.basis.name != request.ampacity_basis:
         said.append(f"{request.ampacity_basis} has no {gauge}; {ampacity.basis.name} was taken for it")
-    if ampacity.source.endswith("-memory"):
+    if source(ampacity.source).standing == "from memory":
         said.append(f"the ampacity of {gauge} is from memory")
     return tuple(said)
