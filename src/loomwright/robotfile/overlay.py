@@ -17,40 +17,28 @@ Path: TypeAlias = tuple[str, ...]
 _FACT_KEYS = {"value", "claims", "any of"}
 
 
-def merge(base: Mapping, over: Mapping, *, base_origin: str = "", over_origin: str = "") -> Mapping:
+def merge(base: Mapping, over: Mapping, *, origin: str = "", over_origin: str = "") -> Mapping:
     """Join two mappings deeply; where both speak of the same thing, `over` wins.
 
     Mappings in both are joined in turn; text and lists replace. A fact in its long form (`value`, `claims`
     or `any of`) is one statement: it replaces whole and is replaced whole. The order is that of `base`,
-    then what only `over` has. Give the side that comes from elsewhere its origin, such as "every motor" or
-    "build practice"; the other side is home, and joined mappings keep the marks of their home.
+    then what only `over` has. The side that comes from elsewhere gets a name: `origin` for a base of defaults
+    ("every motor"), `over_origin` for an overlay ("build practice"). The other side is home, and joined
+    mappings keep the marks of their home.
     """
     items: list[Entry] = []
     for below in base.items:
         above = over.entry(below.key)
         if above is None:
-            items.append(_stamped_entry(below, base_origin))
+            items.append(_stamped_entry(below, origin))
         elif isinstance(below.value, Mapping) and isinstance(above.value, Mapping) and _joins(below.value, above.value):
-            home, origin = (below, base_origin) if over_origin else (above, over_origin)
-            inner = merge(below.value, above.value, base_origin=base_origin, over_origin=over_origin)
-            items.append(replace(home, value=inner, origin=home.origin or origin))
+            home = below if over_origin else above
+            inner = merge(below.value, above.value, origin=origin, over_origin=over_origin)
+            items.append(replace(home, value=inner))
         else:
             items.append(_stamped_entry(above, over_origin))
     items += [_stamped_entry(above, over_origin) for above in over.items if base.entry(above.key) is None]
     return Mapping(tuple(items), base.mark if over_origin else over.mark)
-
-
-def merge_into_each(members: Mapping, defaults: Mapping, *, origin: str) -> Mapping:
-    """Put defaults under each member that is a mapping; what a member says itself wins."""
-    return replace(
-        members,
-        items=tuple(
-            replace(entry, value=merge(defaults, entry.value, base_origin=origin))
-            if isinstance(entry.value, Mapping)
-            else entry
-            for entry in members.items
-        ),
-    )
 
 
 def without(mapping: Mapping, key: str) -> Mapping:
