@@ -1,0 +1,32 @@
+"""What every test may ask for."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+
+from tests.chromium import Chromium
+from tools.needs import Need, declared
+
+# A shared, noisy machine must not fail a law for being slow; and where CI is set, the same commit gets the
+# same examples every time.
+settings.register_profile("loomwright", deadline=None, derandomize=bool(os.environ.get("CI")))
+settings.load_profile("loomwright")
+
+
+def demand(need: Need) -> Path:
+    """Return the program of a need; if it is missing, skip the test visibly, or fail it where CI is set."""
+    program = need.program()
+    if program is None:
+        end = pytest.fail if os.environ.get("CI") else pytest.skip
+        end(need.missing_line())
+    return program
+
+
+@pytest.fixture
+def needs_chromium() -> Chromium:
+    """Ask for a browser: `needs_chromium.picture(page, png, width_px=..., height_px=...)`."""
+    return Chromium(demand(declared()["chromium"]))
