@@ -11,7 +11,9 @@ from loomwright.cli.lazy import Deferred, LazyGroup
 
 # In the order of the job. A line here is all that `loomwright --help` needs, so that it starts in no time:
 # the module is imported when its command is asked for, and not before.
-COMMANDS: Final[dict[str, Deferred]] = {}
+COMMANDS: Final = {
+    "size": Deferred("loomwright.cli.size:command", "Find the gauge for one wire, and say why."),
+}
 
 
 @click.group(
