@@ -1,0 +1,115 @@
+"""plan.yaml, the tool's memory: written after every planning run, read back before the next one.
+
+One fact a line and a stable order, so that a change on the robot is a small change in the file.
+"""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from loomwright.plan.memory import PLAN_FORMAT, Memory
+from loomwright.plan.result import Plan, PlannedCircuit, PlannedEnd, PlannedWire, Reasoned
+from loomwright.robotfile.memory_reader import memory_of
+from loomwright.robotfile.plain_yaml import Content, lines
+from loomwright.units import Dimension, Gauge, show
+
+_HEAD: Final = """\
+# loomwright writes this file. To change the plan, edit robot.yaml and plan again; what is edited here is lost.
+# Keep it, in git if you like: it holds the wire ids that are on the flags.
+"""
+_LONGEST_REASON: Final = 900
+_ALL_FIGURES: Final = 6
+_UNKNOWN: Final = "unknown"
+
+
+def write_plan(plan: Plan) -> bytes:
+    """Write a plan's decisions, each with its reason, as UTF-8 YAML."""
+    top: dict[str, Content] = {
+        "format": PLAN_FORMAT,
+        "robot": plan.robot.name,
+        "build": plan.robot.build,
+        "revision": plan.revision,
+        "inputs": plan.inputs,
+        "next wire": plan.next_wire,
+        "circuits": [_circuit(circuit) for circuit in sorted(plan.circuits, key=lambda held: held.id)],
+    }
+    return (_HEAD + "".join(f"{line}\n" for line in lines(top))).encode("utf-8")
+
+
+def read_memory(data: bytes, file: str) -> Memory:
+    """Read what binds the next plan; `file` is the name used in faults.
+
+    Raises
+    ------
+    UnreadableInputError
+        For broken YAML, a newer format, a merge that git left open, or decisions that contradict each other:
+        one id on two wires, a next wire that was there before.
+    """
+    return memory_of(data, file=file)
+
+
+def _circuit(circuit: PlannedCircuit) -> dict[str, Content]:
+    rating = circuit.protection_a.value
+    return {
+        "circuit": circuit.id,
+        "source": circuit.source,
+        "slot": {"value": circuit.slot.value, **_because(circuit.slot)},
+        "protected by": circuit.protection,
+        "protection": {
+            "value": "" if rating is None else show(rating, Dimension.CURRENT, digits=_ALL_FIGURES),
+            **_because(circuit.protection_a),
+        },
+        "gauge": {"value": _gauge(circuit.gauge.value), **_because(circuit.gauge)},
+        "length": {"value": _length(circuit.length.value), **_because(circuit.length)},
+        "wires": [_wire(wire) for wire in sorted(circuit.wires, key=lambda held: held.role)],
+    }
+
+
+def _because(held: Reasoned[Any]) -> dict[str, Content]:
+    """Give reason, origin and source; where nothing was decided and nobody says why, there is nothing to tell."""
+    if not held.reason and not held.source and held.value in (None, ""):
+        return {}
+    reason = held.reason if len(held.reason) <= _LONGEST_REASON else f"{held.reason[:_LONGEST_REASON]}..."
+    told: dict[str, Content] = {"reason": reason, "origin": str(held.origin), "source": held.source}
+    return {key: value for key, value in told.items() if value != ""}
+
+
+def _wire(wire: PlannedWire) -> dict[str, Content]:
+    told: dict[str, Content] = {
+        "role": wire.role,
+        "id": wire.id,
+        "gauge": _gauge(wire.gauge),
+        "colour": wire.colour,
+        "length": _length(wire.length_m),
+    }
+    if wire.twisted_with:
+        told["twisted with"] = wire.twisted_with
+    if wire.captive:
+        told["captive"] = "yes"
+    return told | _end("A", wire.a) | _end("B", wire.b)
+
+
+def _end(letter: str, end: PlannedEnd) -> dict[str, Content]:
+    """Tell where an end goes and what is done to it; a line that has nothing to say is left out."""
+    place: dict[str, Content] = {
+        "device": end.device,
+        "socket": end.socket,
+        "polarity": str(end.polarity),
+    }
+    if done := end.treatment:
+        place |= {
+            "terminal": done.terminal,
+            "strip": "" if done.strip_m is None else f"{round(done.strip_m * 1000, 2):g} mm",
+            "folded": "fold back and twist" if done.folded else "",
+            "tool": done.tool,
+            "insulation": done.insulation,
+        }
+    return {f"{letter} {key}": value for key, value in place.items() if value != ""}
+
+
+def _gauge(gauge: Gauge | None) -> str:
+    return str(gauge) if gauge else _UNKNOWN
+
+
+def _length(length_m: float | None) -> str:
+    return _UNKNOWN if length_m is None else show(round(length_m, 3), Dimension.LENGTH, digits=_ALL_FIGURES)
