@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterable, Sequence
 
 _LONGEST_QUOTE = 40
@@ -28,6 +29,12 @@ def nearest(word: str, candidates: Iterable[str], *, limit: int = 3, closeness: 
 
 def _shared_start(one: str, other: str) -> int:
     return next((i for i, (a, b) in enumerate(zip(one, other, strict=False)) if a != b), min(len(one), len(other)))
+
+
+def natural(text: str) -> tuple[tuple[int, int, str], ...]:
+    """Make a sort key in which "H2" comes before "H10"."""
+    pieces = re.findall(r"\d+|\D+", text)
+    return tuple((0, int(piece), "") if piece.isdecimal() else (1, 0, piece.casefold()) for piece in pieces)
 
 
 def listed(words: Sequence[str], joiner: str = "or") -> str:

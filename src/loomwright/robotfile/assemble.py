@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 DEFAULT_PLUG = "plug/battery-quick-disconnect"
 _SETTINGS = ("outputs off below", "outputs on above")
+_RESERVED = ("main",)
 _MOTOR_FACTS = ("motor", "controller")
 
 
@@ -232,6 +233,15 @@ class Assembly:
     def _refuse_twins(self) -> None:
         first: dict[str, Device] = {}
         for device in self.devices:
+            if device.id in _RESERVED:
+                self.faults.add(
+                    "reserved-id",
+                    None,
+                    f"{quoted(device.id)} is the name of the battery path, so nothing else can be called that.",
+                    "Give it another id.",
+                    mark=device.mark,
+                    path=device.path,
+                )
             twin = first.setdefault(device.id, device)
             if twin is not device:
                 self.faults.add(

@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from loomwright.robotfile.overlay import merge
+from loomwright.robotfile.overlay import entry_at, merge, with_value_at, without_at
 from loomwright.robotfile.tree import Entry, Mapping, Scalar, Sequence
 from loomwright.wording import listed, nearest, quoted
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Iterator
 
+    from loomwright.model.mark import Mark
     from loomwright.robotfile.leaves import Faults
     from loomwright.robotfile.tree import Node
 
@@ -35,7 +36,9 @@ def apply_defaults(tree: Mapping) -> Mapping:
     if not isinstance(shared, Mapping):
         return tree
     for keys in list(_motors(tree)):
-        tree = _change(tree, keys, lambda node: merge(shared, node, origin=_SHARED) if isinstance(node, Mapping) else node)
+        motor = entry_at(tree, keys).value
+        if isinstance(motor, Mapping):
+            tree = with_value_at(tree, keys, merge(shared, motor, origin=_SHARED))
     return tree
 
 
@@ -52,8 +55,7 @@ def apply_build(tree: Mapping, build: str, faults: Faults) -> Mapping:
     for entry in changes.items if isinstance(changes, Mapping) else ():
         keys = _find(tree, entry.key, faults, entry.key_mark, f"builds.{build}.change.{entry.key}")
         if keys and isinstance(entry.value, Mapping):
-            over = entry.value
-            tree = _change(tree, keys, lambda node, over=over: _over(node, over, origin))  # type: ignore[misc]
+            tree = with_value_at(tree, keys, _over(entry_at(tree, keys).value, entry.value, origin))
     added = chosen.get("add")
     if isinstance(added, Mapping):
         groups = tuple(e for e in added.items if e.key in _ADDABLE)
@@ -63,12 +65,12 @@ def apply_build(tree: Mapping, build: str, faults: Faults) -> Mapping:
                     "unknown-key", None, f"A build can't add {quoted(e.key)}.", f"It can add to {listed(_ADDABLE)}.",
                     mark=e.key_mark, path=f"builds.{build}.add.{e.key}",
                 )  # fmt: skip
-        tree = merge(tree, replace(added, items=groups), origin="")
+        tree = merge(tree, replace(added, items=groups), over_origin=origin)
     return tree
 
 
 def _over(node: Node, over: Mapping, origin: str) -> Node:
-    return merge(node, over, origin="") if isinstance(node, Mapping) else over
+    return merge(node, over, over_origin=origin) if isinstance(node, Mapping) else over
 
 
 def _motors(tree: Mapping) -> Iterator[Keys]:
@@ -107,13 +109,13 @@ def _things(tree: Mapping) -> Iterator[Keys]:
     yield from seen
 
 
-def _find(tree: Mapping, name: str, faults: Faults, mark: object, path: str) -> Keys | None:
+def _find(tree: Mapping, name: str, faults: Faults, mark: Mark, path: str) -> Keys | None:
     known = {keys[-1]: keys for keys in _things(tree)}
     if name in known:
         return known[name]
     close = nearest(name, known)
     hint = f"Did you mean {listed([f'`{word}`' for word in close])}?" if close else "Check the spelling of the id."
-    faults.add("unknown-id", None, f"Nothing on this robot is called {quoted(name)}.", hint, mark=mark, path=path)  # type: ignore[arg-type]
+    faults.add("unknown-id", None, f"Nothing on this robot is called {quoted(name)}.", hint, mark=mark, path=path)
     return None
 
 
@@ -128,13 +130,13 @@ def _without(tree: Mapping, name: Scalar, faults: Faults, origin: str) -> Mappin
     if keys is None:
         return tree
     gone = {name.text} | {path[-1] for path in _things(tree) if path[: len(keys)] == keys}
-    tree = _drop(tree, keys)
+    tree = without_at(tree, keys)
     # Chains and networks close up over what a build leaves out.
     data = tree.get("data")
     if not isinstance(data, Mapping):
         return tree
     pruned = replace(data, items=tuple(replace(e, value=_pruned(e.value, gone)) for e in data.items))
-    return _change(tree, ("data",), lambda _: pruned)
+    return with_value_at(tree, ("data",), pruned)
 
 
 def _pruned(node: Node, gone: set[str]) -> Node:
@@ -156,20 +158,3 @@ def _pruned_links(entry: Entry, gone: set[str]) -> Entry:
         if not (isinstance(link, Sequence) and any(isinstance(i, Scalar) and i.text in gone for i in link.items))
     )
     return replace(entry, value=replace(entry.value, items=kept))
-
-
-def _change(tree: Mapping, keys: Keys, how: Callable[[Node], Node]) -> Mapping:
-    head, *rest = keys
-    items = tuple(
-        replace(e, value=_change(e.value, tuple(rest), how) if rest and isinstance(e.value, Mapping) else how(e.value))
-        if e.key == head
-        else e
-        for e in tree.items
-    )
-    return replace(tree, items=items)
-
-
-def _drop(tree: Mapping, keys: Keys) -> Mapping:
-    if len(keys) == 1:
-        return replace(tree, items=tuple(e for e in tree.items if e.key != keys[0]))
-    return _change(tree, keys[:-1], lambda node: _drop(node, keys[-1:]) if isinstance(node, Mapping) else node)

@@ -13,6 +13,7 @@ from loomwright.robotfile import readers as r
 from loomwright.robotfile.facts import FactOf, NotReadableError
 from loomwright.robotfile.leaves import Branch, Faults, Leaf, Row
 from loomwright.units import Dimension, Gauge, QuantityError
+from loomwright.wiring.treat import joints
 from loomwright.wording import listed, nearest, quoted
 
 Words = Annotated[Fact[str], FactOf(r.word("a short text"))]
@@ -34,10 +35,7 @@ Names = Annotated[Fact[tuple[str, ...]], FactOf(r.NAMES)]
 Channels = Annotated[Fact[tuple[int, ...]], FactOf(r.CHANNELS)]
 Ids = Annotated[Fact[tuple[str, ...]], FactOf(r.IDS)]
 Facing = Annotated[Fact[str], FactOf(r.choice("an edge", "left", "right", "front", "back", "up", "down"))]
-Joint = Annotated[
-    Fact[str],
-    FactOf(r.choice("a joint", "none", "inline joint", "butt joint", "housed contact", "lever joint", "solder joint")),
-]
+Joint = Annotated[Fact[str], FactOf(r.choice("a joint", "none", *joints()))]
 Text = Annotated[str, BeforeValidator(lambda raw, info: _text(raw, info))]
 IdList = Annotated[tuple[str, ...], BeforeValidator(lambda raw, info: _id_list(raw, info))]
 

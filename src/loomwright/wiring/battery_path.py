@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from loomwright.model.part import Polarity, Role
 from loomwright.wiring.ask import question
 from loomwright.wiring.result import Circuit, CircuitKind, EndAt, Wire
+from loomwright.wording import natural
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -53,7 +54,7 @@ def battery_path(robot: Robot, questions: list[Finding]) -> Iterator[Circuit]:
 def top_blocks(robot: Robot) -> list[Device]:
     """Return the blocks that hang on the battery path: those that name no other feed."""
     names = ("main breaker", "battery", "battery plug")
-    blocks = robot.of_kind("block")
+    blocks = sorted(robot.of_kind("block"), key=lambda block: natural(block.id))
     return [b for b in blocks if not b.feed.slot.said and (b.feed.source.open_to_decide or b.feed.source.value in names)]
 
 

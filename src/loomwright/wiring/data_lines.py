@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from loomwright.model.part import Polarity, Role
 from loomwright.wiring.ask import question
 from loomwright.wiring.result import Circuit, CircuitKind, EndAt, Wire
+from loomwright.wording import natural
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -72,8 +73,8 @@ def _full(bus: Bus, device: Device) -> Finding:
 
 def network_circuits(robot: Robot, questions: list[Finding]) -> Iterator[Circuit]:
     """Give one circuit for each network cable; a cable that also carries power is told by its feed."""
-    for bus in robot.buses:
-        used: dict[str, int] = {}
+    used: dict[str, int] = {}
+    for bus in sorted(robot.buses, key=lambda bus: natural(bus.name)):
         for one_name, other_name in bus.links:
             one, other = robot.device(one_name), robot.device(other_name)
             if one is None or other is None or one.absent or other.absent:

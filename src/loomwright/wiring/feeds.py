@@ -9,6 +9,7 @@ from loomwright.model.part import Polarity, PortKind, Role
 from loomwright.wiring.ask import question
 from loomwright.wiring.battery_path import top_blocks
 from loomwright.wiring.result import Circuit, CircuitKind, EndAt, Wire
+from loomwright.wording import natural
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -34,14 +35,11 @@ def feed_circuits(robot: Robot, questions: list[Finding]) -> Iterator[Circuit]:
 
 
 def _supplies(device: Device) -> list[Socket]:
-    """Return the supply sockets that are used: every coil of a valve, else one of the ways in."""
+    """Return the supply sockets that want a feed: of two ways in, wires are used unless the cable is said."""
     supplies = list(device.part.with_role(Role.SUPPLY))
-    if supplies and supplies[0].use in _PER_CHANNEL:
-        return supplies
-    by_cable = [s for s in supplies if _is_cable(s)]
-    by_wire = [s for s in supplies if not _is_cable(s)]
-    wanted = by_cable if device.feed.over.value == "network cable" else by_wire
-    return (wanted or supplies)[:1]
+    both_ways = len({_is_cable(s) for s in supplies}) > 1
+    over_cable = device.feed.over.value == "network cable"
+    return [s for s in supplies if not both_ways or _is_cable(s) == over_cable]
 
 
 def _is_cable(socket: Socket) -> bool:
@@ -49,7 +47,7 @@ def _is_cable(socket: Socket) -> bool:
 
 
 def _feed(robot: Robot, device: Device, socket: Socket, count: int, questions: list[Finding]) -> Circuit:
-    name = device.called if count == 0 else f"{device.called} {socket.name}"
+    name = device.called if count == 0 else f"{device.called}: {socket.name}"
     sources = _sources(robot, device, socket, questions)
     kind = _kind(device, sources)
     wanted, why, exact = _protection(robot, device)
@@ -90,7 +88,7 @@ def _sources(robot: Robot, device: Device, socket: Socket, questions: list[Findi
         found = [d for d in robot.of_kind(kind) if d.id != device.id and _outlets(d, socket)]
         found = [d for d in found if not hangs_on(robot, d, device)]
         if found:
-            return found
+            return sorted(found, key=lambda d: natural(d.id))
     questions.append(
         question(
             "no-source",
@@ -123,9 +121,8 @@ def _outlets(device: Device, socket: Socket) -> list[Socket]:
 
 def fits(outlet: Socket, supply: Socket) -> bool:
     """Tell whether a supply can be put on an outlet: same use, same voltage, wires on wires."""
-    same_use = outlet.use == supply.use
     same_volts = (outlet.volts or NOMINAL_V) == (supply.volts or NOMINAL_V)
-    return same_use and same_volts and _is_cable(outlet) == _is_cable(supply)
+    return outlet.use == supply.use and same_volts and _is_cable(outlet) == _is_cable(supply)
 
 
 def _wish(part: Part, socket: Socket) -> str:

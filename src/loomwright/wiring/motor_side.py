@@ -30,7 +30,7 @@ def motor_circuits(robot: Robot, questions: list[Finding]) -> Iterator[Circuit]:
         if out is None or inlet is None:
             questions.append(_no_way_in(motor, controller))
             continue
-        name = f"{motor.called} motor side"
+        name = f"{motor.called}: motor side"
         wires = tuple(_wires(name, controller, motor, out, inlet))
         if len(wires) < len(inlet.ports):
             questions.append(_no_way_in(motor, controller))

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from loomwright.model.part import Role
 from loomwright.wiring.ask import question
 from loomwright.wiring.result import Circuit, CircuitKind, EndAt, Wire
+from loomwright.wording import natural
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -25,6 +26,7 @@ def signal_circuits(robot: Robot, questions: list[Finding]) -> Iterator[Circuit]
     One output may drive two controllers: both circuits then start at the same socket.
     """
     for device in robot:
+        yield from _jumper(device)
         named = device.hookup.sockets.value
         own = [s for s in device.part.sockets if s.role in _SIGNALS]
         if named is None:
@@ -38,6 +40,27 @@ def signal_circuits(robot: Robot, questions: list[Finding]) -> Iterator[Circuit]
             yield from _hook(device, own, hosts, port, number, questions)
 
 
+def _jumper(device: Device) -> Iterator[Circuit]:
+    """Give the link between the two terminals that a part's jumper joins."""
+    if device.part.jumper is None:
+        return
+    one, other = (device.part.socket(name) for name in device.part.jumper)
+    if one is None or other is None:
+        return
+    name = f"{device.called}: jumper"
+    a, b = (EndAt(device.id, socket.name, socket.ports[0].polarity) for socket in (one, other))
+    yield Circuit(
+        id=name,
+        kind=CircuitKind.SIGNAL,
+        load=device.id,
+        load_socket=other.name,
+        sources=(device.id,),
+        wires=(Wire(name, "jumper", CircuitKind.SIGNAL, a, b),),
+        mark=device.mark,
+        path=device.path,
+    )
+
+
 def _asked_elsewhere(device: Device) -> bool:
     on_a_bus = any(s.role in (Role.BUS_IN, Role.BUS_OUT) for s in device.part.sockets)
     return on_a_bus or device.hookup.sockets.asks
@@ -46,7 +69,7 @@ def _asked_elsewhere(device: Device) -> bool:
 def _default_hosts(robot: Robot, device: Device, named: tuple[str, ...]) -> list[Device]:
     """Return the devices that have the named port; the robot controller and its like come first."""
     having = [d for d in robot if d.id != device.id and any(_match(d, port) for port in named)]
-    return sorted(having, key=lambda d: d.kind != "computer")[:1]
+    return sorted(having, key=lambda d: (d.kind != "computer", natural(d.id)))[:1]
 
 
 def _match(host: Device, port: str) -> Socket | None:
@@ -65,7 +88,7 @@ def _hook(
         if not mine:
             continue
         own_socket = mine[min(number, len(mine) - 1)]
-        name = f"{device.called} on {socket.name}"
+        name = f"{device.called}: on {socket.name}"
         yield Circuit(
             id=name,
             kind=CircuitKind.SIGNAL,

@@ -1,0 +1,36 @@
+"""Check a robot file: read, derive, decide, judge - and write nothing."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from loomwright.findings import by_weight
+from loomwright.jobs.planning import make_plan
+from loomwright.robotfile.folder import open_folder
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from loomwright.plan.result import Plan
+    from loomwright.robotfile.folder import RobotFolder
+
+
+def check(folder: Path, build: str = "") -> Plan:
+    """Return the plan of one build with all findings, as it would be made now.
+
+    Raises
+    ------
+    UnreadableInputError
+        For input that can't be understood, with every fault.
+    """
+    return check_files(open_folder(folder), build)
+
+
+def check_files(files: RobotFolder, build: str = "") -> Plan:
+    """Do the same for a folder that is open already."""
+    robot, rules = files.read(build)
+    plan = make_plan(
+        robot, rules, find_part=files.library.part, memory=files.memory(build), inputs=files.digest()
+    )
+    return replace(plan, findings=by_weight([*plan.findings, *files.library.noticed()]))

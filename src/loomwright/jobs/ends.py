@@ -1,0 +1,145 @@
+"""Give each wire its id, colour, length and two ends, once slot and gauge are known."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from loomwright.catalogue.tables import table
+from loomwright.jobs.requests import port_at
+from loomwright.layout import wire_length
+from loomwright.model.part import Polarity, PortKind
+from loomwright.plan.result import PlannedEnd, PlannedWire
+from loomwright.rulebook import minimum_for_use
+from loomwright.units import Gauge
+from loomwright.wiring.result import CircuitKind
+from loomwright.wiring.treat import treat
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from loomwright.model.device import Device
+    from loomwright.model.part import Port
+    from loomwright.model.robot import Robot
+    from loomwright.model.rules import RuleBook
+    from loomwright.wiring.result import Circuit, EndAt, Wire
+
+_DATA_GAUGE = Gauge(22)
+
+
+@dataclass(slots=True)
+class WireIds:
+    """Hands out wire ids: the one a wire always had, else the next that no wire ever had."""
+
+    known: Mapping[tuple[str, str], str]
+    next_number: int
+
+    def of(self, key: tuple[str, str]) -> str:
+        """Return the id of a wire by its circuit and role. Letter W as in IEC 81346."""
+        held = self.known.get(key)
+        if held is not None:
+            return held
+        number = self.next_number
+        self.next_number += 1
+        return f"W{number}"
+
+
+def planned_wires(  # noqa: PLR0913  each keyword is one thing that was decided before
+    robot: Robot, rules: RuleBook, circuit: Circuit, *, source: str, slot: str, gauge: Gauge | None, ids: WireIds
+) -> Iterator[PlannedWire]:
+    """Give the wires of one circuit with everything that follows from its slot and its gauge."""
+    for wire in circuit.wires:
+        a_port, b_port = (port_at(robot, end, source, slot) for end in (wire.a, wire.b))
+        wire_gauge = _gauge(rules, circuit, wire, gauge, a_port, b_port)
+        made_a, made_b = _made(wire, a_port, b_port)
+        joint = _joint(robot, circuit)
+        yield PlannedWire(
+            id=ids.of(wire.key),
+            circuit=circuit.id,
+            role=wire.role,
+            kind=wire.kind,
+            gauge=wire_gauge,
+            colour=_colour(robot, circuit, wire),
+            length_m=wire_length(robot, circuit, wire, source).value,
+            a=_end("A", robot, wire, wire.a, a_port, wire_gauge, source, slot, joint, made=made_a),
+            b=_end("B", robot, wire, wire.b, b_port, wire_gauge, source, slot, joint, made=made_b),
+            twisted_with=wire.twisted_with,
+            captive=wire.captive,
+        )
+
+
+def _gauge(
+    rules: RuleBook, circuit: Circuit, wire: Wire, gauge: Gauge | None, a_port: Port | None, b_port: Port | None
+) -> Gauge | None:
+    """Return the gauge of one wire: its part's own for captive leads, the rule's for data lines."""
+    if wire.captive:
+        leads = [p.lead_gauge for p in (b_port, a_port) if p is not None and p.kind is PortKind.LEAD and p.lead_gauge]
+        return leads[0] if leads else gauge
+    if circuit.kind.carries_power:
+        return gauge
+    if wire.a.polarity is Polarity.CABLE:
+        return None
+    least = minimum_for_use(rules, circuit.kind)
+    usual = _DATA_GAUGE if least is None or least[0].thinner_than(_DATA_GAUGE) else least[0]
+    ports = [p for p in (a_port, b_port) if p is not None]
+    return usual if all(port.takes(usual) for port in ports) else _fitting(ports, usual)
+
+
+def _fitting(ports: list[Port], usual: Gauge) -> Gauge:
+    """Return the gauge nearest to the usual one that every port takes, or the usual one."""
+    numbers = sorted(range(usual.number - 8, usual.number + 7, 2), key=lambda n: abs(n - usual.number))
+    return next((Gauge(n) for n in numbers if all(port.takes(Gauge(n)) for port in ports)), usual)
+
+
+def _made(wire: Wire, a_port: Port | None, b_port: Port | None) -> tuple[bool, bool]:
+    """Tell which ends somebody makes: a part's own lead is made where it is held, two leads make one joint."""
+    if not wire.captive:
+        return True, True
+    a_lead = a_port is not None and a_port.kind is PortKind.LEAD
+    b_lead = b_port is not None and b_port.kind is PortKind.LEAD
+    return (True, False) if b_lead else (not a_lead, True)
+
+
+def _joint(robot: Robot, circuit: Circuit) -> str:
+    load = robot.device(circuit.load)
+    said = load.wishes.joint.value if load is not None else None
+    return said if said is not None and said != "none" else ""
+
+
+def _colour(robot: Robot, circuit: Circuit, wire: Wire) -> str:
+    """Return the IEC 60757 code of a wire, empty where the part brings its own colours."""
+    load = robot.device(circuit.load)
+    if load is not None:
+        said = {Polarity.PLUS: load.wishes.plus_colour, Polarity.MINUS: load.wishes.minus_colour}
+        chosen = said.get(wire.b.polarity)
+        if chosen is not None and chosen.value is not None and circuit.kind is not CircuitKind.MOTOR:
+            return chosen.value
+    usual = {row["conductor"]: row["code"] for row in table("wire_colour_use")}
+    return usual.get(str(wire.b.polarity), "")
+
+
+def _end(  # noqa: PLR0913, PLR0917  one end is made of exactly these
+    letter: str,
+    robot: Robot,
+    wire: Wire,
+    end: EndAt,
+    port: Port | None,
+    gauge: Gauge | None,
+    source: str,
+    slot: str,
+    joint: str,
+    *,
+    made: bool,
+) -> PlannedEnd:
+    device_id, socket = end.device or source, end.socket or slot
+    device = robot.device(device_id)
+    known = gauge is not None or wire.a.polarity is Polarity.CABLE
+    treatment = treat(port, gauge, joint=joint) if made and known and port is not None else None
+    return PlannedEnd(letter, device_id, socket, end.polarity, port, _where(device, device_id, socket, end), treatment)
+
+
+def _where(device: Device | None, device_id: str, socket: str, end: EndAt) -> str:
+    if not device_id:
+        return "not known yet"
+    name = device.id if device is not None else device_id
+    return " ".join(word for word in (name, socket or "slot not known yet", str(end.polarity)) if word)

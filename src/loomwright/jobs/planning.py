@@ -1,0 +1,240 @@
+"""Plan a robot: derive the wiring, give slots, size every wire, finish every end, judge the whole."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from loomwright.findings import Finding, by_weight
+from loomwright.jobs.ends import WireIds, planned_wires
+from loomwright.jobs.questions import sizing_findings
+from loomwright.jobs.requests import Guard, port_at, sizing_request
+from loomwright.layout import Choice, assign_slots, one_way
+from loomwright.model.reason import Origin, Reasoned
+from loomwright.plan.memory import Memory
+from loomwright.plan.result import Plan, PlannedCircuit
+from loomwright.plan.revision import revision_of
+from loomwright.rulebook import judge
+from loomwright.sizing import OutOfTableError, Sizing, size
+from loomwright.sizing.demand import Demand, Standing
+from loomwright.units import Dimension, show
+from loomwright.wiring import derive
+from loomwright.wiring.result import CircuitKind
+from loomwright.wording import natural
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from loomwright.model.part import Part, Socket
+    from loomwright.model.robot import Robot
+    from loomwright.model.rules import RuleBook
+    from loomwright.units import Gauge
+    from loomwright.wiring.result import Circuit, Wiring
+
+_ORDER = list(CircuitKind)
+_NOWHERE = Choice()
+
+
+def make_plan(
+    robot: Robot,
+    rules: RuleBook,
+    *,
+    find_part: Callable[[str], Part | None],
+    memory: Memory | None = None,
+    inputs: str = "",
+) -> Plan:
+    """Plan one build of a robot.
+
+    `find_part` looks up a part class by id (for the breakers and fuses that go into slots); `memory` is
+    what the last plan decided, so that slots and wire ids stay; `inputs` is the digest of all inputs.
+    """
+    remembered = memory or Memory()
+    wiring = derive(robot)
+    spots = {name: (remembered.sources.get(name, ""), slot) for name, slot in remembered.slots.items()}
+    choices = assign_slots(robot, wiring, spots)
+    standing = {name: Standing(choice.device, choice.protection_a) for name, choice in choices.items()}
+    planner = _Planner(
+        robot,
+        rules,
+        wiring,
+        choices,
+        Demand(robot, wiring, standing),
+        find_part,
+        WireIds(remembered.wires, remembered.next_wire),
+    )
+    in_order = sorted(wiring.circuits, key=lambda c: (_ORDER.index(c.kind), natural(c.id)))
+    circuits = tuple(planner.plan(circuit) for circuit in in_order)
+    plan = Plan(
+        robot=robot,
+        rules=rules,
+        wiring=wiring,
+        circuits=circuits,
+        findings=(),
+        next_wire=planner.ids.next_number,
+        revision=revision_of(circuits),
+        inputs=inputs,
+    )
+    findings = by_weight([*robot.noticed, *wiring.questions, *planner.findings, *sizing_findings(plan), *judge(plan)])
+    return Plan(
+        plan.robot, plan.rules, plan.wiring, circuits, findings, plan.next_wire, plan.revision, plan.inputs
+    )
+
+
+@dataclass(slots=True)
+class _Planner:
+    robot: Robot
+    rules: RuleBook
+    wiring: Wiring
+    choices: dict[str, Choice]
+    demand: Demand
+    find_part: Callable[[str], Part | None]
+    ids: WireIds
+    findings: tuple[Finding, ...] = ()
+
+    def plan(self, circuit: Circuit) -> PlannedCircuit:
+        """Decide one circuit: slot, protection, currents, length, gauge, wires."""
+        choice = self.choices.get(circuit.id, _NOWHERE)
+        source = choice.device or (circuit.sources[0] if circuit.kind in _FIXED and circuit.sources else "")
+        guard = self._guard(circuit, choice)
+        length = one_way(self.robot, circuit, source)
+        power = circuit.kind.carries_power
+        held = self.demand.held(circuit) if power else _NO_CURRENT
+        sustained = self.demand.sustained(circuit) if power else _NO_CURRENT
+        own = self._own_leads(circuit)
+        cut = power and own is None
+        sizing = self._size(circuit, source, choice, guard, held, sustained, length) if cut else None
+        gauge = own or _gauge(circuit, sizing)
+        wires = planned_wires(
+            self.robot, self.rules, circuit, source=source, slot=choice.slot, gauge=gauge.value, ids=self.ids
+        )
+        return PlannedCircuit(
+            circuit=circuit,
+            source=source,
+            slot=_slot(circuit, choice),
+            protection_a=self._protection(circuit, choice, guard),
+            protection=guard.words,
+            trip_curve=guard.part.trip_curve if guard.part else (),
+            curve_assumed=guard.part.curve_assumed if guard.part else False,
+            current=held,
+            sustained=sustained,
+            length=length,
+            gauge=gauge,
+            sizing=sizing,
+            wires=tuple(wires),
+        )
+
+    def _guard(self, circuit: Circuit, choice: Choice) -> Guard:
+        """Return what protects a circuit: the main breaker, the fuse in its slot, or its branch's fuse."""
+        if circuit.kind is CircuitKind.MAIN:
+            breaker = self.robot.device("main breaker")
+            if breaker is None or breaker.absent:
+                return Guard(None, "nothing")
+            return Guard(breaker.part.number("rating"), breaker.part.id, breaker.part)
+        if circuit.kind is CircuitKind.MOTOR:
+            branch = self.wiring.circuit(circuit.upstream)
+            return self._guard(branch, self.choices.get(branch.id, _NOWHERE)) if branch else Guard(None, "nothing")
+        outlet = self._outlet(choice)
+        if choice.protection_a is None or outlet is None:
+            limit = outlet.limit_a if outlet else None
+            words = f"the output's own limit of {show(limit, Dimension.CURRENT)}" if limit else "the output's own limit"
+            return Guard(limit, words if outlet else "")
+        family = outlet.protection or "protection"
+        part = self.find_part(f"{family}-{choice.protection_a:g}a")
+        return Guard(choice.protection_a, part.id if part else family, part)
+
+    def _own_leads(self, circuit: Circuit) -> Reasoned[Gauge | None] | None:
+        """Return the gauge of a circuit that is made of a part's own leads alone; nobody chooses it."""
+        if not circuit.wires or not all(wire.captive for wire in circuit.wires):
+            return None
+        for end in (circuit.wires[0].b, circuit.wires[0].a):
+            port = port_at(self.robot, end, "", "")
+            if port is not None and port.lead_gauge is not None:
+                device = self.robot.device(end.device)
+                return Reasoned(port.lead_gauge, "the part's own leads", Origin.CATALOGUE, device.part.id if device else "")
+        return Reasoned(None, "the part does not say the gauge of its own leads", Origin.UNKNOWN)
+
+    def _outlet(self, choice: Choice) -> Socket | None:
+        device = self.robot.device(choice.device) if choice.device else None
+        return device.part.socket(choice.slot) if device else None
+
+    def _protection(self, circuit: Circuit, choice: Choice, guard: Guard) -> Reasoned[float | None]:
+        if circuit.kind is CircuitKind.MAIN:
+            return Reasoned(guard.rating_a, "the main breaker", Origin.CATALOGUE, guard.words)
+        if choice.protection_a is None:
+            return Reasoned(None, guard.words or "not known while its slot is not", Origin.CATALOGUE)
+        if circuit.wanted_source.startswith("robot file"):
+            return Reasoned(choice.protection_a, "given", Origin.GIVEN, self.robot.file)
+        why = "what it wants on such a slot" if circuit.wanted_a else "the least that the slot takes"
+        return Reasoned(choice.protection_a, why, Origin.CATALOGUE, circuit.wanted_source)
+
+    def _size(  # noqa: PLR0913, PLR0917  what sizing one circuit needs
+        self,
+        circuit: Circuit,
+        source: str,
+        choice: Choice,
+        guard: Guard,
+        held: Reasoned[float | None],
+        sustained: Reasoned[float | None],
+        length: Reasoned[float | None],
+    ) -> Sizing | None:
+        if held.value is None:
+            return None
+        request = sizing_request(
+            self.robot,
+            self.rules,
+            circuit,
+            source=source,
+            slot=choice.slot,
+            guard=guard,
+            current_a=held.value,
+            sustained_a=held.value if sustained.value is None else sustained.value,
+            one_way_m=length.value,
+        )
+        try:
+            return size(request)
+        except OutOfTableError as error:
+            self.findings = (*self.findings, _out_of_table(circuit, error))
+            return None
+
+
+_FIXED = (CircuitKind.MAIN, CircuitKind.MOTOR, CircuitKind.BUS, CircuitKind.NETWORK, CircuitKind.SIGNAL)
+_NO_CURRENT: Reasoned[float | None] = Reasoned(None, "a data line carries no load", Origin.CATALOGUE)
+
+
+def _slot(circuit: Circuit, choice: Choice) -> Reasoned[str]:
+    if circuit.kind in _FIXED:
+        return Reasoned("", "not fed from a slot", Origin.CATALOGUE)
+    if not choice.slot:
+        return Reasoned("", choice.open_because, Origin.UNKNOWN)
+    if choice.how == "pinned":
+        state = circuit.slot.state
+        told = f" ({state})" if state is not None and str(state) != "planned" else ""
+        return Reasoned(choice.slot, f"pinned{told}", Origin.GIVEN, circuit.slot.mark.file if circuit.slot.mark else "")
+    group = f"{choice.group} " if choice.group else ""
+    reasons = {
+        "only": f"the only {group}slot that suits it",
+        "kept": "where it was in the last plan",
+        "chosen": f"a free {group}slot that suits it",
+    }
+    return Reasoned(choice.slot, reasons[choice.how], Origin.COMPUTED)
+
+
+def _gauge(circuit: Circuit, sizing: Sizing | None) -> Reasoned[Gauge | None]:
+    if sizing is None:
+        reason = "its current is not known" if circuit.kind.carries_power else "by use, not by current"
+        return Reasoned(None, reason, Origin.UNKNOWN if circuit.kind.carries_power else Origin.CATALOGUE)
+    if sizing.gauge is None:
+        return Reasoned(None, f"no gauge on hand satisfies {' and '.join(sizing.decided_by)}", Origin.COMPUTED)
+    thinner = {
+        "stock": "the thinnest on hand satisfies everything",
+        "floor": "kept from an earlier decision",
+    }
+    first = sizing.decided_by[0]
+    reason = thinner.get(first, f"the next thinner would break {' and '.join(sizing.decided_by)}")
+    return Reasoned(sizing.gauge, reason, Origin.COMPUTED, sizing.sources[0] if sizing.sources else "")
+
+
+def _out_of_table(circuit: Circuit, error: OutOfTableError) -> Finding:
+    from loomwright.wiring.ask import question  # noqa: PLC0415  used in the rare case only
+
+    return question("out-of-table", circuit.mark, circuit.path, f"{circuit.id}: {error.what}", error.fix)

@@ -1,0 +1,124 @@
+"""A robot's folder: which files it holds, what they say, and where results go."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from loomwright.findings import Finding, Place, Severity, UnreadableInputError
+from loomwright.plan.memory import PLAN_FORMAT, Memory
+from loomwright.robotfile.library import Library
+from loomwright.robotfile.planfile import read_memory
+from loomwright.robotfile.reading import read_robot
+from loomwright.robotfile.rulefile import read_rules
+from loomwright.robotfile.stockfile import read_stock
+from loomwright.robotfile.tree import without_marks
+from loomwright.robotfile.yaml_tree import read_tree
+
+if TYPE_CHECKING:
+    from loomwright.model.robot import Robot
+    from loomwright.model.rules import RuleBook
+
+ROBOT, RULES, STOCK, PARTS, OUT = "robot.yaml", "rules.yaml", "stock.yaml", "parts", "out"
+
+
+@dataclass(frozen=True, slots=True)
+class RobotFolder:
+    """The content of one robot's folder, read once; `library` reads part files when they are asked for."""
+
+    path: Path
+    robot: bytes
+    rules: bytes | None
+    stock: bytes | None
+    library: Library
+
+    def read(self, build: str = "") -> tuple[Robot, RuleBook]:
+        """Read the robot (for one build) and the rule book it is judged by; every file's faults at once.
+
+        Raises
+        ------
+        UnreadableInputError
+            With the faults of robot.yaml, rules.yaml, stock.yaml and the parts it names.
+        """
+        faults: list[Finding] = []
+        stock = rules = robot = None
+        try:
+            stock = read_stock(self.stock)
+        except UnreadableInputError as error:
+            faults += error.faults
+        try:
+            rules = read_rules(self.rules)
+        except UnreadableInputError as error:
+            faults += error.faults
+        try:
+            robot = read_robot(self.robot, library=self.library, stock=stock or read_stock(None), build=build)
+        except UnreadableInputError as error:
+            faults += error.faults
+        if faults or robot is None or rules is None:
+            raise UnreadableInputError(faults)
+        return robot, rules
+
+    def memory(self, build: str = "") -> Memory | None:
+        """Return what the last plan decided, None where this build was never planned; raise UnreadableInputError."""
+        path = self.plan_path(build)
+        return read_memory(path.read_bytes(), path.name) if path.is_file() else None
+
+    def plan_path(self, build: str = "") -> Path:
+        """Return where the plan of a build is kept."""
+        return self.path / (f"plan.{build}.yaml" if build else "plan.yaml")
+
+    def out_path(self, build: str = "") -> Path:
+        """Return the folder for the sheets of a build."""
+        return self.path / OUT / build if build else self.path / OUT
+
+    def digest(self) -> str:
+        """Return a digest of all inputs: what the files say, whatever their order of keys and their comments."""
+        said = {
+            "format": PLAN_FORMAT,
+            ROBOT: _content(self.robot, ROBOT),
+            RULES: _content(self.rules, RULES),
+            STOCK: _content(self.stock, STOCK),
+            PARTS: {name: data.decode("utf-8", "replace") for name, data in self._own_parts()},
+        }
+        canonical = json.dumps(said, sort_keys=True, ensure_ascii=True, separators=(",", ":"))
+        return hashlib.sha256(canonical.encode("ascii")).hexdigest()[:16]
+
+    def _own_parts(self) -> list[tuple[str, bytes]]:
+        folder = self.path / PARTS
+        files = sorted(p for p in folder.rglob("*.yaml") if p.is_file()) if folder.is_dir() else []
+        return [(p.relative_to(folder).as_posix(), p.read_bytes()) for p in files]
+
+
+def open_folder(path: Path) -> RobotFolder:
+    """Read the files of a robot's folder.
+
+    Raises
+    ------
+    UnreadableInputError
+        Where there is no folder or no robot.yaml in it.
+    """
+    if not path.is_dir():
+        raise UnreadableInputError([_missing(str(path), "no-folder", f"There is no folder {path}.")])
+    robot = path / ROBOT
+    if not robot.is_file():
+        raise UnreadableInputError([_missing(str(robot), "no-robot-file", f"There is no {ROBOT} in {path}.")])
+    own = path / PARTS
+    return RobotFolder(
+        path, robot.read_bytes(), _read(path / RULES), _read(path / STOCK), Library(own if own.is_dir() else None)
+    )
+
+
+def _read(path: Path) -> bytes | None:
+    return path.read_bytes() if path.is_file() else None
+
+
+def _content(data: bytes | None, file: str) -> object:
+    return None if data is None else without_marks(read_tree(data, file=file))
+
+
+def _missing(file: str, code: str, what: str) -> Finding:
+    fix = "Stand in the robot's folder, name it, or make one with `loomwright new DIR`."
+    return Finding(code, Severity.MUST, Place(file), what, fix)
