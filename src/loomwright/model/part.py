@@ -19,6 +19,7 @@ class PortKind(StrEnum):
 
     POST = "battery post"
     STUD = "stud"
+    BARRIER = "barrier screw"
     SCREW = "screw clamp"
     LEVER = "lever clamp"
     PUSH = "push clamp"
@@ -91,9 +92,10 @@ class Port:
     """One place where one wire end is held.
 
     `thinnest` and `thickest` are the gauges it takes (None: not stated). `strip_m` is the strip length
-    [m] that the port itself asks for. A captive lead brings its gauge and length. `doubled_end` allows
-    a thin end folded double; `friction_only` marks a connection that nothing locks; `on_board` marks a
-    port on a device's circuit board, where nobody pulls.
+    [m] that the port itself asks for, `stud_m` the diameter of its stud or the width of its blade [m]. A
+    captive lead brings its gauge and length. `doubled_end` allows a thin end folded double;
+    `friction_only` marks a connection that nothing locks; `on_board` marks a port on a device's circuit
+    board, where nobody pulls.
     """
 
     name: str
@@ -125,9 +127,9 @@ class Socket:
     the id without its rating ("fuse/blade" for `fuse/blade-10a`); `limit_a` is an output's own current
     limit. `volts` is what an outlet gives or a supply needs, None for the battery's voltage. `use` is what a
     special socket is for ("pulse", "digital", "analog", "data", "motor sensor", "signal light", "valve",
-    "compressor", "pressure switch", "network cable"); only sockets of the same use fit together. Every
-    supply socket wants a feed, but one that is `instead_of` another takes that one's place.
-    `terminator` is "built in" or "switch" on a bus socket that can end a chain. `face` is the edge of the
+    "compressor", "pressure switch"); only sockets of the same use fit together. Each coil of a valve is a
+    supply; anything else with several supplies takes one of them, by wires unless a network cable is asked
+    for. `terminator` is "built in" or "switch" on a bus socket that can end a chain. `face` is the edge of the
     part it is on.
     """
 
@@ -140,7 +142,6 @@ class Socket:
     protection: str = ""
     limit_a: float | None = None
     volts: float | None = None
-    instead_of: str = ""
     terminator: str = ""
     face: str = ""
     source: str = ""
@@ -169,6 +170,7 @@ class Part:
     parts that usually feed it, best first. `trip_curve` holds for breakers and fuses over multiples of the
     value "rating", `curve_assumed` marks one made from common-practice points. `jumper` names the two
     sockets of role "jumper" that a signal light's jumper joins. `size_m` is width and depth from above.
+    `mark` is the place of a team's own part file, None for a shipped part.
     """
 
     id: str
