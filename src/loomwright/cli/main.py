@@ -12,7 +12,12 @@ from loomwright.cli.lazy import Deferred, LazyGroup
 # In the order of the job. A line here is all that `loomwright --help` needs, so that it starts in no time:
 # the module is imported when its command is asked for, and not before.
 COMMANDS: Final = {
+    "demo": Deferred("loomwright.cli.demo:demo", "Make a complete robot folder, planned, with its sheets."),
+    "new": Deferred("loomwright.cli.new:new", "Make a folder to start from."),
+    "check": Deferred("loomwright.cli.check:check", "Read the robot file, derive, judge; write nothing."),
+    "plan": Deferred("loomwright.cli.plan:plan", "Decide everything; write plan.yaml and the sheets."),
     "size": Deferred("loomwright.cli.size:command", "Find the gauge for one wire, and say why."),
+    "schema": Deferred("loomwright.cli.schema:schema", "Write the JSON Schema of the robot file, for editors."),
 }
 
 

@@ -30,7 +30,5 @@ def check(folder: Path, build: str = "") -> Plan:
 def check_files(files: RobotFolder, build: str = "") -> Plan:
     """Do the same for a folder that is open already."""
     robot, rules = files.read(build)
-    plan = make_plan(
-        robot, rules, find_part=files.library.part, memory=files.memory(build), inputs=files.digest()
-    )
+    plan = make_plan(robot, rules, find_part=files.library.part, memory=files.memory(build), inputs=files.digest())
     return replace(plan, findings=by_weight([*plan.findings, *files.library.noticed()]))

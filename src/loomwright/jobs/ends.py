@@ -44,7 +44,7 @@ class WireIds:
         return f"W{number}"
 
 
-def planned_wires(  # noqa: PLR0913  each keyword is one thing that was decided before
+def planned_wires(
     robot: Robot, rules: RuleBook, circuit: Circuit, *, source: str, slot: str, gauge: Gauge | None, ids: WireIds
 ) -> Iterator[PlannedWire]:
     """Give the wires of one circuit with everything that follows from its slot and its gauge."""
@@ -118,7 +118,7 @@ def _colour(robot: Robot, circuit: Circuit, wire: Wire) -> str:
     return usual.get(str(wire.b.polarity), "")
 
 
-def _end(  # noqa: PLR0913, PLR0917  one end is made of exactly these
+def _end(
     letter: str,
     robot: Robot,
     wire: Wire,

@@ -10,6 +10,7 @@ from loomwright.jobs.ends import WireIds, planned_wires
 from loomwright.jobs.questions import sizing_findings
 from loomwright.jobs.requests import Guard, port_at, sizing_request
 from loomwright.layout import Choice, assign_slots, one_way
+from loomwright.model.part import Polarity
 from loomwright.model.reason import Origin, Reasoned
 from loomwright.plan.memory import Memory
 from loomwright.plan.result import Plan, PlannedCircuit
@@ -75,9 +76,7 @@ def make_plan(
         inputs=inputs,
     )
     findings = by_weight([*robot.noticed, *wiring.questions, *planner.findings, *sizing_findings(plan), *judge(plan)])
-    return Plan(
-        plan.robot, plan.rules, plan.wiring, circuits, findings, plan.next_wire, plan.revision, plan.inputs
-    )
+    return Plan(plan.robot, plan.rules, plan.wiring, circuits, findings, plan.next_wire, plan.revision, plan.inputs)
 
 
 @dataclass(slots=True)
@@ -143,14 +142,18 @@ class _Planner:
         return Guard(choice.protection_a, part.id if part else family, part)
 
     def _own_leads(self, circuit: Circuit) -> Reasoned[Gauge | None] | None:
-        """Return the gauge of a circuit that is made of a part's own leads alone; nobody chooses it."""
+        """Return the gauge of a circuit that is a part's own leads or a ready-made cable: nobody chooses it."""
+        if circuit.wires and all(wire.a.polarity is Polarity.CABLE for wire in circuit.wires):
+            return Reasoned(None, "a ready-made cable", Origin.CATALOGUE)
         if not circuit.wires or not all(wire.captive for wire in circuit.wires):
             return None
         for end in (circuit.wires[0].b, circuit.wires[0].a):
             port = port_at(self.robot, end, "", "")
             if port is not None and port.lead_gauge is not None:
                 device = self.robot.device(end.device)
-                return Reasoned(port.lead_gauge, "the part's own leads", Origin.CATALOGUE, device.part.id if device else "")
+                return Reasoned(
+                    port.lead_gauge, "the part's own leads", Origin.CATALOGUE, device.part.id if device else ""
+                )
         return Reasoned(None, "the part does not say the gauge of its own leads", Origin.UNKNOWN)
 
     def _outlet(self, choice: Choice) -> Socket | None:
@@ -167,7 +170,7 @@ class _Planner:
         why = "what it wants on such a slot" if circuit.wanted_a else "the least that the slot takes"
         return Reasoned(choice.protection_a, why, Origin.CATALOGUE, circuit.wanted_source)
 
-    def _size(  # noqa: PLR0913, PLR0917  what sizing one circuit needs
+    def _size(
         self,
         circuit: Circuit,
         source: str,

@@ -51,7 +51,9 @@ def _lengths(plan: Plan) -> Iterator[Finding]:
         if sizing is None or circuit.length.value is not None or circuit.length.origin is not Origin.UNKNOWN:
             continue
         reaches = [r for r in sizing.reach if sizing.gauge is None or not r.gauge.thinner_than(sizing.gauge)]
-        words = [f"{r.gauge} holds up to {show(r.one_way_m, Dimension.LENGTH)} one way" for r in reaches[:_SHOWN_GAUGES]]
+        words = [
+            f"{r.gauge} holds up to {show(r.one_way_m, Dimension.LENGTH)} one way" for r in reaches[:_SHOWN_GAUGES]
+        ]
         current = show(circuit.current.value or 0.0, Dimension.CURRENT)
         drop = _drop_words(plan, circuit)
         groups.setdefault(f"{listed(words, 'and')} at {current} and {drop}", []).append(circuit)

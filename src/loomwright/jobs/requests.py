@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from loomwright.model.part import Part, Port
     from loomwright.model.robot import Robot
     from loomwright.model.rules import RuleBook
+    from loomwright.units import Gauge
     from loomwright.wiring.result import Circuit, EndAt
 
 #: What holds for every wire where the robot file says nothing; all common practice.
@@ -56,7 +57,7 @@ class Guard:
         return None if self.rating_a is None else self.rating_a * (multiple or 1.0)
 
 
-def sizing_request(  # noqa: PLR0913  each keyword is one thing that was decided before
+def sizing_request(
     robot: Robot,
     rules: RuleBook,
     circuit: Circuit,
@@ -104,7 +105,7 @@ def _or(fact: Fact[float] | Fact[int], default: float) -> float:
     return max(values) if values else default
 
 
-def _given_gauge(robot: Robot, circuit: Circuit):  # noqa: ANN202
+def _given_gauge(robot: Robot, circuit: Circuit) -> Gauge | None:
     load = robot.device(circuit.load)
     if circuit.kind is CircuitKind.MAIN:
         battery = robot.device("battery")

@@ -99,9 +99,10 @@ class Device:
     """One thing with a part, a feed, a place, and what is said of it.
 
     `called` is the id that the file uses: a motor circuit "left front" has the devices "left front" (the
-    motor) and "left front controller", both called "left front". `driven_by` is the id of the controller that drives this motor. `settings` are named quantities
-    (SI) such as "outputs off below"; `checks` are yes-or-no facts that people answer by looking
-    ("reachable", "guarded", "nuts visible"). `draw_a` is a measured or known current [A].
+    motor) and "left front controller", both called "left front". `driven_by` is the id of the controller
+    that drives this motor. `settings` are named quantities (SI) such as "outputs off below"; `checks` are
+    yes-or-no facts that people answer by looking ("reachable", "guarded", "nuts visible"). `draw` is a
+    measured or known current [A].
     """
 
     id: str

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from loomwright.model.reason import Origin, Reasoned
+from loomwright.sizing.result import ConstraintName
 
 if TYPE_CHECKING:
     from loomwright.findings import Finding
@@ -90,10 +91,14 @@ class PlannedCircuit:
 
     @property
     def tightest(self) -> tuple[str, float] | None:
-        """Return the name and ratio of the constraint with the least margin, or None without numbers."""
+        """Return the name and ratio of the physical limit with the least margin, or None without numbers.
+
+        A rule book's least gauge is a line to stand on, not a margin, so it does not count.
+        """
         if self.sizing is None:
             return None
-        numbers = [(str(c.name), c.margin) for c in self.sizing.constraints if c.margin is not None]
+        judged = [c for c in self.sizing.constraints if c.name is not ConstraintName.RULE_BOOK]
+        numbers = [(str(c.name), c.margin) for c in judged if c.margin is not None]
         return min(numbers, key=lambda pair: pair[1], default=None)
 
 

@@ -47,7 +47,7 @@ class Assembly:
                 self._thing(name, thing)
         self._refuse_twins()
 
-    def part(self, said: Fact[str], fallback: str) -> Part:
+    def part(self, said: Fact[str], fallback: str, path: str) -> Part:
         """Look up a part class; an unknown name is a fault, anything not settled is the family."""
         for claim in said.said:
             if self.library.part(claim.value) is None:
@@ -59,6 +59,7 @@ class Assembly:
                     f"There is no part {quoted(claim.value)}, neither shipped nor in this robot's parts folder.",
                     hint,
                     mark=said.mark,
+                    path=path,
                 )
         found = self.library.part(said.value) if said.value is not None else None
         family = self.library.part(fallback)
@@ -75,12 +76,14 @@ class Assembly:
             "lock nuts": battery.lock_nuts,
         }
         wishes = Wishes(gauge=battery.leads, length=battery.lead_length)
-        self._add("battery", battery, self.part(battery.part, "battery/any"), checks=checks, wishes=wishes)
+        self._add(
+            "battery", battery, self.part(battery.part, "battery/any", "battery.part"), checks=checks, wishes=wishes
+        )
         if battery.plug.value == "none" or battery.plug.saying is Saying.NONE_FOUND:
             return
         plug = battery.plug if battery.plug.said else Fact.of(DEFAULT_PLUG)
         branch: Branch = battery.branch
-        part = self.part(plug, DEFAULT_PLUG)
+        part = self.part(plug, DEFAULT_PLUG, f"{branch.path}.plug")
         self.devices.append(
             Device("battery plug", part, plug, plug.mark or branch.mark, f"{branch.path}.plug", called="battery plug")
         )
@@ -95,10 +98,16 @@ class Assembly:
             "nuts visible": breaker.nuts_visible,
         }
         wishes = Wishes(gauge=breaker.leads, length=breaker.lead_length)
-        self._add("main breaker", breaker, self.part(breaker.part, "breaker/any-main"), checks=checks, wishes=wishes)
+        self._add(
+            "main breaker",
+            breaker,
+            self.part(breaker.part, "breaker/any-main", "main breaker.part"),
+            checks=checks,
+            wishes=wishes,
+        )
 
     def _block(self, name: str, block: BlockForm) -> None:
-        part = self.part(block.part, "block/any")
+        part = self.part(block.part, "block/any", f"{block.branch.path}.part")
         wishes = _wishes(block)
         if block.leads.said or block.lead_length.said:
             wishes = Wishes(gauge=block.leads, length=block.lead_length)
@@ -131,7 +140,10 @@ class Assembly:
             self._motor(name, form, mechanism=name)
         elif not form.motors and not form.parts:
             self.faults.add(
-                "no-motor", branch, f"{name} has no motor.", "Write `motor: ...` here, or `motors: {name: {motor: ...}}`."
+                "no-motor",
+                branch,
+                f"{name} has no motor.",
+                "Write `motor: ...` here, or `motors: {name: {motor: ...}}`.",
             )
         for motor_name, motor in form.motors.items():
             self._motor(motor_name, motor, mechanism=name)
@@ -141,7 +153,7 @@ class Assembly:
     def _motor(self, name: str, form: MotorForm, *, mechanism: str) -> None:
         from loomwright.model.part import Role  # noqa: PLC0415  keeps the import list to what annotations need
 
-        motor = self.part(form.motor, "motor/any")
+        motor = self.part(form.motor, "motor/any", f"{form.branch.path}.motor")
         built_in = form.controller.value == "built in" or (
             form.controller.open_to_decide and motor.first(Role.SUPPLY) is not None
         )
@@ -157,10 +169,16 @@ class Assembly:
                 )
             self._add(name, form, motor, said=form.motor, mechanism=mechanism, reversed_=form.reversed)
             return
-        controller = self.part(form.controller, "controller/any")
+        controller = self.part(form.controller, "controller/any", f"{form.branch.path}.controller")
         controller_id = f"{name} controller"
         self._add(
-            controller_id, form, controller, said=form.controller, mechanism=mechanism, called=name, reversed_=form.reversed
+            controller_id,
+            form,
+            controller,
+            said=form.controller,
+            mechanism=mechanism,
+            called=name,
+            reversed_=form.reversed,
         )
         branch: Branch = form.branch
         self.devices.append(
@@ -180,9 +198,10 @@ class Assembly:
         )
 
     def _thing(self, name: str, form: ThingForm) -> None:
-        self._add(name, form, self.part(form.part, "device/any"), checks={"jumper": form.jumper})
+        part = self.part(form.part, "device/any", f"{form.branch.path}.part")
+        self._add(name, form, part, checks={"jumper": form.jumper})
 
-    def _add(  # noqa: PLR0913  one keyword for each thing that only some devices have
+    def _add(
         self,
         device_id: str,
         form: ThingForm,
@@ -222,7 +241,7 @@ class Assembly:
                 wishes=wishes or _wishes(form),
                 draw=form.draw,
                 settings={name: fact for name, fact in _settings(form) if fact.said or fact.mark},
-                checks={name: fact for name, fact in (checks or {}).items()},
+                checks=checks or {},
                 labels=labels or {},
                 reserved=reserved or {},
                 also_called={also: ""} if isinstance(also, str) and also else dict(also or {}),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -44,22 +44,34 @@ class RobotFolder:
             With the faults of robot.yaml, rules.yaml, stock.yaml and the parts it names.
         """
         faults: list[Finding] = []
-        stock = rules = robot = None
+        stock, robot, rules = read_stock(None), None, None
         try:
             stock = read_stock(self.stock)
         except UnreadableInputError as error:
             faults += error.faults
         try:
-            rules = read_rules(self.rules)
+            robot = read_robot(self.robot, library=self.library, stock=stock, build=build)
         except UnreadableInputError as error:
             faults += error.faults
         try:
-            robot = read_robot(self.robot, library=self.library, stock=stock or read_stock(None), build=build)
+            rules = self._rules(robot)
         except UnreadableInputError as error:
             faults += error.faults
         if faults or robot is None or rules is None:
             raise UnreadableInputError(faults)
         return robot, rules
+
+    def _rules(self, robot: Robot | None) -> RuleBook:
+        """Read the team's rule book, else the shipped one that the robot file names."""
+        if self.rules is not None or robot is None:
+            return read_rules(self.rules)
+        try:
+            return read_rules(None, name=robot.rules)
+        except UnreadableInputError as error:
+            said = read_tree(self.robot, file=ROBOT).get("rules")
+            mark = said.mark if said is not None else None
+            place = Place(ROBOT, mark.line, mark.column, "rules") if mark else Place(ROBOT, thing="rules")
+            raise UnreadableInputError(replace(fault, place=place) for fault in error.faults) from error
 
     def memory(self, build: str = "") -> Memory | None:
         """Return what the last plan decided, None where this build was never planned; raise UnreadableInputError."""

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, ClassVar
+from functools import partial
+from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationInfo, model_validator
-from pydantic.json_schema import SkipJsonSchema
+from pydantic import BeforeValidator, Field
 
 from loomwright.model.device import Limit
 from loomwright.model.fact import Fact
 from loomwright.robotfile import readers as r
-from loomwright.robotfile.facts import FactOf, NotReadableError
-from loomwright.robotfile.leaves import Branch, Faults, Leaf, Row
-from loomwright.units import Dimension, Gauge, QuantityError
+from loomwright.robotfile.facts import FactOf
+from loomwright.robotfile.form_base import Form, id_list_of, line_of, list_as, text_of
+from loomwright.robotfile.leaves import Leaf, Row
+from loomwright.units import Dimension, Gauge
 from loomwright.wiring.treat import joints
-from loomwright.wording import listed, nearest, quoted
+from loomwright.wording import quoted
 
 Words = Annotated[Fact[str], FactOf(r.word("a short text"))]
 YesNo = Annotated[Fact[bool], FactOf(r.YES_NO)]
@@ -36,56 +37,9 @@ Channels = Annotated[Fact[tuple[int, ...]], FactOf(r.CHANNELS)]
 Ids = Annotated[Fact[tuple[str, ...]], FactOf(r.IDS)]
 Facing = Annotated[Fact[str], FactOf(r.choice("an edge", "left", "right", "front", "back", "up", "down"))]
 Joint = Annotated[Fact[str], FactOf(r.choice("a joint", "none", *joints()))]
-Text = Annotated[str, BeforeValidator(lambda raw, info: _text(raw, info))]
-IdList = Annotated[tuple[str, ...], BeforeValidator(lambda raw, info: _id_list(raw, info))]
-
-
-class Form(BaseModel):
-    """A mapping of the file: keys are the field names with spaces; unknown keys are faults."""
-
-    model_config = ConfigDict(
-        alias_generator=lambda name: name.strip("_").replace("_", " "),
-        arbitrary_types_allowed=True,
-        extra="forbid",
-        frozen=True,
-        populate_by_name=True,
-    )
-    meaning: ClassVar[str] = "this"
-    branch: SkipJsonSchema[Any] = Field(default=None, alias="\0branch", exclude=True)
-
-    @model_validator(mode="before")
-    @classmethod
-    def _look_at_keys(cls, raw: object, info: ValidationInfo) -> object:
-        """Note keys that have no place here, and go on with the others."""
-        faults: Faults = info.context["faults"]  # type: ignore[index]
-        if not isinstance(raw, Branch):
-            if isinstance(raw, (Leaf, Row)):
-                faults.add(
-                    "bad-form",
-                    raw,
-                    f"{cls.meaning.capitalize()} is written as keys and values, and here stands "
-                    f"{'a list' if isinstance(raw, Row) else quoted(raw.text)}.",
-                    f"Write for example `{{{next(iter(cls.keys()))}: ...}}`.",
-                )
-            return {}
-        allowed = cls.keys()
-        for key in raw:
-            if key not in allowed:
-                close = nearest(key, allowed)
-                hint = f"Did you mean {listed([f'`{word}`' for word in close])}? " if close else ""
-                faults.add(
-                    "unknown-key",
-                    raw[key],
-                    f"{quoted(key)} is not something that {cls.meaning} has.",
-                    f"{hint}It has {listed(allowed, 'and')}.",
-                    mark=raw.key_marks[key],
-                )
-        return {key: value for key, value in raw.items() if key in allowed} | {"\0branch": raw}
-
-    @classmethod
-    def keys(cls) -> list[str]:
-        """Return the keys that may be written, in the order of the form."""
-        return [f.alias or name for name, f in cls.model_fields.items() if name != "branch"]
+Text = Annotated[str, BeforeValidator(text_of)]
+IdList = Annotated[tuple[str, ...], BeforeValidator(id_list_of)]
+Line = Annotated[tuple[tuple[float, float], ...], BeforeValidator(line_of)]
 
 
 class LimitsForm(Form):
@@ -95,6 +49,13 @@ class LimitsForm(Form):
     supply: LimitFact = Field(default_factory=Fact, description="limit on the battery side")
     motor: LimitFact = Field(default_factory=Fact, description="limit on the motor side")
     enabled: YesNo = Field(default_factory=Fact, description="whether the limits are switched on")
+
+    @classmethod
+    def instead(cls, raw: Leaf | Row) -> tuple[str, str]:
+        """Ask for the side of a limit that was written as one amount."""
+        amount = raw.text if isinstance(raw, Leaf) else "40 A"
+        what = f"{quoted(amount)} is one limit without its side: battery side and motor side are two things."
+        return what, f"Write `{{supply: {amount}}}` or `{{motor: {amount}}}`."
 
 
 class ThingForm(Form):
@@ -235,20 +196,11 @@ class BusForm(Form):
     note: Text = ""
 
 
-def _bus_or_list(raw: object, info: ValidationInfo) -> object:
-    """Let a plain list stand for a chain in order."""
-    if not isinstance(raw, Row):
-        return raw
-    return Branch([("order", raw)], mark=raw.mark, path=raw.path, key_marks={"order": raw.mark})
-
-
 class TrunkForm(Form):
     """A shared route across the plate."""
 
     meaning = "a trunk"
-    along: Annotated[tuple[tuple[float, float], ...], BeforeValidator(lambda raw, info: _line(raw, info))] = Field(
-        default=(), json_schema_extra=r.array(r.POINT.schema)
-    )
+    along: Line = Field(default=(), json_schema_extra=r.array(r.POINT.schema))
     moving: YesNo = Field(default_factory=Fact)
     sharp_edge: YesNo = Field(default_factory=Fact)
     near_swarf: YesNo = Field(default_factory=Fact)
@@ -256,22 +208,12 @@ class TrunkForm(Form):
     note: Text = ""
 
 
-def _trunk_or_line(raw: object, info: ValidationInfo) -> object:
-    """Let a plain list of places stand for a trunk."""
-    if not isinstance(raw, Row):
-        return raw
-    return Branch([("along", raw)], mark=raw.mark, path=raw.path, key_marks={"along": raw.mark})
-
-
-Line = Annotated[tuple[tuple[float, float], ...], BeforeValidator(lambda raw, info: _line(raw, info))]
-
-
 class PlateForm(Form):
     """The robot's base plate, seen from above; the origin is its left rear corner."""
 
     meaning = "the plate"
     outline: Line = Field(default=(), json_schema_extra=r.array(r.POINT.schema))
-    trunks: dict[str, Annotated[TrunkForm, BeforeValidator(_trunk_or_line)]] = Field(default_factory=dict)
+    trunks: dict[str, Annotated[TrunkForm, BeforeValidator(partial(list_as, "along"))]] = Field(default_factory=dict)
     keep_outs: dict[str, Line] = Field(default_factory=dict)
     note: Text = ""
 
@@ -326,7 +268,7 @@ class RobotForm(Form):
     pneumatics: dict[str, ThingForm] = Field(default_factory=dict)
     lights: dict[str, ThingForm] = Field(default_factory=dict)
     sensors: dict[str, ThingForm] = Field(default_factory=dict)
-    data: dict[str, Annotated[BusForm, BeforeValidator(_bus_or_list)]] = Field(default_factory=dict)
+    data: dict[str, Annotated[BusForm, BeforeValidator(partial(list_as, "order"))]] = Field(default_factory=dict)
     plate: PlateForm = Field(default_factory=PlateForm.model_construct)
     wires: WiresForm = Field(default_factory=WiresForm.model_construct)
     every_motor: MotorForm | None = Field(default=None, description="what holds for every motor that does not differ")
@@ -339,39 +281,3 @@ class RobotForm(Form):
 
 
 GROUPS = ("electronics", "pneumatics", "lights", "sensors")
-
-
-def _text(raw: object, info: ValidationInfo) -> object:
-    if isinstance(raw, Leaf):
-        return raw.text
-    if isinstance(raw, (Branch, Row)):
-        info.context["faults"].add("bad-form", raw, "Text belongs here.", "Write one text.")  # type: ignore[index]
-        return ""
-    return raw
-
-
-def _id_list(raw: object, info: ValidationInfo) -> object:
-    faults: Faults = info.context["faults"]  # type: ignore[index]
-    if isinstance(raw, Leaf):
-        return (raw.text,)
-    if isinstance(raw, Row):
-        try:
-            return r.ids_of(raw)
-        except (QuantityError, NotReadableError) as error:
-            spot = getattr(error, "spot", None) or raw
-            faults.add("bad-form", spot, error.what, error.fix)
-            return ()
-    if isinstance(raw, Branch):
-        faults.add("bad-form", raw, "A list of ids belongs here.", "Write `[one id, another id]`.")
-        return ()
-    return raw
-
-
-def _line(raw: object, info: ValidationInfo) -> object:
-    if not isinstance(raw, (Leaf, Row, Branch)):
-        return raw
-    try:
-        return r.points_of(raw)
-    except NotReadableError as error:
-        info.context["faults"].add(error.code, error.spot or raw, error.what, error.fix)  # type: ignore[index]
-        return ()

@@ -79,7 +79,9 @@ class Faults:
 
     found: list[Finding] = field(default_factory=list)
 
-    def add(self, code: str, spot: Spot | None, what: str, fix: str, *, mark: Mark | None = None, path: str = "") -> None:
+    def add(
+        self, code: str, spot: Spot | None, what: str, fix: str, *, mark: Mark | None = None, path: str = ""
+    ) -> None:
         """Note one fault at a spot of the tree, or at a mark of its own."""
         where = mark or (spot.mark if spot is not None else None)
         thing = path or (spot.path if spot is not None else "")

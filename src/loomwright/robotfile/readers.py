@@ -12,7 +12,7 @@ from loomwright.units import Dimension, Gauge, QuantityError, read, read_range
 from loomwright.wording import listed, nearest, quoted
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Iterable
 
     from loomwright.robotfile.leaves import Raw
 
@@ -38,7 +38,9 @@ def positive(dimension: Dimension, *examples: str) -> Reader[float]:
     def above_zero(text: str) -> float:
         value = read(text, dimension)
         if value <= 0:
-            raise QuantityError(f"{quoted(text)} is nothing, and this has to be more than nothing.", f"Write `{examples[0]}`.")
+            raise QuantityError(
+                f"{quoted(text)} is nothing, and this has to be more than nothing.", f"Write `{examples[0]}`."
+            )
         return value
 
     return Reader(f"an amount such as {examples[0]}", above_zero, {"type": "string", "examples": list(examples)})
@@ -50,7 +52,9 @@ def whole(*, least: int = 0, most: int = 10_000, examples: tuple[int, ...] = (4,
     def count(text: str) -> int:
         value = int(read(text, Dimension.COUNT))
         if not least <= value <= most:
-            raise QuantityError(f"{value} is outside {least} to {most}.", f"Write a whole number from {least} to {most}.")
+            raise QuantityError(
+                f"{value} is outside {least} to {most}.", f"Write a whole number from {least} to {most}."
+            )
         return value
 
     return Reader("a whole number", count, {"type": ["integer", "string"], "examples": list(examples)})
@@ -98,7 +102,9 @@ def _gauge(text: str) -> Gauge:
     try:
         gauge = Gauge.parse(tidy)
     except ValueError as error:
-        raise QuantityError(f"{quoted(tidy)} is not a wire gauge.", "Write a gauge such as `12 AWG` or `1/0 AWG`.") from error
+        raise QuantityError(
+            f"{quoted(tidy)} is not a wire gauge.", "Write a gauge such as `12 AWG` or `1/0 AWG`."
+        ) from error
     if tidy.isdigit():
         raise QuantityError(f"{quoted(tidy)} has no unit.", f"Write `{tidy} AWG`.")
     return gauge
@@ -112,7 +118,9 @@ def _colour(text: str) -> str:
         close = nearest(text, colour_names(), limit=1)
         hint = f"Did you mean `{close[0]}`? " if close else ""
         raise NotReadableError(
-            "unknown-colour", f"{quoted(text)} is not a wire colour.", f"{hint}Use a word such as `red` or a code such as `RD`."
+            "unknown-colour",
+            f"{quoted(text)} is not a wire colour.",
+            f"{hint}Use a word such as `red` or a code such as `RD`.",
         )
     return code
 
@@ -125,12 +133,16 @@ def _limit_branch(raw: Branch) -> Limit:
     allowed = ("hold", "peak", "for")
     for key in raw:
         if key not in allowed:
-            raise NotReadableError("unknown-key", f"`{key}` has no place in a limit.", f"Use {listed(allowed)}.", raw[key])
+            raise NotReadableError(
+                "unknown-key", f"`{key}` has no place in a limit.", f"Use {listed(allowed)}.", raw[key]
+            )
     hold = _amount(raw, "hold", Dimension.CURRENT)
     peak = _amount(raw, "peak", Dimension.CURRENT)
     seconds = _amount(raw, "for", Dimension.TIME)
     if hold is None and peak is None:
-        raise NotReadableError("empty-limit", "This limit has neither hold nor peak.", "Write `{hold: 35 A, peak: 60 A, for: 0.3 s}`.", raw)
+        raise NotReadableError(
+            "empty-limit", "This limit has neither hold nor peak.", "Write `{hold: 35 A, peak: 60 A, for: 0.3 s}`.", raw
+        )
     return Limit(hold if hold is not None else peak or 0.0, peak, seconds)
 
 
@@ -149,7 +161,9 @@ def _amount(raw: Branch, key: str, dimension: Dimension) -> float | None:
 def point_of(raw: Raw) -> tuple[float, float]:
     """Read `[120 mm, 340 mm]` as a place on the plate [m]; raise NotReadableError."""
     if not isinstance(raw, Row) or len(raw) != 2 or not all(isinstance(item, Leaf) for item in raw):  # noqa: PLR2004
-        raise NotReadableError("bad-place", "A place has two lengths: right and forward.", "Write `[120 mm, 340 mm]`.", raw)
+        raise NotReadableError(
+            "bad-place", "A place has two lengths: right and forward.", "Write `[120 mm, 340 mm]`.", raw
+        )
     lengths = []
     for item in raw:
         try:
@@ -163,7 +177,9 @@ def point_of(raw: Raw) -> tuple[float, float]:
 def points_of(raw: Raw) -> tuple[tuple[float, float], ...]:
     """Read a list of places as a line on the plate [m]; raise NotReadableError."""
     if not isinstance(raw, Row):
-        raise NotReadableError("bad-line", "A line on the plate is a list of places.", "Write `[[0, 0], [640 mm, 0]]`.", raw)
+        raise NotReadableError(
+            "bad-line", "A line on the plate is a list of places.", "Write `[[0, 0], [640 mm, 0]]`.", raw
+        )
     return tuple(point_of(item) for item in raw)
 
 
@@ -175,7 +191,9 @@ def _words_text(text: str) -> tuple[str, ...]:
         return (tidy,)
     low, high = int(spread["low"]), int(spread["high"])
     if not low <= high <= low + 63:
-        raise NotReadableError("bad-range", f"{quoted(tidy)} is not a range that I can count through.", "Write `digital 2-3`.")
+        raise NotReadableError(
+            "bad-range", f"{quoted(tidy)} is not a range that I can count through.", "Write `digital 2-3`."
+        )
     stem = spread["stem"]
     return tuple(f"{stem} {n}".strip() for n in range(low, high + 1))
 
@@ -232,7 +250,11 @@ LIMIT: Reader[Limit] = Reader(
     one_of_schemas(
         [
             {"type": "string", "examples": ["40 A"]},
-            {"type": "object", "properties": {k: {"type": "string"} for k in ("hold", "peak", "for")}, "additionalProperties": False},
+            {
+                "type": "object",
+                "properties": {k: {"type": "string"} for k in ("hold", "peak", "for")},
+                "additionalProperties": False,
+            },
         ]
     ),
     branch=_limit_branch,
@@ -240,12 +262,17 @@ LIMIT: Reader[Limit] = Reader(
 )
 POINT: Reader[tuple[float, float]] = Reader("a place such as [120 mm, 340 mm]", None, _POINT_SCHEMA, row=point_of)
 RAMP: Reader[tuple[float, float]] = Reader(
-    "a time such as 0.2 s", lambda text: read_range(text, Dimension.TIME), {"type": "string", "examples": ["0.2 s", "0.2 s to 0.3 s"]}
+    "a time such as 0.2 s",
+    lambda text: read_range(text, Dimension.TIME),
+    {"type": "string", "examples": ["0.2 s", "0.2 s to 0.3 s"]},
 )
 NAMES: Reader[tuple[str, ...]] = Reader(
     "a name or a list of names", _words_text, one_of_schemas([_TEXT, array(_TEXT)]), row=_words_row
 )
 CHANNELS: Reader[tuple[int, ...]] = Reader(
-    "a channel or a list of channels", _scalar_counts, one_of_schemas([_TEXT, array({"type": ["integer", "string"]})]), row=_counts_row
+    "a channel or a list of channels",
+    _scalar_counts,
+    one_of_schemas([_TEXT, array({"type": ["integer", "string"]})]),
+    row=_counts_row,
 )
 IDS: Reader[tuple[str, ...]] = Reader("a list of ids", None, array(_TEXT), row=ids_of)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from pydantic import ValidationError
@@ -15,7 +16,7 @@ from loomwright.robotfile.form import RobotForm
 from loomwright.robotfile.leaves import Branch, Faults, Leaf, Row, plain
 from loomwright.robotfile.references import References
 from loomwright.robotfile.yaml_tree import read_tree
-from loomwright.wording import listed, quoted
+from loomwright.wording import listed, nearest, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -29,9 +30,7 @@ if TYPE_CHECKING:
 _FLAGS = ("moving", "sharp edge", "near swarf", "signal only")
 
 
-def read_robot(
-    data: bytes, *, library: Library, stock: Stock, build: str = "", file: str = "robot.yaml"
-) -> Robot:
+def read_robot(data: bytes, *, library: Library, stock: Stock, build: str = "", file: str = "robot.yaml") -> Robot:
     """Read one robot file, for one build (the empty name is the design itself).
 
     Raises
@@ -52,7 +51,8 @@ def read_robot(
     assembly.collect(form)
     ids = References(assembly.devices, [m.name for m in assembly.mechanisms], faults)
     ids.check()
-    buses = tuple(_bus(name, bus, ids) for name, bus in form.data.items())
+    buses = tuple(_with_members(_bus(name, bus, ids), ids) for name, bus in form.data.items())
+    buses += tuple(_unlisted_buses(form, ids))
     doubts = tuple(_doubts(form, ids))
     if faults.found:
         raise UnreadableInputError(_in_order(faults))
@@ -153,10 +153,44 @@ def _bus(name: str, form: BusForm, ids: References) -> Bus:
     for link in form.links:
         if len(link) != 2:  # noqa: PLR2004  a cable has two ends
             ids.faults.add(
-                "bad-link", branch, f"A link of {name} joins {len(link)} things.", "Write `[one, other]` for each cable."
+                "bad-link",
+                branch,
+                f"A link of {name} joins {len(link)} things.",
+                "Write `[one, other]` for each cable.",
             )
     known = order.map(lambda names: tuple(m for n in names if (m := _resolved(ids, n))))
     return Bus(name, "network" if network else "bus", tuple(members), known, ends, tuple(links), mark, branch.path)
+
+
+def _with_members(bus: Bus, ids: References) -> Bus:
+    """Add the devices that name this bus themselves."""
+    named = [d.id for d in ids.devices if bus.name in d.key.bus.values and d.id not in bus.members]
+    return replace(bus, members=(*bus.members, *named))
+
+
+def _unlisted_buses(form: RobotForm, ids: References) -> Iterator[Bus]:
+    """Give a bus of unknown order for each name that things use; where `data` lists buses, others are slips."""
+    for device in ids.devices:
+        for name in device.key.bus.values:
+            if name in form.data:
+                continue
+            mark = device.key.bus.mark or device.mark
+            if form.data:
+                close = nearest(name, form.data)
+                hint = f"Did you mean {listed([f'`{word}`' for word in close])}? " if close else ""
+                ids.faults.add(
+                    "unknown-bus", None, f"There is no data bus {quoted(name)}.",
+                    f"{hint}Write it under `data:`; with `{{order: unknown}}` where the chain is not known.",
+                    mark=mark, path=f"{device.path}.bus",
+                )  # fmt: skip
+    if form.data:
+        return
+    names = dict.fromkeys(name for device in ids.devices for name in device.key.bus.values)
+    for name in names:
+        first = next(d for d in ids.devices if name in d.key.bus.values)
+        mark = first.key.bus.mark or first.mark
+        order: Fact[tuple[str, ...]] = Fact(Saying.UNKNOWN, (), mark)
+        yield _with_members(Bus(name, "bus", (), order, Fact(), (), mark, f"{first.path}.bus"), ids)
 
 
 def _known(ids: References, names: tuple[str, ...], fact: Fact[tuple[str, ...]], path: str) -> Iterator[str]:
@@ -188,7 +222,9 @@ def _house(form: WiresForm) -> House:
 
 def _plate(form: PlateForm) -> Plate:
     trunks = tuple(
-        Trunk(name, trunk.along, tuple(f for f in _FLAGS if getattr(trunk, f.replace(" ", "_")).value), trunk.branch.mark)
+        Trunk(
+            name, trunk.along, tuple(f for f in _FLAGS if getattr(trunk, f.replace(" ", "_")).value), trunk.branch.mark
+        )
         for name, trunk in form.trunks.items()
     )
     return Plate(outline=form.outline, trunks=trunks, keep_outs=tuple(form.keep_outs.values()))
@@ -202,7 +238,10 @@ def _doubts(form: RobotForm, ids: References) -> Iterator[Doubt]:
         for name in swap.which:
             if name not in ids.called:
                 ids.faults.add(
-                    "unknown-id", branch, f"Nothing on this robot is called {quoted(name)}.", "Check the spelling of the id."
+                    "unknown-id",
+                    branch,
+                    f"Nothing on this robot is called {quoted(name)}.",
+                    "Check the spelling of the id.",
                 )
         yield Doubt(swap.which, swap.in_, branch.mark)
 
@@ -226,7 +265,9 @@ def _told(topic: str, subject: str, raw: Raw) -> Iterator[Remark]:
     elif isinstance(raw, Branch):
         flat = all(isinstance(value, Leaf) for value in raw.values())
         if flat and topic == "stale":
-            yield Remark(topic, raw["where"].text if "where" in raw else "", raw["says"].text if "says" in raw else "", raw.mark)
+            yield Remark(
+                topic, raw["where"].text if "where" in raw else "", raw["says"].text if "says" in raw else "", raw.mark
+            )
             return
         for key, value in raw.items():
             yield from _told(topic, key, value)

@@ -31,7 +31,9 @@ def _shared(node: Any, shared: dict[str, tuple[str, Any]]) -> Any:  # noqa: ANN4
         return [_shared(item, shared) for item in node]
     if not isinstance(node, dict):
         return node
-    held = {key: _shared(value, shared) for key, value in node.items() if key not in ("title", "default") or _is_name(node)}
+    held = {
+        key: _shared(value, shared) for key, value in node.items() if key not in ("title", "default") or _is_name(node)
+    }
     words = json.dumps(held.get("anyOf"), sort_keys=True)
     if "anyOf" not in held or len(words) < _WORTH_A_NAME:
         return held

@@ -42,7 +42,7 @@ def read_stock(data: bytes | None, *, file: str = "stock.yaml") -> Stock:
     gauges = list(_gauges(tree.get("wire"), faults))
     if not gauges and not faults.found:
         faults.add(
-            "empty-stock", None, "This stock has no wire.", "Write `wire: {12 AWG: enough, 18 AWG: {red: 10 m, black: 10 m}}`.",
+            "empty-stock", None, "This stock has no wire.", "Write `wire: {12 AWG: enough, 18 AWG: {red: 10 m}}`.",
             mark=tree.mark, path="wire",
         )  # fmt: skip
     if faults.found:
@@ -62,7 +62,12 @@ def _gauges(node: Node | None, faults: Faults) -> Iterator[Gauge]:
                 yield from _gauge(entry.key, Scalar(entry.key, entry.key_mark), faults)
     elif node is not None:
         faults.add(
-            "bad-form", None, "Wire is written by gauge.", "Write `wire: {12 AWG: enough}`.", mark=node.mark, path="wire"
+            "bad-form",
+            None,
+            "Wire is written by gauge.",
+            "Write `wire: {12 AWG: enough}`.",
+            mark=node.mark,
+            path="wire",
         )
 
 

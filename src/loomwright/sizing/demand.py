@@ -1,14 +1,14 @@
 """The currents that a circuit's wires are sized for: the one the drop is judged at, and the one that heats.
 
 The drop is judged at the current that the circuit may hold: its supply-side limit, its known draw, or its
-protection where neither is known. What heats a wire for long is less for a motor that comes and goes; until a match study has
-been made, a share of that current is assumed for each kind of mechanism, and said.
+protection where neither is known. What heats a wire for long is less for a motor that comes and goes; until a
+match study has been made, a share of that current is assumed for each kind of mechanism, and said.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from loomwright.catalogue.tables import table
 from loomwright.model.reason import Origin, Reasoned
@@ -89,9 +89,7 @@ class Demand:
         ratings = sum(s.protection_a or 0.0 for c in fed if (s := self.standing.get(c.id)))
         if 0 < ratings < PLANNING_CURRENT_A:
             return Reasoned(ratings, "all breakers and fuses of the robot together", Origin.COMPUTED, "common-practice")
-        return Reasoned(
-            PLANNING_CURRENT_A, "what a whole robot is planned to hold", Origin.ASSUMED, "common-practice"
-        )
+        return Reasoned(PLANNING_CURRENT_A, "what a whole robot is planned to hold", Origin.ASSUMED, "common-practice")
 
     def _main_sustained(self, held: Current) -> Current:
         breaker = self.robot.device("main breaker")
@@ -135,7 +133,9 @@ class Demand:
         standing = self.standing.get(circuit.id)
         most = standing.protection_a if standing else None
         if most is not None and total > most:
-            return Reasoned(most, f"its loads could ask {total:.3g} A; its protection holds", Origin.COMPUTED, load.part.id)
+            return Reasoned(
+                most, f"its loads could ask {total:.3g} A; its protection holds", Origin.COMPUTED, load.part.id
+            )
         reason = f"what hangs on {load.called} taken together" if passed_on else "what its part draws"
         origin = Origin.COMPUTED if passed_on else Origin.CATALOGUE
         return Reasoned(total, reason, origin, load.part.id)
@@ -178,5 +178,5 @@ def _given(fact: Fact[float], what: str) -> Current:
     return Reasoned(max(fact.values), f"{what} as given", Origin.GIVEN, _file(fact))
 
 
-def _file(fact: Fact[object] | Fact[float]) -> str:
+def _file(fact: Fact[Any]) -> str:
     return fact.mark.file if fact.mark else ""

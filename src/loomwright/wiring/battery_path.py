@@ -55,7 +55,9 @@ def top_blocks(robot: Robot) -> list[Device]:
     """Return the blocks that hang on the battery path: those that name no other feed."""
     names = ("main breaker", "battery", "battery plug")
     blocks = sorted(robot.of_kind("block"), key=lambda block: natural(block.id))
-    return [b for b in blocks if not b.feed.slot.said and (b.feed.source.open_to_decide or b.feed.source.value in names)]
+    return [
+        b for b in blocks if not b.feed.slot.said and (b.feed.source.open_to_decide or b.feed.source.value in names)
+    ]
 
 
 def _circuit(name: str, path: list[Device], owner: Device) -> Circuit:

@@ -23,11 +23,11 @@ _PAIR = (Polarity.BUS_HIGH, Polarity.BUS_LOW)
 
 def bus_circuits(robot: Robot, questions: list[Finding]) -> Iterator[Circuit]:
     """Give one circuit for each hop of each chain whose order is known."""
-    for bus in robot.buses:
+    free = {d.id: [s for s in d.part.sockets if s.role in (Role.BUS_IN, Role.BUS_OUT)] for d in robot}
+    for bus in sorted(robot.buses, key=lambda bus: natural(bus.name)):
         if bus.kind != "bus" or bus.order.value is None:
             continue
         chain = [d for name in bus.order.value if (d := robot.device(name)) and not d.absent]
-        free = {d.id: [s for s in d.part.sockets if s.role in (Role.BUS_IN, Role.BUS_OUT)] for d in chain}
         for one, other in pairwise(chain):
             out, inlet = _take(free[one.id], Role.BUS_OUT), _take(free[other.id], Role.BUS_IN)
             if out is None or inlet is None:

@@ -32,7 +32,7 @@ def short_circuit_holds(request: Request, gauge: Gauge) -> Constraint | None:
     k = k_factor(initial_c=request.insulation_c, final_c=request.short_circuit_c)
     section_mm2 = max(smallest_section_mm2(current_a=a, time_s=s, k=k) for a, s in faults)
     last = curve.points[-1].multiple * rating_a
-    beyond = (f"the curve ends at {last:.4g} A; its last time is taken beyond",) if fault_a > last else ()
+    beyond = (f"the curve ends at {last:.4g} A; what it lets through is taken as constant beyond",) if fault_a > last else ()
     return at_most(
         name,
         actual=section_mm2,
@@ -59,5 +59,6 @@ def _cleared_faults(curve: TripCurve, *, fault_a: float, rating_a: float) -> lis
     if not opening or fault_a < opening[0].multiple * rating_a:
         return []
     times = {p.multiple * rating_a: p.max_s for p in opening if p.multiple * rating_a <= fault_a}
-    times[fault_a] = curve.max_s(fault_a / rating_a) or opening[-1].max_s
+    # Beyond its last point a curve is taken to let the same I2t through: there, melting is adiabatic too.
+    times[fault_a] = curve.max_s(fault_a / rating_a)
     return [(current, time) for current, time in times.items() if time is not None and time <= ADIABATIC_LONGEST_S]

@@ -1,0 +1,44 @@
+"""`loomwright demo`: a complete robot folder, planned, with its sheets."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from loomwright.cli.console import print_findings, print_json
+from loomwright.cli.options import json_option
+
+_FOLDER = Path("loomwright-demo")
+
+
+@click.command()
+@click.argument("folder", type=click.Path(path_type=Path), metavar="[DIR]", default=_FOLDER)
+@click.option(
+    "--robot",
+    "example",
+    type=click.Choice(("tidepool", "breakwater", "rockpool")),
+    default="tidepool",
+    show_default=True,
+    help="A competition robot, a large one with two data buses, or a bench trainer.",
+)
+@json_option
+def demo(folder: Path, example: str, *, as_json: bool) -> None:
+    """Make a complete robot folder, plan it, write its sheets, and show the result."""
+    from loomwright.cli.plan_words import circuit_table, plan_as_data, summary, written_line  # noqa: PLC0415
+    from loomwright.jobs.start import make_demo  # noqa: PLC0415  after --help has been answered
+
+    made = make_demo(folder, example)
+    first, *others = made.planned
+    if as_json:
+        print_json(plan_as_data(first.plan))
+        return
+    circuit_table(first.plan)
+    click.echo(summary(first.plan))
+    print_findings(first.plan.findings)
+    if made.kept:
+        click.echo("Your edited robot.yaml was kept; delete it to get the demo's own back.")
+    for planned in (first, *others):
+        click.echo(written_line(folder, planned.written))
+    click.echo(f"Look at {folder / 'out' / 'spine.svg'} in a browser. Then edit {folder / 'robot.yaml'} and run:")
+    click.echo(f"  loomwright check {folder}\n  loomwright plan {folder}")

@@ -1,0 +1,100 @@
+"""How a plan is told on a terminal, and as data for scripts."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from loomwright.cli.console import coloured
+from loomwright.documents.json_plan import plan_json
+from loomwright.documents.tables import circuit_rows
+from loomwright.jobs.advice import next_line
+from loomwright.rulebook import cautions
+from loomwright.wiring.result import CircuitKind
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from loomwright.documents.tables import CircuitRow
+    from loomwright.plan.result import Plan
+
+_SHOWN = ("circuit", "slot", "protection", "gauge", "length", "current", "drop", "tightest limit")
+
+
+def plan_as_data(plan: Plan) -> dict[str, Any]:
+    """Return the plan as in plan.json; the keys are listed in docs/outputs.md."""
+    data: dict[str, Any] = json.loads(plan_json(plan))
+    return data
+
+
+def summary(plan: Plan) -> str:
+    """Say in a few lines what this robot is and which line of the file would help most next.
+
+    The first and the last caution stand below; all of them are on the sheets.
+    """
+    robot = plan.robot
+    fed = sum(
+        1 for c in plan.circuits if c.circuit.kind in (CircuitKind.FEEDER, CircuitKind.BRANCH, CircuitKind.OUTPUT)
+    )
+    build = f", build {robot.build}" if robot.build else ""
+    ends = sum(1 for w in plan.wires for end in (w.a, w.b) if end.treatment is not None)
+    lines = [f"{robot.name}{build}: {fed} feeds, {len(plan.wires)} wires, {ends} ends to make. Plan {plan.revision}."]
+    helpful = next_line(plan)
+    if helpful:
+        lines.append(f"The next line that helps most: {helpful}")
+    told = cautions(plan.rules)
+    lines += [f"Caution: {words}" for words in (*told[:1], *told[1:][-1:])]
+    return "\n".join(lines)
+
+
+def circuit_table(plan: Plan) -> None:
+    """Write the fed circuits as a table: in colour for a person at a terminal, plain for a pipe."""
+    rows = [_cells(row) for row in circuit_rows(plan) if row.kind in ("main", "feeder", "branch", "output")]
+    if coloured(sys.stdout):
+        _rich_table(rows)
+        return
+    widths = [max(len(row[i]) for row in [_SHOWN, *rows]) for i in range(len(_SHOWN))]
+    for row in [_SHOWN, *rows]:
+        click.echo("  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip())
+
+
+def written_line(folder: Path, written: Sequence[Path]) -> str:
+    """Say which files were written, from the robot's folder."""
+    names = [path.relative_to(folder).as_posix() if path.is_relative_to(folder) else str(path) for path in written]
+    return f"Written in {folder.resolve()}: {', '.join(names)}."
+
+
+def _cells(row: CircuitRow) -> tuple[str, ...]:
+    slot = row.source if row.slot in ("-", "") else f"{row.source} {row.slot}"
+    return (
+        row.circuit,
+        slot,
+        _unit(row.protection_a, "A"),
+        row.gauge,
+        row.length,
+        _unit(row.current_a, "A"),
+        _unit(row.drop_v, "V"),
+        row.tightest if row.tightest in ("-", "unknown") else f"{row.tightest} x{row.margin_ratio}",
+    )
+
+
+def _unit(value: object, unit: str) -> str:
+    return f"{value:g} {unit}" if isinstance(value, (int, float)) else str(value)
+
+
+def _rich_table(rows: list[tuple[str, ...]]) -> None:
+    from rich import box  # noqa: PLC0415  heavy: only for a person at a terminal
+    from rich.console import Console  # noqa: PLC0415
+    from rich.table import Table  # noqa: PLC0415
+
+    table = Table(box=box.SIMPLE_HEAD, header_style="bold", pad_edge=False)
+    right = {"length", "current", "drop", "protection"}
+    for name in _SHOWN:
+        table.add_column(name, justify="right" if name in right else "left", overflow="fold")
+    for row in rows:
+        table.add_row(*row)
+    Console().print(table)

@@ -1,0 +1,93 @@
+"""Start a robot's folder: an empty one to write in, or a complete example to look at."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from importlib.resources import files
+from typing import TYPE_CHECKING
+
+from loomwright.findings import Finding, Place, Severity, UnreadableInputError
+from loomwright.jobs.plan import Planned, plan_robot
+from loomwright.robotfile.folder import ROBOT, open_folder
+from loomwright.robotfile.safe_write import write_all
+from loomwright.robotfile.schema import SCHEMA_NAME, robot_schema
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+EXAMPLES = ("tidepool", "breakwater", "rockpool")
+_STARTER = "starter"
+_OURS = ".loomwright-demo"
+_IGNORED = "# What loomwright can make again, and records that are not for git.\nout/\nbench.db*\n"
+
+
+@dataclass(frozen=True, slots=True)
+class Demo:
+    """A demo that was made: each build's plan with its files; `kept` tells that an edited robot.yaml stayed."""
+
+    planned: tuple[Planned, ...]
+    kept: bool
+
+
+def new_folder(folder: Path) -> tuple[Path, ...]:
+    """Make a folder to start from and return the files written; an existing robot.yaml is never touched.
+
+    Raises
+    ------
+    UnreadableInputError
+        Where the folder holds a robot.yaml already, or is a file.
+    """
+    if folder.exists() and not folder.is_dir():
+        raise UnreadableInputError([_refused(folder, "not-a-folder", f"{folder} is a file.", "Name a folder.")])
+    if (folder / ROBOT).exists():
+        what = f"{folder / ROBOT} is there already, and it is yours."
+        raise UnreadableInputError(
+            [_refused(folder, "robot-file-there", what, "Edit that file, or name another folder.")]
+        )
+    folder.mkdir(parents=True, exist_ok=True)
+    contents = {folder / name: data for name, data in _files(_STARTER).items() if not (folder / name).exists()}
+    write_all(contents)
+    return tuple(contents)
+
+
+def make_demo(folder: Path, example: str = EXAMPLES[0]) -> Demo:
+    """Make a complete example and plan every build of it.
+
+    Raises
+    ------
+    UnreadableInputError
+        Where the folder is neither empty nor a demo that was made before.
+    """
+    ours = folder / _OURS
+    if folder.exists() and not folder.is_dir():
+        raise UnreadableInputError([_refused(folder, "not-a-folder", f"{folder} is a file.", "Name a folder.")])
+    if folder.is_dir() and any(folder.iterdir()) and not _is_demo(ours, example):
+        what = f"{folder} is not empty, and it is not a demo of {example} that was made here."
+        raise UnreadableInputError([_refused(folder, "folder-not-ours", what, "Name an empty or a new folder.")])
+    folder.mkdir(parents=True, exist_ok=True)
+    shipped = _files(example)
+    robot = folder / ROBOT
+    kept = robot.is_file() and robot.read_bytes() != shipped[ROBOT]
+    contents = {folder / name: data for name, data in shipped.items() if not (kept and name == ROBOT)}
+    write_all({ours: f"{example}\n".encode(), **contents})
+    builds = open_folder(folder).read()[0].builds
+    return Demo(tuple(plan_robot(folder, build) for build in ("", *builds)), kept)
+
+
+def _is_demo(marker: Path, example: str) -> bool:
+    return marker.is_file() and marker.read_text(encoding="utf-8", errors="replace").strip() == example
+
+
+def _files(example: str) -> dict[str, bytes]:
+    """Return the files of an example, with the schema that editors read and what git should leave out."""
+    source = files("loomwright").joinpath("data", "examples", example)
+    found = {
+        entry.name: entry.read_bytes() for entry in sorted(source.iterdir(), key=lambda e: e.name) if entry.is_file()
+    }
+    schema = json.dumps(robot_schema(), ensure_ascii=False, indent=1) + "\n"
+    return {**found, SCHEMA_NAME: schema.encode(), ".gitignore": _IGNORED.encode()}
+
+
+def _refused(folder: Path, code: str, what: str, fix: str) -> Finding:
+    return Finding(code, Severity.MUST, Place(str(folder)), what, fix)
