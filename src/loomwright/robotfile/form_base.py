@@ -65,6 +65,7 @@ class Form(BaseModel):
 
 
 def text_of(raw: object, info: ValidationInfo) -> object:
+    """Read one free text; anything else is noted as a fault and comes back empty."""
     if isinstance(raw, Leaf):
         return raw.text
     if isinstance(raw, (Branch, Row)):
@@ -74,6 +75,7 @@ def text_of(raw: object, info: ValidationInfo) -> object:
 
 
 def id_list_of(raw: object, info: ValidationInfo) -> object:
+    """Read a list of ids, or one id alone; faults are noted."""
     faults: Faults = info.context["faults"]  # type: ignore[index]
     if isinstance(raw, Leaf):
         return (raw.text,)
@@ -91,6 +93,7 @@ def id_list_of(raw: object, info: ValidationInfo) -> object:
 
 
 def line_of(raw: object, info: ValidationInfo) -> object:
+    """Read a list of places on the plate [m]; faults are noted."""
     if not isinstance(raw, (Leaf, Row, Branch)):
         return raw
     try:
