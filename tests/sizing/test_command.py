@@ -133,6 +133,7 @@ def test_the_bases_are_listed_without_a_wire(words: tuple[str, str]) -> None:
         ([*BRANCH, "--drop", "0 %"], "`0 %` must be above zero."),
         ([*BRANCH, "--bundle", "0"], "Invalid value for '--bundle'"),
         ([*BRANCH, "--bundle", "many"], "Invalid value for '--bundle'"),
+        ([*BRANCH, "--loading", "120"], "`120` is more than all of the bundle's capacity"),
         ([*BRANCH, "--loading", "lots"], "Invalid value for '--loading'"),
         ([*BRANCH, "--stock", "12, 77"], "Write gauges such as `16, 14, 12` or `2, 1/0`."),
         ([*BRANCH, "--insulation", "100 C"], "it has 60 C, 75 C, 80 C, 90 C, 105 C, 125 C, 200 C."),

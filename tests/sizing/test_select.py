@@ -17,6 +17,8 @@ from loomwright.sizing import (
     Request,
     RuleMinimum,
     Sizing,
+    Surroundings,
+    ampacity,
     size,
 )
 from loomwright.units.gauge import Gauge
@@ -208,11 +210,6 @@ def test_the_second_basis_is_asked_for_the_next_lower_insulation() -> None:
         ({"insulation_c": 100}, "cfr-183.425 has no column for 100 C insulation; it has 60 C, 75 C, ", "next lower"),
         ({"ampacity_basis": "mil-w-5088", "bundle_wires": 20}, "end at 19 wires, and this bundle has 20.", "Split"),
         (
-            {"ampacity_basis": "mil-w-5088", "bundle_wires": 2, "loading_pct": 120},
-            "end at 100 % loading",
-            "up to 100 %",
-        ),
-        (
             {"ampacity_basis": "mil-std-975-single", "insulation_c": 200, "bundle_wires": 2},
             "holds for a single wire, not for 2.",
             "bundled",
@@ -225,6 +222,22 @@ def test_what_no_table_answers_is_refused(change: dict[str, object], what: str, 
         size(replace(BRANCH, **change))  # type: ignore[arg-type]  # fields by name
     assert what in refused.value.what
     assert fix in refused.value.fix
+
+
+def test_the_bundle_curves_end_at_full_load() -> None:
+    """There is no bundle that is 120 % loaded."""
+    with pytest.raises(OutOfTableError, match="end at 100 % loading"):
+        ampacity("mil-w-5088", Gauge(12), Surroundings(105, 50, 2, 120))
+
+
+def test_a_basis_that_knows_no_loading_says_so() -> None:
+    """33 CFR 183.425 counts loaded wires; saying 20 % changes nothing, and that is told."""
+    told = "cfr-183.425 counts loaded wires and knows no loading, so 20 % changes nothing."
+    light = size(replace(BRANCH, bundle_wires=6, loading_pct=20))
+    assert told in light.assumptions
+    assert light.ampacity_a == size(replace(BRANCH, bundle_wires=6)).ampacity_a
+    aircraft = replace(BRANCH, bundle_wires=6, loading_pct=20, ampacity_basis="mil-w-5088")
+    assert not [sentence for sentence in size(aircraft).assumptions if "knows no loading" in sentence]
 
 
 def test_the_bundle_curves_are_read_between_their_loadings() -> None:
@@ -261,9 +274,12 @@ def test_a_short_circuit_is_judged_at_every_fault_up_to_the_dead_short() -> None
     k = 226 * math.sqrt(math.log((234.5 + 160) / (234.5 + 105)))  # from 105 C wire to 160 C
     assert short.actual == pytest.approx(160 * 4.0**0.5 / k, rel=1e-4)  # 4 x 40 A for 4 s, not 400 A for 0.2 s (178.9)
     assert short.ok
-    dead = _judged(size(replace(request, fault_current_a=900)), ConstraintName.SHORT_CIRCUIT)
-    assert dead.actual == pytest.approx(900 * 0.2**0.5 / k, rel=1e-4)
-    assert dead.rests_on == ("the curve ends at 400 A; its last time is taken beyond",)
+    quick = TripCurve("fuse", (TripPoint(2.0, 1.0, 30.0), TripPoint(10.0, 0.05, 0.2)))
+    between = _judged(size(replace(request, trip_curve=quick, fault_current_a=390)), ConstraintName.SHORT_CIRCUIT)
+    assert between.actual == pytest.approx(390 * (quick.max_s(9.75) or 0) ** 0.5 / k, rel=1e-4)
+    dead = _judged(size(replace(request, trip_curve=quick, fault_current_a=900)), ConstraintName.SHORT_CIRCUIT)
+    assert dead.actual == pytest.approx(400 * 0.2**0.5 / k, rel=1e-4)
+    assert dead.rests_on == ("the curve ends at 400 A; what it lets through is taken as constant beyond",)
 
 
 def test_a_short_circuit_that_no_curve_speaks_of_is_not_judged() -> None:
@@ -296,7 +312,15 @@ def test_a_curve_that_turns_back_is_refused(points: tuple[TripPoint, ...]) -> No
 
 @pytest.mark.parametrize(
     ("field", "value"),
-    [("current_a", 0), ("one_way_m", -1), ("supply_v", float("nan")), ("bundle_wires", 0), ("ambient_c", float("inf"))],
+    [
+        ("current_a", 0),
+        ("one_way_m", -1),
+        ("supply_v", float("nan")),
+        ("bundle_wires", 0),
+        ("loading_pct", 101),
+        ("loading_pct", 0),
+        ("ambient_c", float("inf")),
+    ],
 )
 def test_amounts_without_sense_are_refused(field: str, value: float) -> None:
     """A request names the field that makes no sense."""

@@ -16,6 +16,7 @@ from loomwright.units.quantity import Dimension, QuantityError, read
 
 _LIST = "list"
 _COPPER = "copper"
+_ALL_PCT = 100
 _ABOVE_ZERO = frozenset({Dimension.LENGTH, Dimension.CURRENT, Dimension.VOLTAGE, Dimension.RATIO})
 _EXAMPLES = """\b
 Examples:
@@ -47,7 +48,10 @@ def _amount(dimension: Dimension) -> _Callback:
 
 def _percent(_ctx: click.Context, _param: click.Parameter, text: str) -> float:
     """Read "60 %" or "60" as 60 percent."""
-    return _read(text if text.strip().endswith("%") else f"{text} %", Dimension.RATIO) * 100
+    percent = _read(text if text.strip().endswith("%") else f"{text} %", Dimension.RATIO) * 100
+    if percent > _ALL_PCT:
+        raise click.BadParameter(f"`{text}` is more than all of the bundle's capacity; write up to 100 %.")
+    return percent
 
 
 def _stock(_ctx: click.Context, _param: click.Parameter, text: str | None) -> tuple[Gauge, ...]:

@@ -83,5 +83,7 @@ class Request:
         for name in ("conductor_c", "insulation_c", "ambient_c", "loading_pct", "short_circuit_c"):
             if not math.isfinite(getattr(self, name)):
                 raise ValueError(f"{name} must be a number")
+        if not 0 < self.loading_pct <= 100:  # noqa: PLR2004  a share of the bundle's capacity
+            raise ValueError(f"loading_pct must be above 0 and at most 100, not {self.loading_pct}")
         if not self.stock:
             raise ValueError("stock must name at least one gauge")

@@ -27,6 +27,11 @@ class AmpacityBasis:
     source: str
 
     @property
+    def knows_loading(self) -> bool:
+        """Tell whether the bundle's loading changes anything; the other bases count loaded wires."""
+        return self.bundle_rule in {"mil-w-5088", _OWN_BUNDLES}
+
+    @property
     def insulations_c(self) -> tuple[float, ...]:
         """The insulation classes [C] that the table has columns for."""
         return tuple(sorted({insulation for insulation, _ in _cells(self.name)}))

@@ -15,6 +15,8 @@ from loomwright.sizing.request import Request
 from loomwright.sizing.result import Constraint, ConstraintName, Exclusion, Reach, Sizing
 from loomwright.units.gauge import Gauge
 
+_FULLY_LOADED_PCT = 100
+
 
 def select(request: Request) -> Sizing:
     """Return the thinnest stocked gauge that satisfies every constraint, with the margin of each.
@@ -102,6 +104,10 @@ def _assumptions(request: Request, constraints: tuple[Constraint, ...]) -> tuple
     said.append(carry.note)
     if request.bundle_wires > 1:
         said.append(carry.bundle_note)
+    if request.loading_pct < _FULLY_LOADED_PCT and not carry.knows_loading:
+        said.append(
+            f"{carry.name} counts loaded wires and knows no loading, so {request.loading_pct:g} % changes nothing."
+        )
     if request.ambient_c < carry.ambient_c:
         said.append(f"Air colder than {carry.ambient_c:g} C is not credited.")
     if request.one_way_m is not None:

@@ -16,6 +16,7 @@ def short_circuit_holds(request: Request, gauge: Gauge) -> Constraint | None:
 
     A smaller fault may let more energy through than the dead short, since it takes longer to be cleared; so all points
     of the curve below it count. Only times up to 5 s are adiabatic; slower ones belong to hold heat.
+    Beyond its last point a curve is taken to let the same I2t through, and the verdict says so.
     The conductor is taken as hot as its insulation allows when the short happens.
     """
     curve, fault_a, rating_a = request.trip_curve, request.fault_current_a, request.protection_a
@@ -32,7 +33,9 @@ def short_circuit_holds(request: Request, gauge: Gauge) -> Constraint | None:
     k = k_factor(initial_c=request.insulation_c, final_c=request.short_circuit_c)
     section_mm2 = max(smallest_section_mm2(current_a=a, time_s=s, k=k) for a, s in faults)
     last = curve.points[-1].multiple * rating_a
-    beyond = (f"the curve ends at {last:.4g} A; what it lets through is taken as constant beyond",) if fault_a > last else ()
+    beyond = (
+        (f"the curve ends at {last:.4g} A; what it lets through is taken as constant beyond",) if fault_a > last else ()
+    )
     return at_most(
         name,
         actual=section_mm2,
@@ -59,6 +62,7 @@ def _cleared_faults(curve: TripCurve, *, fault_a: float, rating_a: float) -> lis
     if not opening or fault_a < opening[0].multiple * rating_a:
         return []
     times = {p.multiple * rating_a: p.max_s for p in opening if p.multiple * rating_a <= fault_a}
-    # Beyond its last point a curve is taken to let the same I2t through: there, melting is adiabatic too.
+    # Beyond the last point there is no time, and the point itself stands for all that lies beyond: I2t is constant
+    # where a fuse or a bimetal heats faster than it can give heat away.
     times[fault_a] = curve.max_s(fault_a / rating_a)
     return [(current, time) for current, time in times.items() if time is not None and time <= ADIABATIC_LONGEST_S]
