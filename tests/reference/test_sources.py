@@ -14,7 +14,7 @@ from loomwright.catalogue.tables import table
 from tests.reference.published import FOLDER, rows
 
 ROOT = FOLDER.parent.parent
-STANDINGS = {"published", "quoted", "common practice", "from memory", "computed"}
+STANDINGS = {"published", "quoted", "common practice", "from memory", "computed", "chosen"}
 SHIPPED = sorted(path.stem for path in Path(str(files("loomwright") / "data" / "tables")).glob("*.csv"))
 COPIED = sorted(path.stem for path in FOLDER.glob("*.csv"))
 

@@ -15,7 +15,7 @@ import loomwright
 class Source:
     """One source: its title, the place in it, its edition, and how it was come by.
 
-    `standing` is "published", "quoted", "common practice", "from memory" or "computed".
+    `standing` is "published", "quoted", "common practice", "from memory", "computed" or "chosen".
     """
 
     key: str

@@ -33,7 +33,7 @@ def wire_length(robot: Robot, circuit: Circuit, wire: Wire, source: str) -> Reas
     if circuit.kind is CircuitKind.MAIN:
         said = _battery_path(robot, start, end)
     elif wire.a.device == wire.b.device:
-        return Reasoned(_LINK_M, "a short link on the part itself", Origin.ASSUMED, "common-practice")
+        return Reasoned(_LINK_M, "a short link on the part itself", Origin.ASSUMED, "common practice")
     else:
         said = _said(circuit, wire, end)
     if said is not None and (said.said or said.asks):
@@ -124,7 +124,7 @@ def _between(robot: Robot, start: Device, end: Device) -> Reasoned[float | None]
         return Reasoned(None, f"{missing.called} has no place, and no length is given", Origin.UNKNOWN)
     run = sum(abs(a - b) for a, b in zip(one, other, strict=True))
     reason = "along the plate from place to place with a service loop at both ends, until trunks are routed"
-    return Reasoned(round(run + 2 * SERVICE_LOOP_M, 3), reason, Origin.COMPUTED, "common-practice")
+    return Reasoned(round(run + 2 * SERVICE_LOOP_M, 3), reason, Origin.COMPUTED, "common practice")
 
 
 def _place(robot: Robot, device: Device) -> tuple[float, float, float] | None:

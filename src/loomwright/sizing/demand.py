@@ -88,8 +88,8 @@ class Demand:
         fed = [c for c in self.wiring.circuits if c.kind in (CircuitKind.BRANCH, CircuitKind.FEEDER)]
         ratings = sum(s.protection_a or 0.0 for c in fed if (s := self.standing.get(c.id)))
         if 0 < ratings < PLANNING_CURRENT_A:
-            return Reasoned(ratings, "all breakers and fuses of the robot together", Origin.COMPUTED, "common-practice")
-        return Reasoned(PLANNING_CURRENT_A, "what a whole robot is planned to hold", Origin.ASSUMED, "common-practice")
+            return Reasoned(ratings, "all breakers and fuses of the robot together", Origin.COMPUTED, "common practice")
+        return Reasoned(PLANNING_CURRENT_A, "what a whole robot is planned to hold", Origin.ASSUMED, "common practice")
 
     def _main_sustained(self, held: Current) -> Current:
         breaker = self.robot.device("main breaker")
@@ -160,7 +160,7 @@ class Demand:
         standing = self.standing.get(circuit.id)
         if standing is not None and standing.protection_a is not None:
             reason = "its protection, since no limit and no draw is known"
-            return Reasoned(standing.protection_a, reason, Origin.ASSUMED, "common-practice")
+            return Reasoned(standing.protection_a, reason, Origin.ASSUMED, "common practice")
         if circuit.wanted_a:
             reason = f"the protection that it wants, {show(circuit.wanted_a[0], Dimension.CURRENT)}"
             return Reasoned(circuit.wanted_a[0], reason, Origin.ASSUMED, circuit.wanted_source)

@@ -77,7 +77,7 @@ def table_11_9_covers(*, thickness: int, wires: int, loading_pct: float) -> str:
     """
     if thickness <= _THICK and wires > _THICK_WIRES:
         return f"Table 11-9 holds for at most {_THICK_WIRES} wires of 8 AWG and thicker"
-    if wires == 1 or loading_pct <= _TABLE_LOADING_PCT:
+    if loading_pct <= _TABLE_LOADING_PCT:
         return ""
     curves = "mil-w-5088"
     last = max(int(row["wires_to"]) for row in table("bundle_factor") if row["rule"] == curves)
