@@ -7,9 +7,12 @@ from itertools import pairwise
 import pytest
 
 from loomwright.catalogue.part_terms import part_kinds, port_classes, value_names
+from loomwright.catalogue.protection_curve import TripCurve
 from loomwright.catalogue.sources import sources
 from loomwright.model.part import Part, Polarity, PortKind, Role
 from loomwright.robotfile.library import Library
+from loomwright.sizing import ConstraintName, Request, size
+from loomwright.units.gauge import Gauge
 
 LIBRARY = Library()
 IDS = LIBRARY.ids()
@@ -161,6 +164,22 @@ def test_the_two_facts_that_the_assumed_curves_rest_on() -> None:
     assert held[2.0] == 5.0
     main = {point.multiple: point.min_s for point in shipped("breaker/main-120a").trip_curve}
     assert main[1.33] == 40.0
+
+
+@pytest.mark.parametrize(("rating_a", "gauge_awg"), [(40, 12), (30, 14), (20, 18)])
+def test_the_assumed_curve_lets_the_usual_pairs_stand(rating_a: int, gauge_awg: int) -> None:
+    """Common practice pairs 40 A with 12 AWG, 30 A with 14 and 20 A with 18: each outlives a dead short."""
+    guard = shipped(f"breaker/snap-action-{rating_a}a")
+    request = Request(
+        current_a=rating_a / 2,
+        protection_a=rating_a,
+        trip_curve=TripCurve(guard.id, guard.trip_curve, guard.curve_source),
+        fault_current_a=1000,
+        stock=(Gauge(gauge_awg),),
+    )
+    short = size(request).constraint(ConstraintName.SHORT_CIRCUIT)
+    assert short is not None
+    assert short.ok
 
 
 def test_slot_breakers_share_one_curve() -> None:

@@ -79,6 +79,7 @@ def test_terminals_carry_the_size_of_their_stud() -> None:
     assert ended(replace(STUD, stud_m=0.0123), Gauge(12)).terminal == "ring terminal, yellow, 12.3 mm stud"
     tab = Port("plus", PortKind.BLADE, Polarity.PLUS, stud_m=0.00635)
     assert ended(tab, Gauge(16)).terminal == "quick-connect, blue, 1/4 in, fully covered"
+    assert ended(replace(tab, stud_m=0.00475), Gauge(16)).terminal == "quick-connect, blue, 3/16 in, fully covered"
     assert ended(tab, Gauge(16)).friction_only
 
 

@@ -14,11 +14,11 @@ from loomwright.robotfile.part_fields import Fields, did_you_mean
 from loomwright.units.quantity import Dimension
 from loomwright.wording import quoted
 
-_SOCKET_KEYS = (
+SOCKET_KEYS = (
     *("role", "ports", "held by", "group", "use", "ratings", "protection", "limit", "volts", "terminator", "face"),
     "source",
 )
-_HOLD_KEYS = (
+HOLD_KEYS = (
     *("like", "kind", "takes", "strip", "stud", "tab", "lead", "length", "doubled end", "friction only"),
     *("on board", "name", "source"),
 )
@@ -84,7 +84,7 @@ def _names(pattern: str, raw: Branch, part: Fields) -> Sequence[str]:
 
 
 def _socket(raw: Raw, part: Fields, facts: PartFacts) -> Socket:
-    fields = Fields(raw, part.faults, what="a socket", keys=_SOCKET_KEYS)
+    fields = Fields(raw, part.faults, what="a socket", keys=SOCKET_KEYS)
     role = fields.choice("role", _ROLES)
     if "role" not in fields:
         fields.fault_here("missing-key", "This socket has no role.", "Write `role: supply`, or what else it does.")
@@ -158,7 +158,7 @@ def _port(polarity: Polarity, raw: Raw, socket: Fields, facts: PartFacts) -> Por
     if isinstance(raw, (Leaf, Row)):
         name = socket.read(raw, _class_name)
         return _as_class(name or "fitted plug", polarity, facts)
-    fields = Fields(raw, socket.faults, what="what holds a wire", keys=_HOLD_KEYS)
+    fields = Fields(raw, socket.faults, what="what holds a wire", keys=HOLD_KEYS)
     like = fields.read(held, _class_name) if (held := fields.get("like")) is not None else None
     kind = fields.choice("kind", _KINDS) or (str(PortKind.LEAD) if "lead" in fields else "")
     if like is None and not kind:

@@ -15,7 +15,7 @@ from loomwright.units.quantity import Dimension
 from loomwright.units.quantity import read as read_amount
 from loomwright.wording import quoted
 
-_PART_KEYS = (
+PART_KEYS = (
     *("title", "source", "family", "sockets", "values", "wants", "fed by", "trip curve", "jumper", "size", "notes"),
 )
 _VALUE_KEYS = ("value", "source", "note", "assumed")
@@ -34,7 +34,7 @@ def read_part(data: bytes, *, part_id: str, file: str) -> Part:
     """
     root = plain(read_tree(data, file=file))
     faults = Faults()
-    part = _part(Fields(root, faults, what="a part file", keys=_PART_KEYS), part_id)
+    part = _part(Fields(root, faults, what="a part file", keys=PART_KEYS), part_id)
     if faults.found:
         in_order = sorted(dict.fromkeys(faults.found), key=lambda f: (f.place.line, f.place.column, f.code))
         raise UnreadableInputError(in_order)
