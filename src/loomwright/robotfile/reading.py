@@ -203,7 +203,7 @@ def _known(ids: References, names: tuple[str, ...], fact: Fact[tuple[str, ...]],
 def _resolved(ids: References, name: str) -> str | None:
     devices = ids.called.get(name, [])
     roles = ("bus in", "bus out")
-    fitting = [d.id for d in devices if any(s.role.value in roles for s in d.part.sockets)]
+    fitting = [d.id for d in devices if d.part.family or any(s.role.value in roles for s in d.part.sockets)]
     return fitting[0] if fitting else None
 
 

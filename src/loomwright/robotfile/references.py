@@ -52,6 +52,8 @@ class References:
             return None
         roles = (Role.NETWORK,) if network else _BUS
         fitting = [d for d in devices if any(s.role in roles for s in d.part.sockets)]
+        if not fitting and devices[0].part.family:
+            return devices[0].id  # which part it is gets asked elsewhere
         if not fitting:
             line = "network socket" if network else "data bus"
             self.faults.add(

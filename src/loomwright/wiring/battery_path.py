@@ -47,8 +47,7 @@ def battery_path(robot: Robot, questions: list[Finding]) -> Iterator[Circuit]:
         )
     yield _circuit(MAIN, [*source, *blocks[:1]], source[0])
     for block in blocks[1:]:
-        branch = [d for d in source if d.id != "battery"] or source
-        yield _circuit(f"{MAIN} to {block.id}", [*branch, block], block)
+        yield _circuit(f"{MAIN} to {block.id}", [*source, block], block, last_lead_only=True)
 
 
 def top_blocks(robot: Robot) -> list[Device]:
@@ -60,9 +59,11 @@ def top_blocks(robot: Robot) -> list[Device]:
     ]
 
 
-def _circuit(name: str, path: list[Device], owner: Device) -> Circuit:
-    first = "battery" if path[0].id == "battery" else path[0].id
-    wires = [*_lead(name, path, Polarity.PLUS), *_lead(name, path, Polarity.MINUS)]
+def _circuit(name: str, path: list[Device], owner: Device, *, last_lead_only: bool = False) -> Circuit:
+    wires: list[Wire] = []
+    for polarity in (Polarity.PLUS, Polarity.MINUS):
+        leads = list(_lead(name, path, polarity))
+        wires += leads[-1:] if last_lead_only else leads
     load = path[-1]
     supply = load.part.first(Role.SUPPLY)
     return Circuit(
@@ -70,7 +71,7 @@ def _circuit(name: str, path: list[Device], owner: Device) -> Circuit:
         kind=CircuitKind.MAIN,
         load=load.id,
         load_socket=supply.name if supply else "",
-        sources=(first,),
+        sources=(path[0].id,),
         wires=tuple(wires),
         mark=owner.mark,
         path=owner.path,

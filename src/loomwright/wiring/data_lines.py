@@ -31,7 +31,9 @@ def bus_circuits(robot: Robot, questions: list[Finding]) -> Iterator[Circuit]:
         for one, other in pairwise(chain):
             out, inlet = _take(free[one.id], Role.BUS_OUT), _take(free[other.id], Role.BUS_IN)
             if out is None or inlet is None:
-                questions.append(_full(bus, other if inlet is None else one))
+                full = other if inlet is None else one
+                if not full.part.family:
+                    questions.append(_full(bus, full))
                 continue
             name = f"{bus.name}: {one.called} to {other.called}"
             yield Circuit(

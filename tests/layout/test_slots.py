@@ -1,0 +1,163 @@
+"""Slots: every circuit gets one that suits it where that is possible at all."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import networkx as nx
+import pytest
+from hypothesis import given, settings
+
+from loomwright.layout import Choice, assign_slots
+from loomwright.model.part import Role
+from loomwright.model.robot import Robot
+from loomwright.wiring import CircuitKind, Wiring, derive
+from loomwright.wiring.feeds import fits
+from tests.robots import as_text, example_text, robot_of, robots, shuffled
+
+_FED = (CircuitKind.FEEDER, CircuitKind.BRANCH, CircuitKind.OUTPUT)
+HEAD = """
+robot: T
+battery: {part: battery/agm-12v-18ah}
+blocks:
+  block: {part: block/6-heavy-10-light-2-fused, reserved: {L10: spare}}
+"""
+
+
+def slots_of(text: str) -> dict[str, Choice]:
+    """Assign the slots of a robot from its text."""
+    robot = robot_of(text)
+    return assign_slots(robot, derive(robot))
+
+
+def motor(name: str, said: str = "") -> str:
+    """Write one motor circuit that wants 40 A."""
+    return f"  {name}: {{motor: motor/brushless-500w, controller: controller/inline-40a{said}}}\n"
+
+
+def allowed(robot: Robot, wiring: Wiring, circuit_id: str) -> set[tuple[str, str]]:
+    """List by plain search the slots that a circuit may stand on: an independent twin of the assigner's own list."""
+    circuit = wiring.circuit(circuit_id)
+    assert circuit is not None
+    load = robot.device(circuit.load)
+    assert load is not None
+    supply = load.part.socket(circuit.load_socket)
+    assert supply is not None
+    group = load.feed.group.value
+    spots = set()
+    for name in circuit.sources:
+        source = robot.device(name)
+        assert source is not None
+        for outlet in source.part.sockets:
+            if outlet.role is not Role.OUTLET or not fits(outlet, supply) or outlet.name in source.reserved:
+                continue
+            rated = not outlet.ratings_a or not circuit.wanted_a or set(circuit.wanted_a) & set(outlet.ratings_a)
+            pinned = not circuit.slot.said or outlet.name in circuit.slot.values
+            if rated and pinned and (not group or outlet.group == group):
+                spots.add((source.id, outlet.name))
+    return spots
+
+
+@given(robots(most_motors=26))
+@settings(max_examples=40)
+def test_as_many_circuits_stand_as_a_matching_allows(data: dict[str, Any]) -> None:
+    """No circuit is left out that a maximum matching (networkx, as a twin) could place; no slot is used twice."""
+    robot = robot_of(as_text(data))
+    wiring = derive(robot)
+    choices = assign_slots(robot, wiring)
+    fed = [c for c in wiring.circuits if c.kind in _FED]
+    graph = nx.Graph()
+    for circuit in fed:
+        graph.add_edges_from((("circuit", circuit.id), spot) for spot in allowed(robot, wiring, circuit.id))
+    tops = {node for node in graph if node[0] == "circuit"}
+    best = len(nx.bipartite.maximum_matching(graph, top_nodes=tops)) // 2
+    placed = [(c.device, c.slot) for c in choices.values() if c.slot]
+    assert len(placed) == len(set(placed)) == best
+    for circuit in fed:
+        choice = choices[circuit.id]
+        assert not choice.slot or (choice.device, choice.slot) in allowed(robot, wiring, circuit.id)
+        assert choice.slot or choice.open_because
+
+
+@given(robots(), robots())
+@settings(max_examples=25)
+def test_the_order_of_the_file_decides_nothing(data: dict[str, Any], _other: dict[str, Any]) -> None:
+    """The same things in another order get the same slots."""
+    assert slots_of(as_text(data)) == slots_of(as_text(shuffled(data, 7)))
+
+
+def test_a_pinned_slot_is_kept_and_others_go_around_it() -> None:
+    """`slot:` decides, and nobody else is put there."""
+    choices = slots_of(HEAD + "mechanisms:\n" + motor("a") + motor("b", ", slot: H1"))
+    assert (choices["b"].slot, choices["b"].how) == ("H1", "pinned")
+    assert choices["a"].slot == "H2"
+
+
+def test_two_circuits_pinned_to_one_slot_both_stay() -> None:
+    """What people wrote stands, so that the rule book can speak of it."""
+    choices = slots_of(HEAD + "mechanisms:\n" + motor("a", ", slot: H1") + motor("b", ", slot: H1"))
+    assert {choices["a"].slot, choices["b"].slot} == {"H1"}
+
+
+def test_a_label_is_no_pin() -> None:
+    """What is written on the block does not decide where a circuit goes."""
+    text = HEAD.replace("reserved: {L10: spare}", "labels: {H4: a}")
+    assert slots_of(text + "mechanisms:\n" + motor("a"))["a"].slot == "H1"
+
+
+def test_unknown_is_asked_and_absent_is_decided() -> None:
+    """`slot: unknown` keeps the tool from choosing; saying nothing lets it."""
+    choices = slots_of(HEAD + "mechanisms:\n" + motor("a", ", slot: unknown") + motor("b"))
+    assert choices["a"].slot == ""
+    assert choices["a"].open_because == "its slot is unknown"
+    assert choices["b"].slot
+
+
+def test_an_existing_robot_is_asked_about_all_that_is_unsaid() -> None:
+    """With `unsaid: ask` a slot that nobody wrote is a question."""
+    choices = slots_of(HEAD.replace("robot: T", "robot: T\nunsaid: ask") + "mechanisms:\n" + motor("a"))
+    assert not choices["a"].slot
+    assert "unsaid" in choices["a"].open_because
+
+
+def test_any_of_leaves_the_choice_to_these() -> None:
+    """`slot: {any of: [H5, H6]}` gives one of the two."""
+    assert slots_of(HEAD + "mechanisms:\n" + motor("a", ", slot: {any of: [H5, H6]}"))["a"].slot in ("H5", "H6")
+
+
+def test_the_seventh_heavy_circuit_is_told_why_it_has_no_slot() -> None:
+    """Six slots take 40 A; the seventh circuit is named with the reason."""
+    choices = slots_of(HEAD + "mechanisms:\n" + "".join(motor(f"m{n}") for n in range(1, 8)))
+    left = [name for name, choice in choices.items() if not choice.slot]
+    assert left == ["m7"]
+    assert choices["m7"].open_because == "every slot for 40 A on block that suits it is taken"
+
+
+def test_a_circuit_moves_on_for_one_that_has_no_other_slot() -> None:
+    """One that fits in two places makes room for one that fits in a single place."""
+    text = HEAD + "mechanisms:\n" + motor("a", ", slot: {any of: [H1, H2]}") + motor("b", ", slot: {any of: [H1, H3]}")
+    choices = slots_of(text + motor("c", ", slot: {any of: [H1, H9]}").replace("H9", "H1"))
+    assert choices["c"].slot == "H1"
+    assert {choices["a"].slot, choices["b"].slot} == {"H2", "H3"}
+
+
+def test_the_last_plan_is_kept_where_it_still_may() -> None:
+    """A circuit stays where it was; a spot that is reserved by now is given up."""
+    robot = robot_of(HEAD + "mechanisms:\n" + motor("a") + motor("b"))
+    choices = assign_slots(robot, derive(robot), {"a": ("block", "H5"), "b": ("block", "L10")})
+    assert (choices["a"].slot, choices["a"].how) == ("H5", "kept")
+    assert choices["b"].slot == "H1"
+
+
+def test_heavy_loads_go_on_heavy_slots_and_a_group_that_is_said_is_kept_to() -> None:
+    """A 30 A motor that is said to belong on a light slot gets one; else it goes where its part belongs."""
+    said = ", protection: 30 A"
+    choices = slots_of(HEAD + "mechanisms:\n" + motor("a", said) + motor("b", f"{said}, feed: light"))
+    assert choices["a"].group == "heavy"
+    assert choices["b"].group == "light"
+
+
+@pytest.mark.parametrize("name", ["tidepool", "breakwater", "rockpool"])
+def test_every_circuit_of_the_examples_has_a_slot(name: str) -> None:
+    """The shipped robots fit on their blocks."""
+    assert all(choice.slot for choice in slots_of(example_text(name)).values())
