@@ -61,6 +61,30 @@ SLIPS: dict[str, tuple[str, str, list[Said]]] = {
             )
         ],
     ),
+    "nothing at all": (
+        "limit: 2 A",
+        "limit: 0 A",
+        [
+            (
+                "18:12  sockets.out 1..3.limit",
+                "bad-value",
+                "`0 A` is nothing.",
+                "Write an amount above zero, or leave it out.",
+            )
+        ],
+    ),
+    "one conductor twice": (
+        "ports: [plus, minus], held",
+        "ports: [plus, plus], held",
+        [
+            (
+                "9:26  sockets.supply.ports",
+                "twice",
+                "One conductor stands here twice.",
+                "Name each conductor once; two places for one conductor are two sockets.",
+            )
+        ],
+    ),
     "no value": (
         "draw: 50 mA",
         "draw: {source: data sheet}",

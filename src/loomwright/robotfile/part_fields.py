@@ -66,8 +66,8 @@ class Fields:
         return self._one(key, _text) or ""
 
     def amount(self, key: str, dimension: Dimension) -> float | None:
-        """Return one amount in the base unit of its dimension."""
-        return self._one(key, lambda text: read(text, dimension))
+        """Return one amount above zero in the base unit of its dimension."""
+        return self._one(key, lambda text: above_zero(text, dimension))
 
     def gauge(self, key: str) -> Gauge | None:
         """Return one wire gauge."""
@@ -92,7 +92,7 @@ class Fields:
 
     def amounts(self, key: str, dimension: Dimension) -> tuple[float, ...]:
         """Return a list of amounts; one alone is a list of one."""
-        return self.each(key, lambda text: read(text, dimension))
+        return self.each(key, lambda text: above_zero(text, dimension))
 
     def choices(self, key: str, options: Sequence[str]) -> tuple[str, ...]:
         """Return words of a list; one alone is a list of one."""
@@ -120,6 +120,14 @@ class Fields:
     def _one(self, key: str, reader: Callable[[str], T]) -> T | None:
         raw = self.get(key)
         return None if raw is None else self.read(raw, reader)
+
+
+def above_zero(text: str, dimension: Dimension) -> float:
+    """Read one amount that has to be more than nothing; raise QuantityError."""
+    amount = read(text, dimension)
+    if amount <= 0:
+        raise QuantityError(f"{quoted(text)} is nothing.", "Write an amount above zero, or leave it out.")
+    return amount
 
 
 def did_you_mean(word: str, known: Sequence[str]) -> str:

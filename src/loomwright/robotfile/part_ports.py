@@ -138,7 +138,11 @@ def _ports(fields: Fields, facts: PartFacts) -> Iterator[Port]:
                 yield _port(polarity, held, fields, facts)
         return
     held_by = fields.get("held by")
-    for polarity in fields.each("ports", _conductor):
+    conductors = fields.each("ports", _conductor)
+    if len(set(conductors)) < len(conductors):
+        fix = "Name each conductor once; two places for one conductor are two sockets."
+        fields.fault_at_key("ports", "twice", "One conductor stands here twice.", fix)
+    for polarity in conductors:
         if held_by is None:
             fix = "Write `held by: small lever clamp`."
             fields.fault_here("missing-key", "Nobody says how the wires are held.", fix)

@@ -8,11 +8,10 @@ from loomwright.findings import UnreadableInputError
 from loomwright.model.mark import Mark
 from loomwright.model.part import Part, Role, Socket, TripPoint, Valued
 from loomwright.robotfile.leaves import Branch, Faults, Leaf, Row, plain
-from loomwright.robotfile.part_fields import Fields, did_you_mean
+from loomwright.robotfile.part_fields import Fields, above_zero, did_you_mean
 from loomwright.robotfile.part_ports import PartFacts, read_sockets
 from loomwright.robotfile.yaml_tree import read_tree
 from loomwright.units.quantity import Dimension
-from loomwright.units.quantity import read as read_amount
 from loomwright.wording import quoted
 
 PART_KEYS = (
@@ -119,7 +118,7 @@ def _value(listed: Fields, name: str, default: str) -> Valued | None:
     if dimension == WORD:
         word = listed.read(raw, lambda text: " ".join(text.split()))
         return None if word is None else Valued(word, dimension, source, note, assumed)
-    amount = listed.read(raw, lambda text: read_amount(text, Dimension(dimension)))
+    amount = listed.read(raw, lambda text: above_zero(text, Dimension(dimension)))
     return None if amount is None else Valued(amount, dimension, source, note, assumed)
 
 
