@@ -22,7 +22,7 @@ from tools import needs
 
 GATES: Final[Mapping[str, Sequence[str]]] = {
     "style": ("ruff", "check", "--output-format=concise"),
-    "format": ("ruff", "format", "--check"),
+    "format": ("ruff", "format", "--check", "--output-format=concise"),
     "types": ("mypy",),
     "layers": ("lint-imports", "--no-logo"),
 }
