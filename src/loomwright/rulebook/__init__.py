@@ -1,0 +1,23 @@
+"""The season's rules: judge a plan by them, and ask them what a wire may be."""
+
+from loomwright.rulebook.cautions import cautions
+from loomwright.rulebook.judge import judge
+from loomwright.rulebook.minimum import (
+    allowed_colours,
+    battery_path_minimum,
+    colour_allowed,
+    minimum_for_use,
+    minimum_gauge,
+)
+from loomwright.rulebook.registry import CHECKS
+
+__all__ = [
+    "CHECKS",
+    "allowed_colours",
+    "battery_path_minimum",
+    "cautions",
+    "colour_allowed",
+    "judge",
+    "minimum_for_use",
+    "minimum_gauge",
+]

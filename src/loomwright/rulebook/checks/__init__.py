@@ -1,0 +1,1 @@
+"""What rules can ask of a plan, a file for each subject."""

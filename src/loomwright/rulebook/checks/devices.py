@@ -1,0 +1,111 @@
+"""What has to be on the robot, and where it has to be fed from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from loomwright.findings import Place
+from loomwright.model.part import Role
+from loomwright.rulebook.check import Check
+from loomwright.rulebook.lookup import feeds, is_a, outlet_of, source_of, told_as
+from loomwright.rulebook.parameters import Several, Word, word, words
+from loomwright.rulebook.telling import at_circuit, at_device, fault, fault_or_question, guessed, question
+from loomwright.wording import listed
+
+if TYPE_CHECKING:
+    from loomwright.findings import Finding
+    from loomwright.model.device import Device
+    from loomwright.model.rules import Rule
+    from loomwright.plan.result import Plan
+
+_INPUTS = (Role.SUPPLY, Role.SIGNAL_IN)
+
+
+def _required(plan: Plan, rule: Rule) -> Iterator[Finding]:
+    what = word(rule, "what")
+    found = [device for device in plan.robot.devices if _fits(device, rule)]
+    if any(not device.absent for device in found):
+        yield from _doubtful_presence(rule, found)
+        return
+    removed = next(iter(found), None)
+    where = at_device(removed, "present", removed.present) if removed else Place(file=plan.robot.file, thing="robot")
+    if removed is None and plan.robot.asks:
+        yield question(
+            rule, "required-device", where, f"The file does not name {what}. Is there one?", word(rule, "write")
+        )
+        return
+    says = (
+        f"The file says that {told_as(removed)} is not on this robot" if removed else f"The file does not name {what}"
+    )
+    yield fault(rule, "required-device", where, f"{says}. {rule.sentence}", word(rule, "write"))
+
+
+def _fits(device: Device, rule: Rule) -> bool:
+    use = word(rule, "input")
+    by_use = bool(use) and any(socket.use == use and socket.role in _INPUTS for socket in device.part.sockets)
+    return by_use or any(is_a(device.part, part) for part in words(rule, "part"))
+
+
+def _doubtful_presence(rule: Rule, found: list[Device]) -> Iterator[Finding]:
+    """Ask where the only device that would do may not be there."""
+    sure = [device for device in found if not device.absent and not device.present.asks and not guessed(device.present)]
+    unsure = [device for device in found if not device.absent and device not in sure]
+    if not sure:
+        yield question(
+            rule,
+            "required-device",
+            at_device(unsure[0], "present", unsure[0].present),
+            f"Nobody knows whether {told_as(unsure[0])} is on the robot. {rule.sentence}",
+            "Look for it, and write `present: yes` or `present: no`.",
+        )
+
+
+def _fed_by(plan: Plan, rule: Rule) -> Iterator[Finding]:
+    kinds, group = words(rule, "by"), word(rule, "outlet")
+    for device in plan.robot:
+        if not _fits(device, rule):
+            continue
+        for circuit in feeds(plan, device.id):
+            source = plan.robot.device(source_of(circuit))
+            if source is None or source.part.family:
+                continue
+            outlet = outlet_of(plan, circuit)
+            right_kind = any(is_a(source.part, kind) for kind in kinds)
+            right_outlet = not group or outlet is None or group in (outlet.group, outlet.use)
+            if right_kind and right_outlet:
+                continue
+            spot = f"slot {outlet.name} of " if outlet is not None and right_kind else ""
+            yield fault_or_question(
+                rule,
+                "fed-from-wrong-place",
+                at_circuit(circuit, device.feed.source, device.feed.slot, device.feed.group),
+                f"{told_as(device)} is fed from {spot}{told_as(source)}. {rule.sentence}",
+                f"Feed it from {listed([_kind_in_words(kind) for kind in kinds])}"
+                f"{f', on an outlet of the group {group}' if group else ''}: write `from: ...`.",
+                doubtful=guessed(device.feed.source, device.feed.slot),
+            )
+
+
+def _kind_in_words(kind: str) -> str:
+    return f"a {kind.rsplit('/', maxsplit=1)[-1].replace('-', ' ')}"
+
+
+_WHICH = {"part": Several(Word())}
+_BY_SOCKET = {"input": Word()}
+CHECKS = (
+    Check(
+        "required device",
+        "Whether a device that every robot needs is missing.",
+        _required,
+        {**_WHICH, "what": Word(), "write": Word()},
+        _BY_SOCKET,
+    ),
+    Check(
+        "fed by",
+        "Whether a device is fed from where it has to be.",
+        _fed_by,
+        {**_WHICH, "by": Several(Word())},
+        {"outlet": Word(), **_BY_SOCKET},
+    ),
+)
