@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from loomwright.findings import UnreadableInputError
 from loomwright.model.device import BusKey, Device, Feed, Hookup, Limits, Spot, Wishes
 from loomwright.model.fact import Fact, Saying
 from loomwright.model.robot import Mechanism
@@ -33,6 +34,7 @@ class Assembly:
     faults: Faults
     devices: list[Device] = field(default_factory=list)
     mechanisms: list[Mechanism] = field(default_factory=list)
+    broken: set[str] = field(default_factory=set)
 
     def collect(self, form: RobotForm) -> None:
         """Go through the form from the battery outwards."""
@@ -50,7 +52,7 @@ class Assembly:
     def part(self, said: Fact[str], fallback: str, path: str) -> Part:
         """Look up a part class; an unknown name is a fault, anything not settled is the family."""
         for claim in said.said:
-            if self.library.part(claim.value) is None:
+            if self._look_up(claim.value) is None and claim.value not in self.broken:
                 close = self.library.nearest(claim.value)
                 hint = f"Did you mean {listed([f'`{name}`' for name in close])}?" if close else "See docs/parts.md."
                 self.faults.add(
@@ -61,10 +63,20 @@ class Assembly:
                     mark=said.mark,
                     path=path,
                 )
-        found = self.library.part(said.value) if said.value is not None else None
+        found = self._look_up(said.value) if said.value is not None else None
         family = self.library.part(fallback)
         assert family is not None  # noqa: S101  the shipped catalogue has every family; a test holds it
         return found or family
+
+    def _look_up(self, part_id: str) -> Part | None:
+        """Return a part; the faults of a broken part file join those of the robot file, once."""
+        try:
+            return self.library.part(part_id)
+        except UnreadableInputError as error:
+            if part_id not in self.broken:
+                self.broken.add(part_id)
+                self.faults.found += error.faults
+            return None
 
     def _battery(self, form: RobotForm) -> None:
         battery = form.battery
