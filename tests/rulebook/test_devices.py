@@ -85,7 +85,7 @@ def test_a_signal_light_on_the_block_is_found() -> None:
     finding = finds("fed by", plan, "fed-from-wrong-place")
     assert finding.source == "signal-light-feed"
     assert finding.what.startswith("beacon is fed from block. The signal light is fed by")
-    assert finding.fix == "Feed it from a robot controller: write `from: ...`."
+    assert finding.fix == "Write `from: robot controller`."
 
 
 def test_a_robot_controller_on_a_heavy_slot_is_found() -> None:

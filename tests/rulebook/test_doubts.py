@@ -230,24 +230,26 @@ def test_a_slot_that_the_plan_chose_breaks_no_convention() -> None:
     silent("number is slot", plan)
 
 
-def test_a_number_that_two_slots_carry_breaks_no_convention() -> None:
-    """H2 and F2 both end in 2, so the convention says nothing certain; a guess is a question."""
-    block = sound_plan().robot.device("block")
-    assert block is not None
-    fused = replace(block.part, sockets=(*block.part.sockets, replace(block.part.sockets[1], name="L2")))
-    odd = with_device(_convention(sound_plan()), RIGHT, key=BusKey(number=said(9, 49)))
-    silent("number is slot", with_device(odd, "block", part=fused))
-    guess = with_device(odd, RIGHT, key=BusKey(number=said(9, 49, State.GUESSED)))
+def test_a_number_that_counts_the_slots_along_the_block_keeps_the_convention() -> None:
+    """F2 is the sixth slot, or the fifth from zero: numbers 2, 5 and 6 all follow it."""
+    plan = with_device(_convention(sound_plan()), RIGHT, feed=Feed(slot=said("F2")))
+    for number in (2, 5, 6):
+        silent("number is slot", with_device(plan, RIGHT, key=BusKey(number=said(number))))
+    finds(
+        "number is slot",
+        with_device(plan, RIGHT, key=BusKey(number=said(4))),
+        "convention-broken",
+        "should",
+    )
+
+
+def test_a_guessed_number_breaks_no_convention_for_sure() -> None:
+    """Look first."""
+    guess = with_device(_convention(sound_plan()), RIGHT, key=BusKey(number=said(9, 49, State.GUESSED)))
     assert finds("number is slot", guess, "convention-broken", "should").fix.startswith("Look first")
 
 
 def _convention(plan: Plan) -> Plan:
-    """Keep a convention, on a block whose slots each carry a number of their own."""
-    block = plan.robot.device("block")
-    assert block is not None
-    plain = tuple(s for s in block.part.sockets if s.name not in ("F1", "F2"))
-    renamed = tuple(replace(s, name=f"F1{s.name[1]}") for s in block.part.sockets if s.name in ("F1", "F2"))
-    plan = with_device(plan, "block", part=replace(block.part, sockets=(*plain, *renamed)))
     return with_robot(plan, remarks=(CONVENTION,))
 
 

@@ -36,7 +36,7 @@ def test_the_page_is_what_the_books_make_of_it() -> None:
 def test_the_page_can_be_read_back_into_the_same_book() -> None:
     """Id, sentence, severity, source, date, check and parameters: nothing is lost or made up on the page."""
     lines = ["rule book: common-practice", f"dated: {common_practice().dated}", "rules:"]
-    for section in SECTION.finditer(PAGE):
+    for section in SECTION.finditer(PAGE.partition("## The book `bench-trainer`")[0]):
         lines.append(f"  {section['id']}:")
         lines += [f"    {key}: {json.dumps(section[key])}" for key in TOLD]
         if section["parameters"]:

@@ -251,6 +251,18 @@ def test_two_wires_in_one_clamp_are_found() -> None:
     assert finding.what == "Wires W-left drive-plus and W-right drive-plus share one terminal: block H1 plus."
 
 
+def test_a_slot_used_twice_is_not_told_again_as_two_shared_terminals() -> None:
+    """One mistake, one finding."""
+    plan = sound_plan()
+    block, held = plan.robot.device("block"), plan.circuit("right drive")
+    assert block is not None
+    assert held is not None
+    wires = tuple(replace(w, a=end("A", block, "H1", w.a.polarity)) for w in held.wires)
+    plan = with_circuit(plan, "right drive", slot="H1", wires=wires)
+    silent("one wire a terminal", plan)
+    finds("one circuit a slot", plan, "slot-used-twice")
+
+
 def test_studs_headers_and_joints_may_hold_two_wires() -> None:
     """Rings are stacked on a stud; one pulse output may drive two controllers; a joint has two sides."""
     plan = sound_plan()

@@ -32,10 +32,12 @@ def at_device(device: Device, key: str = "", *facts: Fact[Any]) -> Place:
     return place(mark, f"{device.path}.{key}" if key else device.path)
 
 
-def at_circuit(circuit: PlannedCircuit, *facts: Fact[Any]) -> Place:
-    """Return the place of the first of these facts that stands in the file, else of the circuit."""
-    mark = next((fact.mark for fact in facts if fact.mark is not None), circuit.circuit.mark)
-    return place(mark, circuit.circuit.path)
+def at_circuit(circuit: PlannedCircuit, **facts: Fact[Any]) -> Place:
+    """Return the place of the first of these facts that stands in the file, by its key, else of the circuit."""
+    for key, fact in facts.items():
+        if fact.mark is not None:
+            return place(fact.mark, f"{circuit.circuit.path}.{key.replace('_', ' ').strip()}")
+    return place(circuit.circuit.mark, circuit.circuit.path)
 
 
 def fault(rule: Rule, code: str, where: Place, what: str, fix: str, *, rests_on: tuple[str, ...] = ()) -> Finding:

@@ -83,10 +83,19 @@ def _facts(device: Device, topic: Topic) -> Iterator[tuple[str, Fact[Any], str]]
     """Give the facts of one topic with the words that name the thing: a device, or a slot of a device."""
     held = attrgetter(topic.fact)(device)
     if not isinstance(held, Mapping):
-        yield told_as(device), held, topic.key
+        yield told_as(device), held, key_of(device, topic)
         return
     for key, fact in held.items():
         yield f"{told_as(device)} ({key})", fact, f"{topic.key}.{key}" if topic.key else key
+
+
+def key_of(device: Device, topic: Topic) -> str:
+    """Return the key under which the file holds this fact; a motor's and the battery path's have names of their own."""
+    if topic.key == "part" and device.mechanism:
+        return device.kind
+    lead = {"wire": "leads", "length": "lead length"} if device.kind in ("battery", "breaker") else {}
+    motor = {"wire": "motor wire", "length": "motor length"} if device.driven_by else {}
+    return {**lead, **motor}.get(topic.key, topic.key)
 
 
 def fact_of(device: Device, topic: Topic) -> Fact[Any] | None:

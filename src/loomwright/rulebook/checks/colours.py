@@ -38,7 +38,7 @@ def _by_polarity(plan: Plan, rule: Rule) -> Iterator[Finding]:
             yield fault_or_question(
                 rule,
                 "colour-not-allowed",
-                at_circuit(circuit, wish),
+                at_circuit(circuit, **{f"{polarity}_colour": wish}),
                 f"The {polarity} wire {listed([w.id for w in wrong], 'and')} of {circuit.id} is "
                 f"{_in_words(wrong[0].colour)}; {polarity} wires are {listed(allowed)}.",
                 f"Use {allowed[0]}, or another of these colours.",

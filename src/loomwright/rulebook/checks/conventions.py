@@ -32,8 +32,8 @@ def _number_is_slot(plan: Plan, rule: Rule) -> Iterator[Finding]:
     ]
     for device in plan.robot if said else ():
         number = device.key.number
-        slot_number = _slot_number(plan, device)
-        if number.value is None or slot_number is None or number.value == slot_number:
+        numbers = _slot_numbers(plan, device)
+        if number.value is None or not numbers or number.value in numbers:
             continue
         yield fault_or_question(
             rule,
@@ -46,17 +46,16 @@ def _number_is_slot(plan: Plan, rule: Rule) -> Iterator[Finding]:
         )
 
 
-def _slot_number(plan: Plan, device: Device) -> int | None:
-    """Return the number in a drive's pinned slot, None where it is not pinned or two slots carry that number."""
+def _slot_numbers(plan: Plan, device: Device) -> set[int]:
+    """Return what a drive's pinned slot may count as: the number in its name, or its place on the block."""
     slot, feed = device.feed.slot.value, next((c for c in feeds(plan, device.id) if fed_from_slot(c)), None)
-    digits = _DIGITS.search(slot or "")
     source = plan.robot.device(source_of(feed)) if feed else None
-    if digits is None or source is None or not drives(device):
-        return None
-    twins = [
-        s for s in source.part.with_role(Role.OUTLET) if (d := _DIGITS.search(s.name)) and int(d[1]) == int(digits[1])
-    ]
-    return int(digits[1]) if len(twins) == 1 else None
+    if slot is None or source is None or not drives(device):
+        return set()
+    slots = [socket.name for socket in source.part.with_role(Role.OUTLET)]
+    place = [slots.index(slot), slots.index(slot) + 1] if slot in slots else []
+    digits = _DIGITS.search(slot)
+    return {*place, *([int(digits[1])] if digits else [])}
 
 
 def _plain(text: str) -> str:

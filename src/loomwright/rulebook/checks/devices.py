@@ -79,16 +79,20 @@ def _fed_by(plan: Plan, rule: Rule) -> Iterator[Finding]:
             yield fault_or_question(
                 rule,
                 "fed-from-wrong-place",
-                at_circuit(circuit, device.feed.source, device.feed.slot, device.feed.group),
+                at_circuit(circuit, from_=device.feed.source, slot=device.feed.slot, feed=device.feed.group),
                 f"{told_as(device)} is fed from {spot}{told_as(source)}. {rule.sentence}",
-                f"Feed it from {listed([_kind_in_words(kind) for kind in kinds])}"
-                f"{f', on an outlet of the group {group}' if group else ''}: write `from: ...`.",
+                _right_feed(plan, kinds, group),
                 doubtful=guessed(device.feed.source, device.feed.slot),
             )
 
 
-def _kind_in_words(kind: str) -> str:
-    return f"a {kind.rsplit('/', maxsplit=1)[-1].replace('-', ' ')}"
+def _right_feed(plan: Plan, kinds: tuple[str, ...], group: str) -> str:
+    """Say what to write, by the ids of what could feed it."""
+    able = [told_as(device) for device in plan.robot if any(is_a(device.part, kind) for kind in kinds)]
+    outlet = f", `feed: {group}`" if group else ""
+    if able:
+        return f"Write {listed([f'`from: {name}`' for name in able])}{outlet}."
+    return f"Add what can feed it ({listed(kinds)}), and name it with `from:`{outlet}."
 
 
 _WHICH = {"part": Several(Word())}

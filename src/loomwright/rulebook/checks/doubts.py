@@ -11,7 +11,7 @@ from loomwright.rulebook.check import Check
 from loomwright.rulebook.lookup import buses_of, drives, fed_from_slot, feeds, told_as
 from loomwright.rulebook.parameters import Several, Word, words
 from loomwright.rulebook.telling import at_device, names, place, question
-from loomwright.rulebook.topics import fact_of, in_words, stated, topics
+from loomwright.rulebook.topics import fact_of, in_words, key_of, stated, topics
 from loomwright.wording import listed
 
 if TYPE_CHECKING:
@@ -97,7 +97,7 @@ def _left_out(plan: Plan, rule: Rule) -> Iterator[Finding]:
             yield question(
                 rule,
                 "left-out",
-                at_device(missed[0], topic.key),
+                at_device(missed[0], key_of(missed[0], topic)),
                 f"The file leaves out the {topic.topic} of {names([told_as(d) for d in missed])}.",
                 topic.fix,
             )

@@ -53,7 +53,7 @@ def _too_thin(plan: Plan, rule: Rule, circuit: PlannedCircuit, least: Gauge | No
     yield fault_or_question(
         rule,
         "wire-too-thin",
-        at_circuit(circuit, wish),
+        at_circuit(circuit, wire=wish),
         f"{circuit.id}: wire {names([w.id for w in thin])} has {thin[0].gauge}; {why} it takes {least} or thicker.",
         f"Write `wire: {least}`, or leave the gauge out and let the plan choose."
         if wish.said

@@ -10,6 +10,7 @@ from loomwright.rulebook.check import Check
 from loomwright.rulebook.lookup import told_as
 from loomwright.rulebook.parameters import Several, Word, words
 from loomwright.rulebook.telling import at_device, fault, names
+from loomwright.wording import quoted
 
 if TYPE_CHECKING:
     from loomwright.findings import Finding
@@ -35,7 +36,7 @@ def _label_once(plan: Plan, rule: Rule) -> Iterator[Finding]:
                 rule,
                 "label-on-two-slots",
                 at_device(block, f"labels.{slot}", label),
-                f"The label {label.value!r} stands on two slots or more: {names(told)}.",
+                f"The label {quoted(label.value or '')} stands on two slots or more: {names(told)}.",
                 "Trace both, and label each with what is really on it.",
             )
 

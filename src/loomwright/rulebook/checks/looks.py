@@ -58,7 +58,7 @@ def _why_open(answer: Fact[bool], name: str) -> str:
         return "The answer in the file is a guess."
     if answer.said:
         return "The file has answers that disagree."
-    return f"Nobody has written down the answer for {name}."
+    return f"The file does not say it of {name}."
 
 
 CHECKS = (

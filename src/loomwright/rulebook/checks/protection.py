@@ -32,7 +32,7 @@ def _fits_slot(plan: Plan, rule: Rule) -> Iterator[Finding]:
         yield fault_or_question(
             rule,
             "protection-not-for-slot",
-            at_circuit(circuit, wish, circuit.circuit.slot),
+            at_circuit(circuit, protection=wish, slot=circuit.circuit.slot),
             f"{called(plan, circuit.circuit.load)} has {_amps(rating)} on slot {slot_of(circuit)} of "
             f"{source_of(circuit)}, which takes {_amps(*outlet.ratings_a)}.",
             "Use a rating that the slot takes, or another slot.",
@@ -50,7 +50,7 @@ def _fits_feed(plan: Plan, rule: Rule) -> Iterator[Finding]:
         yield fault_or_question(
             rule,
             "wrong-fuse",
-            at_circuit(circuit, wish),
+            at_circuit(circuit, protection=wish),
             f"The feed of {called(plan, circuit.circuit.load)} has {_amps(rating)}; it wants {_amps(*wanted)}.",
             f"Use {_amps(*wanted)}, on an outlet that takes it.",
             doubtful=guessed(wish),
@@ -66,7 +66,7 @@ def _not_above_load(plan: Plan, rule: Rule) -> Iterator[Finding]:
         yield fault_or_question(
             rule,
             "protection-above-load",
-            at_circuit(circuit, wish),
+            at_circuit(circuit, protection=wish),
             f"{called(plan, circuit.circuit.load)} has {_amps(rating)}; its part bears {_amps(max(wanted))} at most.",
             f"Use {_amps(*wanted)}.",
             doubtful=guessed(wish),
@@ -84,7 +84,7 @@ def _at_most(plan: Plan, rule: Rule) -> Iterator[Finding]:
             yield fault_or_question(
                 rule,
                 "protection-too-large",
-                at_circuit(circuit, load.wishes.protection),
+                at_circuit(circuit, protection=load.wishes.protection),
                 f"{called(plan, load.id)} has {_amps(rating)}; this kind of load may have {_amps(most)} at most.",
                 f"Use {_amps(most)} or less.",
                 doubtful=guessed(load.wishes.protection),
@@ -123,7 +123,7 @@ def _sub_block(plan: Plan, rule: Rule) -> Iterator[Finding]:
             yield fault(
                 rule,
                 "sub-block-overloaded",
-                at_circuit(feed, load.wishes.protection),
+                at_circuit(feed, protection=load.wishes.protection),
                 f"{called(plan, load.id)} feeds {_amps(total)} in all, and its own feed holds {_amps(rating)}.",
                 "Move a load to the main block, or feed the sub-block from a larger slot.",
                 rests_on=("assumed currents of some loads",) if assumed else (),

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from loomwright.model.fact import Fact
 from loomwright.model.reason import Origin
 from loomwright.rulebook.check import Check
 from loomwright.rulebook.lookup import called, outlet_of, slot_of, source_of, told_as
@@ -36,7 +37,7 @@ def _within_limit(plan: Plan, rule: Rule) -> Iterator[Finding]:
         yield fault(
             rule,
             "output-overloaded",
-            at_circuit(circuits[0], *([first.draw] if first else [])),
+            at_circuit(circuits[0], draw=first.draw if first else Fact()),
             f"{loads} {'asks' if len(circuits) == 1 else 'ask'} for {show(total, Dimension.CURRENT)} from {slot} of "
             f"{told_as(source)}, which gives {show(outlet.limit_a, Dimension.CURRENT)}.",
             "Move a load to another output, or use a regulator that gives more.",

@@ -32,7 +32,7 @@ def _one_circuit(plan: Plan, rule: Rule) -> Iterator[Finding]:
             yield fault_or_question(
                 rule,
                 "slot-used-twice",
-                at_circuit(last, last.circuit.slot),
+                at_circuit(last, slot=last.circuit.slot),
                 f"{names(loads)} are all on slot {slot} of {source}."
                 if len(loads) > 2  # noqa: PLR2004  two are "both"
                 else f"{names(loads)} are both on slot {slot} of {source}.",
@@ -60,7 +60,7 @@ def _one_slot(plan: Plan, rule: Rule) -> Iterator[Finding]:
             yield fault_or_question(
                 rule,
                 "load-on-two-slots",
-                at_circuit(last, last.circuit.slot),
+                at_circuit(last, slot=last.circuit.slot),
                 f"{called(plan, load)} is on slots {names(spots)}.",
                 "A device has one feed. Trace its wires, and name the one slot that it is really on.",
                 doubtful=any(guessed(c.circuit.slot) for c in circuits),
@@ -74,7 +74,7 @@ def _said_to_be_on_several(plan: Plan, rule: Rule, circuit: PlannedCircuit) -> I
         yield question(
             rule,
             "load-on-two-slots",
-            at_circuit(circuit, slot),
+            at_circuit(circuit, slot=slot),
             f"{called(plan, circuit.circuit.load)} is said to be on slot {slot.describe()}.",
             "Trace its wires to the block, then write the one slot, such as "
             f"`slot: {{value: {slot.values[0]}, state: traced}}`.",
@@ -92,7 +92,7 @@ def _has_slot(plan: Plan, rule: Rule) -> Iterator[Finding]:
             yield question(
                 rule,
                 "no-slot",
-                at_circuit(circuit, circuit.circuit.slot),
+                at_circuit(circuit, slot=circuit.circuit.slot),
                 f"{load} may be on slot {circuit.circuit.slot.describe()}, and none of these could be chosen.",
                 "Free one of these slots, or name another one.",
             )
@@ -101,7 +101,7 @@ def _has_slot(plan: Plan, rule: Rule) -> Iterator[Finding]:
         yield fault(
             rule,
             "no-slot",
-            at_circuit(circuit, circuit.circuit.slot),
+            at_circuit(circuit, slot=circuit.circuit.slot),
             f"{load} has no slot{reason}.",
             "Free a slot with a fitting protection, add a block, or take something off the robot.",
         )
@@ -135,7 +135,7 @@ def _kept_free(plan: Plan, rule: Rule) -> Iterator[Finding]:
         yield fault(
             rule,
             "slot-kept-free",
-            at_circuit(circuit, circuit.circuit.slot),
+            at_circuit(circuit, slot=circuit.circuit.slot),
             f"{load} is on slot {slot_of(circuit)} of {told_as(source)}, which is kept free for {kept.value}.",
             f"Move {load} to another slot, or take {slot_of(circuit)} out of `reserved`.",
         )

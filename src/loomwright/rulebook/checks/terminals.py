@@ -80,10 +80,11 @@ def _one_wire(plan: Plan, rule: Rule) -> Iterator[Finding]:
         for end in (wire.a, wire.b):
             if end.port is not None and end.socket:
                 at_port[end.device, end.socket, end.port.name].append((wire, end))
-    for (device_id, _, _), held in at_port.items():
+    for (device_id, socket, _), held in at_port.items():
         kind = str(held[0][1].port.kind) if held[0][1].port else ""
         device = plan.robot.device(device_id)
-        if device is None or len(held) <= most.get(kind, most["any"]):
+        twice = len(plan.on_slot(device_id, socket)) > 1  # the whole slot is used twice, which another check tells
+        if device is None or twice or len(held) <= most.get(kind, most["any"]):
             continue
         yield fault(
             rule,
