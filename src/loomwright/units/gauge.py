@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 
 _WRITTEN = re.compile(r"(?:#|no\.?\s*)?(?P<size>\d{1,2}|[1-4]/0|0{2,4})(?:\s*(?:awg|ga|gauge))?", re.IGNORECASE)
-_THINNEST = 40
+_THICKEST, _THINNEST = -3, 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +21,7 @@ class Gauge:
 
     def __post_init__(self) -> None:
         """Refuse numbers outside 4/0 to 40 AWG."""
-        if not -3 <= self.number <= _THINNEST:
+        if not _THICKEST <= self.number <= _THINNEST:
             raise ValueError(f"there is no {self.number} AWG; sizes run from 4/0 to {_THINNEST} AWG")
 
     @classmethod

@@ -81,7 +81,7 @@ def read_range(text: str, dimension: Dimension, *, signed: bool = False) -> tupl
     if low > high:
         raise QuantityError(
             f"{quoted(line)} runs backwards: its first end is the larger one.",
-            f"Write `{ends[1]} to {ends[0]}`.",
+            f"Write `{high_text} to {low_text}`.",
         )
     return low, high
 
@@ -102,16 +102,13 @@ def show(value: float, dimension: Dimension, *, digits: int = 3) -> str:
     if dimension in _PLAIN:
         return _figures(value, digits)
     shown = [u for u in unit_table().units if u.dimension is dimension and u.shown_from is not None]
-    shown.sort(key=lambda unit: unit.factor, reverse=True)
-    for unit in shown:
+    largest_first = sorted(shown, key=lambda unit: unit.factor, reverse=True)
+    # Nothing is shown in the plain unit: "0 A", not "0 mA".
+    for unit in largest_first if value else sorted(shown, key=lambda unit: abs(unit.factor - 1)):
         figures = _figures((value - float(unit.offset)) / float(unit.factor), digits)
-        if abs(float(figures)) >= (unit.shown_from or 0):
-            break
-    else:
-        figures = "0"
-    if float(figures) == 0:
-        unit = min(shown, key=lambda unit: abs(unit.factor - 1))
-    return f"{figures} {unit.name}"
+        if value == 0 or abs(float(figures)) >= (unit.shown_from or 0):
+            return f"{figures} {unit.name}"
+    raise LookupError(f"no unit to show a {dimension} in")  # a test holds the table to this
 
 
 def _figures(number: float, digits: int) -> str:
@@ -123,7 +120,7 @@ def _figures(number: float, digits: int) -> str:
     text = f"{number:.{decimals}f}"
     if "." in text:
         text = text.rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
+    return text
 
 
 def _tidy(text: str) -> str:

@@ -91,10 +91,8 @@ class UnitTable:
         return self.exact[dimension].get(plain) or self.folded[dimension].get(plain.casefold())
 
     def dimensions_of(self, written: str) -> list[Dimension]:
-        """List the dimensions that have a unit of this spelling; exact spellings shut out looser ones."""
-        plain = plain_unit(written)
-        exact = [dimension for dimension in Dimension if plain in self.exact[dimension]]
-        return exact or [dimension for dimension in Dimension if plain.casefold() in self.folded[dimension]]
+        """List the dimensions that have a unit of this spelling."""
+        return [dimension for dimension in Dimension if self.find(written, dimension)]
 
 
 def plain_unit(written: str) -> str:
