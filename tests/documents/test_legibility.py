@@ -80,3 +80,19 @@ def test_contrast_is_taken_to_what_the_text_stands_on() -> None:
     assert weak_contrasts(page(HALL)) == ()
     assert "contrast of only 1.0" in weak_contrasts(page(Rect(10, 10, 40, 20, fill=INK), HALL))[0]
     assert weak_contrasts(page(Text((20, 20), "Hall", 4, colour="#767676")))
+
+
+def test_all_four_measures_are_taken() -> None:
+    """One page with one fault of each kind."""
+    found = faults(
+        page(
+            HALL,
+            Text((26, 20), "way", 4),
+            Line((1, 40), (99, 40)),
+            Text((98, 10), "Hall", 4),
+            Text((50, 41), "line", 4),
+            Text((50, 30), "pale", 4, colour="#767676"),
+        )
+    )
+    for words in ("leaves the page", "overlaps", "runs through", "contrast"):
+        assert any(words in fault for fault in found), words

@@ -32,7 +32,10 @@ def corners(box: Box) -> tuple[float, float, float, float]:
 
 def test_boxes_count_the_stroke() -> None:
     thick = Stroke(width_mm=2)
-    assert corners(Line((10, 10), (20, 10), thick).box) == (9, 9, 21, 11)
+    assert corners(Line((10, 10), (20, 10), thick).box) == (10, 9, 20, 11)
+    assert corners(Line((10, 10), (10, 20), thick).box) == (9, 10, 11, 20)
+    assert corners(Line((10, 10), (20, 10), Stroke(width_mm=2, round_ends=True)).box) == (9, 9, 21, 11)
+    assert corners(Line((0, 0), (3, 4), Stroke(width_mm=5)).box) == (-2, -1.5, 5, 5.5)
     assert corners(Polyline(((0, 5), (5, 5), (5, 9)), thick).box) == (-1, 4, 6, 10)
     assert corners(Rect(1, 2, 3, 4, stroke=thick).box) == (0, 1, 5, 7)
     assert corners(Rect(1, 2, 3, 4).box) == (1, 2, 4, 6)

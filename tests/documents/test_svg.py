@@ -136,3 +136,10 @@ def test_only_text_with_other_peoples_characters_is_told_its_length() -> None:
 
 def test_the_same_scene_gives_the_same_bytes() -> None:
     assert write(scene(*EVERYTHING)) == write(scene(*EVERYTHING))
+
+
+def test_characters_that_xml_forbids_are_left_out_everywhere() -> None:
+    root = read(Group((Text((1, 1), "fine", 3, full="f\x00ine"),), "wire", "W\x1f1", "one\x07two"))
+    group = root.find(f"{SVG}g")
+    assert group is not None
+    assert (group.get("data-about"), group.findtext(f"{SVG}title")) == ("W 1", "one two")

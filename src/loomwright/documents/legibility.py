@@ -95,7 +95,8 @@ def _inside(rect: Rect) -> Box:
 def _disturbs(mark: Mark, box: Box, *, over: bool) -> bool:
     """Tell whether a mark painted on the ground (or `over` the text) puts ink into the box that it reaches into."""
     if isinstance(mark, Line):
-        return _meets(mark.start, mark.end, box.grown(mark.stroke.width_mm / 2))
+        upright = mark.start[0] == mark.end[0] or mark.start[1] == mark.end[1]
+        return upright or _meets(mark.start, mark.end, box.grown(mark.stroke.width_mm / 2))
     if isinstance(mark, Polyline):
         room = box.grown(mark.stroke.width_mm / 2)
         return any(_meets(a, b, room) for a, b in zip(mark.points, mark.points[1:], strict=False))

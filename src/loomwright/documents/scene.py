@@ -96,8 +96,13 @@ class Line:
 
     @property
     def box(self) -> Box:
-        """The area that it inks."""
-        return around([self.start, self.end]).grown(self.stroke.width_mm / 2)
+        """The area that it inks; square-cut ends add nothing to its length."""
+        half = self.stroke.width_mm / 2
+        long = math.dist(self.start, self.end)
+        if self.stroke.round_ends or not long:
+            return around([self.start, self.end]).grown(half)
+        across = (half * (self.end[1] - self.start[1]) / long, half * (self.end[0] - self.start[0]) / long)
+        return around([(x + s * across[0], y - s * across[1]) for x, y in (self.start, self.end) for s in (-1, 1)])
 
 
 @dataclass(frozen=True, slots=True)

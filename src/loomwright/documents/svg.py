@@ -31,7 +31,7 @@ from loomwright.documents.scene import (
     Stroke,
     Text,
 )
-from loomwright.documents.type import Face, is_ours
+from loomwright.documents.type import Face, clean, is_ours
 
 _FAMILIES = {
     Face.TEXT: ("Loom Text", "400", "loom-text-regular.woff2"),
@@ -55,8 +55,8 @@ def write(scene: Scene) -> str:
     head = [
         '<?xml version="1.0" encoding="UTF-8"?>',
         root,
-        f'  <title id="{writer.prefix}-title">{escape(scene.title)}</title>',
-        f'  <desc id="{writer.prefix}-desc">{escape(scene.description)}</desc>',
+        f'  <title id="{writer.prefix}-title">{_said(scene.title)}</title>',
+        f'  <desc id="{writer.prefix}-desc">{_said(scene.description)}</desc>',
         f"  <style>{_style(scene, writer.prefix)}</style>",
     ]
     if writer.patterns:
@@ -76,9 +76,9 @@ class _Writer:
         """Write one item, a group with all that is in it."""
         if not isinstance(item, Group):
             return [indent + self._mark(item)]
-        about = f' data-about="{escape(item.about)}"' if item.about else ""
+        about = f' data-about="{_said(item.about)}"' if item.about else ""
         head = f'{indent}<g id="{self._id(item)}" class="{_slug(item.role)}" role="group"{about}>'
-        title = [f"{indent}  <title>{escape(item.title)}</title>"] if item.title else []
+        title = [f"{indent}  <title>{_said(item.title)}</title>"] if item.title else []
         inside = [line for inner in item.items for line in self.item(inner, indent + "  ")]
         return [head, *title, *inside, f"{indent}</g>"]
 
@@ -133,11 +133,11 @@ def _text(text: Text) -> str:
     anchor = "" if text.anchor is Anchor.START else f' text-anchor="{text.anchor}"'
     turn = f' transform="rotate({_number(text.turn_deg)} {_number(text.at[0])} {_number(text.at[1])})"'
     fit = f'{_attributes(textLength=text.width_mm)} lengthAdjust="spacingAndGlyphs"'
-    full = f"<title>{escape(text.full)}</title>" if text.full and text.full != text.text else ""
+    full = f"<title>{_said(text.full)}</title>" if text.full and text.full != text.text else ""
     return (
         f'<text class="{text.face}"{place}{anchor} fill="{text.colour}"'
         f"{turn if text.turn_deg else ''}{'' if is_ours(text.text, text.face) else fit}>"
-        f"{full}{escape(text.text)}</text>"
+        f"{full}{_said(text.text)}</text>"
     )
 
 
@@ -174,6 +174,11 @@ def _number(value: float) -> str:
     """Write a number with at most three decimals (1 µm on paper) and no trailing zeros."""
     text = f"{value:.3f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
+
+
+def _said(text: str) -> str:
+    """Return a text as it can stand in the file."""
+    return escape(clean(text))
 
 
 def _slug(text: str) -> str:

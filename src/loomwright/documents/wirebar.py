@@ -32,6 +32,7 @@ LUG_MM = 5.0  # from the tip of the eye to where the bar begins
 _EYE_MM = 1.9
 _NECK_MM = 0.75
 THINNEST_MM = 1.2
+_THICKEST_MM = 11.7
 CHIP_MM = 4.2
 _PAD_MM = 1.1
 _WORD_GAP_MM = 1.0
@@ -44,9 +45,9 @@ def bar(start: Point, end: Point, *, colour: str, copper_mm: float) -> tuple[Ite
     """Draw the bar of a wire between two points on one level or one upright.
 
     `colour` is a code such as "RD" or "RDBK"; empty means not known, and gives a dashed outline. `copper_mm` is the
-    thickness of the bare conductor; the bar is as thick, but never thinner than 1.2 mm, so that its colour shows.
+    thickness of the bare conductor (see `thickness_mm`).
     """
-    thick = max(copper_mm, THINNEST_MM)
+    thick = thickness_mm(copper_mm)
     lies = abs(end[0] - start[0]) >= abs(end[1] - start[1])
     run = around([start, end])
     across = (0.0, thick / 2) if lies else (thick / 2, 0.0)
@@ -58,6 +59,11 @@ def bar(start: Point, end: Point, *, colour: str, copper_mm: float) -> tuple[Ite
     if not look.stripe:
         return (outline,)
     return (outline, Line(start, end, Stroke(look.stripe, thick - HAIR_MM, (_BAND_MM, _BAND_MM * 2))))
+
+
+def thickness_mm(copper_mm: float) -> float:
+    """Return how thick a bar is drawn [mm]: as its copper, but never too thin to show a colour, nor beyond 4/0 AWG."""
+    return min(max(copper_mm, THINNEST_MM), _THICKEST_MM)
 
 
 def lug(tip: Point, way: Way, *, filled: bool) -> Path:
