@@ -1,0 +1,377 @@
+"""The body of the Spine: bars with their slots, one row a branch, a second-level bar below the branch that feeds it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import takewhile
+
+from loomwright.documents.label import label
+from loomwright.documents.look import (
+    BODY_MM,
+    CORNER_MM,
+    HAIR_MM,
+    HI_VIS,
+    INK,
+    LINE_MM,
+    NAME_MM,
+    RULE_MM,
+    SMALL_MM,
+    WHITE,
+)
+from loomwright.documents.scene import Anchor, Box, Circle, Group, Hatch, Item, Line, Polyline, Rect, Stroke, Text
+from loomwright.documents.spine_sheet import Guard, SpineBlock, SpineBranch, SpineSheet, SpineWire
+from loomwright.documents.type import Face, clean, shorten
+from loomwright.documents.wirebar import CHIP_MM, LUG_MM, bar, chip, chip_width_mm, lug, thickness_mm
+
+EDGE_MM = 10.0
+GUTTER_MM = 12.0
+INDENT_MM = 22.0
+BAR_MM = 6.0
+SUB_BAR_MM = 4.0
+HEAD_MM = 12.0
+
+_BETWEEN_MM = 2.8
+_FREE_MM = 6.4
+_LINK_MM = 6.0
+_GROUP_MM = 2.5
+_TAG_W, _TAG_H = 18.0, 6.4
+_QUIET_MM = 2.0  # how much a free slot's tag draws back on each side
+_PAIR_MM = 5.0
+_DEEPEST = 3  # levels that fit beside each other on the page's own width
+TIGHT = 0.9  # from this share used on, the rest of the margin bar is hatched
+_THIN = Stroke(INK, LINE_MM)
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """Where the parts of a row stand [mm]; `left` moves right with each level, the rest is one table."""
+
+    left: float
+    shift: float
+
+    @property
+    def axis(self) -> float:
+        """Middle of the bar."""
+        return self.left + _TAG_W / 2
+
+    @property
+    def guard(self) -> float:
+        """Left edge of the protection."""
+        return self.left + _TAG_W + 3
+
+    @property
+    def end_a(self) -> float:
+        """Tip of the lug at end A."""
+        return self.guard + 25
+
+    @property
+    def end_b(self) -> float:
+        """Tip of the lug at end B."""
+        return self.load - 3
+
+    @property
+    def load(self) -> float:
+        """Left edge of the load's box."""
+        return 179 + self.shift
+
+    @property
+    def load_end(self) -> float:
+        """Right edge of the load's box."""
+        return self.load + 58
+
+    @property
+    def margin(self) -> float:
+        """Left edge of the margin bar."""
+        return self.load_end + 5
+
+    @property
+    def margin_end(self) -> float:
+        """Right edge of the margin bar."""
+        return self.margin + 26
+
+    @property
+    def drop_end(self) -> float:
+        """Right edge of the drop, and of everything."""
+        return self.margin_end + 19
+
+
+def columns(sheet: SpineSheet) -> Columns:
+    """Return the columns of the first level: moved right for a second root's feed, wider for deep nesting."""
+    gutter = GUTTER_MM if len(sheet.roots) > 1 else 0.0
+    deep = max(0, _depth(sheet) - _DEEPEST) * INDENT_MM
+    return Columns(EDGE_MM + gutter, deep)
+
+
+def _depth(sheet: SpineSheet) -> int:
+    """Count the levels of bars."""
+    levels = {block.id: 1 for block in sheet.roots}
+    for block in sheet.downwards():
+        levels |= {branch.feeds: levels[block.id] + 1 for branch in block.branches if branch.feeds}
+    return max(levels.values(), default=1)
+
+
+def heads(at: Columns, y: float) -> tuple[Item, ...]:
+    """Draw the table heads with their rule at the height `y`."""
+    middle = (at.end_a + at.end_b) / 2
+    room = {
+        "PROTECTION": (at.guard, at.end_a - 2, Anchor.START),
+        "END A": (at.end_a, middle - 10, Anchor.START),
+        "WIRES": (middle - 10, middle + 10, Anchor.MIDDLE),
+        "END B": (middle + 10, at.end_b, Anchor.END),
+        "LOAD": (at.load + 2, at.load_end, Anchor.START),
+        "MARGIN": (at.margin, at.margin_end, Anchor.START),
+        "DROP": (at.margin_end + 2, at.drop_end, Anchor.END),
+    }
+    items: list[Item] = [Line((at.guard, y), (at.drop_end, y), Stroke(INK, RULE_MM))]
+    for words, (left, right, anchor) in room.items():
+        items += label(
+            words, Box(left, y - 6, right, y), size_mm=BODY_MM, face=Face.TAG, anchor=anchor, baseline_mm=y - 1.8
+        )
+    return (Group(tuple(items), "heads"),)
+
+
+def bar_of(
+    sheet: SpineSheet, block: SpineBlock, at: Columns, top: float, *, level: int = 1
+) -> tuple[tuple[Item, ...], float]:
+    """Draw a block's bar from `top` down with all its branches; return the items and where they end.
+
+    The bar is painted before the rows, so that slots sit on it like beads.
+    """
+    rows: list[Item] = []
+    y = last = top
+    kind = ""
+    for branch in block.branches:
+        y += _GROUP_MM if kind and _kind(branch) != kind else 0
+        kind = _kind(branch)
+        last = y + row_mm(branch) / 2
+        y += row_mm(branch)
+        rows.append(_row(block, branch, at, last))
+        if branch.feeds:
+            below = Columns(at.left + INDENT_MM, at.shift)
+            items, end = bar_of(sheet, sheet.block(branch.feeds), below, y + _LINK_MM, level=level + 1)
+            rows += [_link(below, last + 5.6 + SUB_BAR_MM / 2, y + _LINK_MM / 2 - 0.4, y + _LINK_MM), *items]
+            y = end + _GROUP_MM
+    width = BAR_MM if level == 1 else SUB_BAR_MM
+    spine = Rect(at.axis - width / 2, top - 2, width, max(last - top, 2) + 2, fill=INK)
+    title = f"{clean(block.title)}: {len(block.branches)} slots"
+    return (Group((spine, *rows), "block", block.id, title),), max(y, top + 4)
+
+
+def _kind(branch: SpineBranch) -> str:
+    """Return the letters that a slot's name begins with: slots of one kind stand close together."""
+    return "".join(takewhile(str.isalpha, branch.slot))
+
+
+def _link(below: Columns, start: float, across: float, end: float) -> Item:
+    """Draw how a second-level bar hangs on its own box: down, back to the left, and down."""
+    x = below.load + 6
+    points = ((x, start), (x, across), (below.axis, across), (below.axis, end))
+    return Polyline(points, Stroke(INK, SUB_BAR_MM))
+
+
+def row_mm(branch: SpineBranch) -> float:
+    """Return the height of a branch's row [mm]; thick wires need more."""
+    return _FREE_MM if branch.free else 2 * _half_pair(branch) + max(_thickest_mm(branch), CHIP_MM) + _BETWEEN_MM
+
+
+def _half_pair(branch: SpineBranch) -> float:
+    """Return how far plus and minus lie from the middle of the row [mm]."""
+    return max(_PAIR_MM, _thickest_mm(branch) + 1.4) / 2
+
+
+def _thickest_mm(branch: SpineBranch) -> float:
+    """Return the thickness of the thicker bar [mm]."""
+    return max((thickness_mm(wire.copper_mm) for wire in (branch.plus, branch.minus) if wire), default=0.0)
+
+
+def _row(block: SpineBlock, branch: SpineBranch, at: Columns, y: float) -> Group:
+    """Draw one branch in its row around the height `y`."""
+    items = _free(branch, at, y) if branch.free else _branch(branch, at, y)
+    about = f"{block.id} {branch.slot}"
+    words = [branch.slot, branch.protection, "free" if branch.free else branch.load, branch.detail]
+    return Group(items, "branch", about, clean(", ".join(word for word in words if word)))
+
+
+def _free(branch: SpineBranch, at: Columns, y: float) -> tuple[Item, ...]:
+    """Draw a free slot as a quiet stub."""
+    stub = at.guard + 4
+    words = f"free, {branch.protection}" if branch.protection else "free"
+    return (
+        *_tag(branch.slot, at, y, quiet=True),
+        Line((at.left + _TAG_W - _QUIET_MM, y), (stub, y), Stroke(INK, HAIR_MM)),
+        Circle((stub + 0.8, y), 0.8, Stroke(INK, HAIR_MM), WHITE),
+        *label(words, Box(stub + 3, y - 3, at.load - 4, y + 3), size_mm=SMALL_MM),
+    )
+
+
+def _branch(branch: SpineBranch, at: Columns, y: float) -> tuple[Item, ...]:
+    """Draw slot, protection, the wires, the load, its margin and its drop."""
+    half = _half_pair(branch)
+    return (
+        *_leads(branch, at, y, half),
+        *_tag(branch.slot, at, y, quiet=False),
+        *_wires(branch, at, y, half),
+        *_load(branch, at, y),
+        *_margin(branch, at, y),
+        *_drop(branch, at, y),
+    )
+
+
+def _tag(slot: str, at: Columns, y: float, *, quiet: bool) -> tuple[Item, ...]:
+    """Draw a slot as a bead on the bar."""
+    height = _TAG_H - 1.6 if quiet else _TAG_H
+    inset = _QUIET_MM if quiet else 0.0
+    stroke = Stroke(INK, HAIR_MM if quiet else RULE_MM)
+    body = Box(at.left + inset, y - height / 2, at.left + _TAG_W - inset, y + height / 2)
+    return (
+        Rect(body.left, body.top, body.width, body.height, height / 2, stroke, WHITE),
+        *label(
+            slot,
+            Box(body.left + 1.6, y - 3, body.right - 1.6, y + 3),
+            size_mm=SMALL_MM if quiet else NAME_MM,
+            face=Face.TAG,
+            anchor=Anchor.MIDDLE,
+        ),
+    )
+
+
+def _leads(branch: SpineBranch, at: Columns, y: float, half: float) -> tuple[Item, ...]:
+    """Draw what joins the slot and the wires' ends: plus through the protection, minus straight, and to the load."""
+    plus, minus = y - half, y + half
+    edge = at.left + _TAG_W
+    has_minus = branch.minus is not None
+    items: list[Item] = [
+        Polyline(((edge - 1.2, y - 1.6), (edge + 1.4, plus), (at.end_a, plus)), _THIN),
+        Line((at.end_b, plus), (at.load, plus), _THIN),
+    ]
+    if has_minus:
+        items += [
+            Polyline(((edge - 1.2, y + 1.6), (edge + 1.4, minus), (at.end_a, minus)), _THIN),
+            Line((at.end_b, minus), (at.load, minus), _THIN),
+        ]
+    return (*items, *_guard(branch, Box(at.guard + 1, plus - 2.5, at.end_a - 2, plus + 2.3)))
+
+
+def _guard(branch: SpineBranch, box: Box) -> tuple[Item, ...]:
+    """Draw the protection: a breaker has a button on top, a fuse two end caps, a limit a dashed edge."""
+    if branch.guard is Guard.NONE and not branch.protection:
+        return ()
+    dashed = (1.2, 0.8) if branch.guard in {Guard.LIMIT, Guard.NONE} else ()
+    items: list[Item] = []
+    middle = (box.left + box.right) / 2
+    if branch.guard is Guard.BREAKER:
+        items.append(Rect(middle - 1.6, box.top - 1.2, 3.2, 2.0, 0.5, None, INK))
+    radius = box.height / 2 if branch.guard is Guard.FUSE else CORNER_MM / 2
+    items.append(Rect(box.left, box.top, box.width, box.height, radius, Stroke(INK, LINE_MM, dashed), WHITE))
+    words = Box(box.left + 1.4, box.top - 1, box.right - 1.4, box.bottom + 1)
+    items += label(branch.protection, words, size_mm=BODY_MM, face=Face.TAG, anchor=Anchor.MIDDLE)
+    return tuple(items)
+
+
+def _wires(branch: SpineBranch, at: Columns, y: float, half: float) -> tuple[Item, ...]:
+    """Draw the two wires with their names, and the flag around both that says gauge and length."""
+    room = at.end_b - at.end_a - 2 * LUG_MM
+    pair = [(wire, y + side * half) for wire, side in ((branch.plus, -1), (branch.minus, 1)) if wire is not None]
+    if not pair:
+        dashed = Stroke(INK, LINE_MM, (2.0, 1.4))
+        mid = (at.end_a + at.end_b) / 2
+        unknown = chip((mid, y - half), (("wire?", Face.BOLD),), dashed=True)
+        return (Line((at.end_a, y - half), (at.end_b, y - half), dashed), *unknown)
+    flag = _flag_words([wire for wire, _ in pair])
+    flag_w = max(chip_width_mm(((shorten(w, Face.TEXT, SMALL_MM, room / 2 - 8), Face.TEXT),)) for w in flag)
+    named = room - flag_w - 9
+    return tuple(_wire(wire, at, at_y, words, flag_w, named) for (wire, at_y), words in zip(pair, flag, strict=True))
+
+
+def _flag_words(wires: list[SpineWire]) -> list[str]:
+    """Return what stands on each wire: gauge on plus and length on minus where they agree, else both on each."""
+    known = [(clean(wire.gauge) or "gauge?", clean(wire.length) or "length?") for wire in wires]
+    if len(known) == 2 and known[0] == known[1]:  # noqa: PLR2004 - plus and minus
+        return list(known[0])
+    return [f"{gauge} · {length}" for gauge, length in known]
+
+
+def _wire(wire: SpineWire, at: Columns, y: float, words: str, flag_mm: float, room_mm: float) -> Group:
+    """Draw one wire from lug to lug with its name near end A, in a room, and its flag near end B."""
+    start, end = at.end_a + LUG_MM, at.end_b - LUG_MM
+    code = clean(wire.colour) or "colour?"
+    name = shorten(clean(wire.id), Face.BOLD, SMALL_MM, room_mm - chip_width_mm((("", Face.BOLD), (code, Face.TAG))))
+    who = ((name, Face.BOLD), (code, Face.TAG)) if name else ((code, Face.TAG),)
+    who_w = chip_width_mm(who)
+    shown = shorten(words, Face.TEXT, SMALL_MM, flag_mm - 2.2 + 0.01)
+    flag = chip((end - 4 - flag_mm / 2, y), ((shown, Face.TEXT),), dashed="?" in words, width_mm=flag_mm)
+    items = (
+        *bar((start, y), (end, y), colour=wire.colour, copper_mm=wire.copper_mm),
+        lug((at.end_a, y), "right", filled=True),
+        lug((at.end_b, y), "left", filled=False),
+        *chip((start + 3 + who_w / 2, y), who),
+        *flag,
+    )
+    said = ", ".join(word for word in (wire.id, wire.colour, wire.gauge or "gauge?", wire.length or "length?") if word)
+    return Group(items, "wire", wire.id, clean(said))
+
+
+def _load(branch: SpineBranch, at: Columns, y: float) -> tuple[Item, ...]:
+    """Draw the load's box: name, detail, and the state of the fact where it is not simply planned."""
+    top, bottom = y - 5.0, y + 5.0
+    width = RULE_MM * 1.6 if branch.feeds else LINE_MM
+    dash = (1.6, 1.0) if branch.state else ()
+    box = Rect(at.load, top, at.load_end - at.load, bottom - top, CORNER_MM, Stroke(INK, width, dash), WHITE)
+    items: list[Item] = [box]
+    right = at.load_end - 2
+    if branch.state:
+        state = shorten(clean(branch.state), Face.TAG, SMALL_MM, 14)
+        items += label(state, Box(right - 14, top, right, bottom), size_mm=SMALL_MM, face=Face.TAG, anchor=Anchor.END)
+        right -= 15.5
+    name = Box(at.load + 2, top, right, bottom)
+    two = bool(clean(branch.detail))
+    items += label(branch.load or "load?", name, size_mm=4.0, face=Face.BOLD, baseline_mm=y - 0.5 if two else None)
+    items += label(branch.detail, name, size_mm=SMALL_MM, baseline_mm=y + 3.5)
+    return tuple(items)
+
+
+def _margin(branch: SpineBranch, at: Columns, y: float) -> tuple[Item, ...]:
+    """Draw the margin bar: ink is used of the tightest limit, white is left; hatched when little or nothing is."""
+    room = Box(at.margin, y - 4.6, at.margin_end, y - 0.9)
+    words = Box(at.margin, y - 0.6, at.drop_end, y + 5)
+    binds = clean(branch.binds)
+    if branch.used is None or not math.isfinite(branch.used):
+        unknown = _bar_box(room, Stroke(INK, LINE_MM, (1.6, 1.0)), WHITE)
+        return (unknown, *label("not known", words, size_mm=SMALL_MM, baseline_mm=y + 3.5))
+    used = max(0.0, branch.used)
+    tight = used > TIGHT
+    items: list[Item] = [_bar_box(room, None, Hatch(ground=HI_VIS) if tight else WHITE)]
+    if used <= 1:
+        items.append(Rect(room.left, room.top, room.width * used, room.height, 0, None, INK))
+    items.append(_bar_box(room, Stroke(INK, LINE_MM), ""))
+    said = label(margin_words(used, binds), words, size_mm=SMALL_MM, face=Face.BOLD, baseline_mm=y + 3.5)
+    return (*items, *(marked(said) if tight else said))
+
+
+def _bar_box(room: Box, stroke: Stroke | None, fill: str | Hatch) -> Rect:
+    """Draw the whole length of a margin bar."""
+    return Rect(room.left, room.top, room.width, room.height, 0, stroke, fill)
+
+
+def marked(said: tuple[Text, ...]) -> tuple[Item, ...]:
+    """Put an outlined hi-vis box behind a text that must not be overlooked, and move neither."""
+    boxes = [text.box.grown(text.size_mm / 5) for text in said]
+    edge = Stroke(INK, HAIR_MM)
+    return (*(Rect(b.left, b.top, b.width, b.height, 0.6, edge, HI_VIS) for b in boxes), *said)
+
+
+def margin_words(used: float, binds: str) -> str:
+    """Write a margin in words: "38 % left, drop" or "12 % over, drop"; over is never rounded to nothing."""
+    left_pct = round((1 - used) * 100, 6)  # so that 0.9 leaves 10, not 9.999...
+    share = math.floor(left_pct) if used <= 1 else math.ceil(-left_pct)
+    words = f"{min(share, 999)} % {'left' if used <= 1 else 'over'}"
+    return f"{words}, {binds}" if binds else words
+
+
+def _drop(branch: SpineBranch, at: Columns, y: float) -> tuple[Item, ...]:
+    """Write the drop at the right edge."""
+    room = Box(at.margin_end + 2, y - 5, at.drop_end, y + 5)
+    known = clean(branch.drop)
+    face = Face.BOLD if known else Face.TEXT
+    return label(known or "drop?", room, size_mm=BODY_MM, face=face, anchor=Anchor.END, baseline_mm=y - 1.4)
