@@ -12,12 +12,16 @@ from loomwright.cli.lazy import Deferred, LazyGroup
 # In the order of the job. A line here is all that `loomwright --help` needs, so that it starts in no time:
 # the module is imported when its command is asked for, and not before.
 COMMANDS: Final = {
-    "demo": Deferred("loomwright.cli.demo:demo", "Make a complete robot folder, planned, with its sheets."),
-    "new": Deferred("loomwright.cli.new:new", "Make a folder to start from."),
-    "check": Deferred("loomwright.cli.check:check", "Read the robot file, derive, judge; write nothing."),
-    "plan": Deferred("loomwright.cli.plan:plan", "Decide everything; write plan.yaml and the sheets."),
+    "demo": Deferred(
+        "loomwright.cli.demo:command", "Make a complete robot folder, plan it, write its sheets, and show the result."
+    ),
+    "new": Deferred("loomwright.cli.new:command", "Make a folder with a robot.yaml of ten lines to start from."),
+    "check": Deferred("loomwright.cli.check:command", "Read the robot file, derive its wiring, judge it."),
+    "plan": Deferred(
+        "loomwright.cli.plan:command", "Decide slots, protection, gauges and ends; write plan.yaml and out/."
+    ),
     "size": Deferred("loomwright.cli.size:command", "Find the gauge for one wire, and say why."),
-    "schema": Deferred("loomwright.cli.schema:schema", "Write the JSON Schema of the robot file, for editors."),
+    "schema": Deferred("loomwright.cli.schema:command", "Write the JSON Schema of the robot file, for editors."),
 }
 
 
