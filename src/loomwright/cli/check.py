@@ -12,11 +12,11 @@ from loomwright.cli.options import folder_of, folder_options, json_option
 from loomwright.findings import must_fix
 
 
-@click.command()
+@click.command(name="check")
 @folder_options
 @json_option
 @click.option("--part", "part_id", metavar="ID", help="Print one part class with its values and their sources instead.")
-def check(folder: Path | None, chdir: Path | None, build: str, *, as_json: bool, part_id: str | None) -> None:
+def command(folder: Path | None, chdir: Path | None, build: str, *, as_json: bool, part_id: str | None) -> None:
     """Read the robot file, derive its wiring, judge it. Nothing is written."""
     where = folder_of(folder, chdir)
     if part_id is not None:

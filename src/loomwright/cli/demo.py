@@ -12,7 +12,7 @@ from loomwright.cli.options import json_option
 _FOLDER = Path("loomwright-demo")
 
 
-@click.command()
+@click.command(name="demo")
 @click.argument("folder", type=click.Path(path_type=Path), metavar="[DIR]", default=_FOLDER)
 @click.option(
     "--robot",
@@ -23,7 +23,7 @@ _FOLDER = Path("loomwright-demo")
     help="A competition robot, a large one with two data buses, or a bench trainer.",
 )
 @json_option
-def demo(folder: Path, example: str, *, as_json: bool) -> None:
+def command(folder: Path, example: str, *, as_json: bool) -> None:
     """Make a complete robot folder, plan it, write its sheets, and show the result."""
     from loomwright.cli.plan_words import circuit_table, plan_as_data, summary, written_line  # noqa: PLC0415
     from loomwright.jobs.start import make_demo  # noqa: PLC0415  after --help has been answered

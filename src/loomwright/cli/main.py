@@ -15,7 +15,7 @@ COMMANDS: Final = {
     "demo": Deferred(
         "loomwright.cli.demo:command", "Make a complete robot folder, plan it, write its sheets, and show the result."
     ),
-    "new": Deferred("loomwright.cli.new:command", "Make a folder with a robot.yaml of ten lines to start from."),
+    "new": Deferred("loomwright.cli.new:command", "Make a folder with a robot.yaml of a dozen lines to start from."),
     "check": Deferred("loomwright.cli.check:command", "Read the robot file, derive its wiring, judge it."),
     "plan": Deferred(
         "loomwright.cli.plan:command", "Decide slots, protection, gauges and ends; write plan.yaml and out/."

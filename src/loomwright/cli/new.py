@@ -10,11 +10,11 @@ from loomwright.cli.console import print_json
 from loomwright.cli.options import json_option
 
 
-@click.command()
+@click.command(name="new")
 @click.argument("folder", type=click.Path(path_type=Path), metavar="DIR")
 @json_option
-def new(folder: Path, *, as_json: bool) -> None:
-    """Make a folder with a robot.yaml of ten lines to start from."""
+def command(folder: Path, *, as_json: bool) -> None:
+    """Make a folder with a robot.yaml of a dozen lines to start from."""
     from loomwright.jobs.start import new_folder  # noqa: PLC0415  after --help has been answered
 
     written = [path.name for path in new_folder(folder)]

@@ -12,10 +12,10 @@ from loomwright.cli.options import folder_of, folder_options, json_option
 from loomwright.findings import must_fix
 
 
-@click.command()
+@click.command(name="plan")
 @folder_options
 @json_option
-def plan(folder: Path | None, chdir: Path | None, build: str, *, as_json: bool) -> None:
+def command(folder: Path | None, chdir: Path | None, build: str, *, as_json: bool) -> None:
     """Decide slots, protection, gauges and ends; write plan.yaml and out/."""
     from loomwright.cli.plan_words import circuit_table, plan_as_data, summary, written_line  # noqa: PLC0415
     from loomwright.jobs.plan import plan_robot  # noqa: PLC0415  after --help has been answered

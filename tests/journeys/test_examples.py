@@ -1,0 +1,105 @@
+"""The three examples, from the robot file to every output, through the command line."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from pathlib import Path
+
+import pytest
+from python_calamine import CalamineWorkbook
+
+from loomwright.robotfile.planfile import read_memory
+from tests.journeys.program import content, loomwright
+from tests.robots import EXAMPLES, example_text
+
+_SHEETS = ("circuits.csv", "wires.csv", "plan.xlsx", "plan.json", "spine.svg")
+_BUILDS = {"tidepool": ("practice",), "breakwater": ("practice",), "rockpool": ()}
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_an_example_goes_from_its_file_to_all_outputs(name: str, tmp_path: Path) -> None:
+    """Plan and check end with 0, every file is there for every build, and all of them tell the same plan."""
+    (tmp_path / "robot.yaml").write_text(example_text(name), encoding="utf-8")
+    for build in ("", *_BUILDS[name]):
+        words = ("--build", build) if build else ()
+        planned = loomwright("plan", str(tmp_path), *words)
+        assert planned.code == 0, planned.out + planned.err
+        out = tmp_path / "out" / build
+        assert all((out / sheet).stat().st_size for sheet in _SHEETS)
+        plan = json.loads((out / "plan.json").read_text(encoding="utf-8"))
+        memory = read_memory((tmp_path / (f"plan.{build}.yaml" if build else "plan.yaml")).read_bytes(), "plan.yaml")
+        assert plan["revision"] == memory.revision
+        assert plan["revision"] in planned.out
+        rows = list(csv.DictReader(io.StringIO((out / "wires.csv").read_text(encoding="utf-8-sig"))))
+        assert len(rows) == len(plan["wires"]) == len(memory.wires)
+        assert CalamineWorkbook.from_path(str(out / "plan.xlsx")).sheet_names
+        assert f"plan {plan['revision']}" in (out / "spine.svg").read_text(encoding="utf-8")
+        checked = loomwright("check", str(tmp_path), *words)
+        assert checked.code == 0
+        assert "must be fixed" not in checked.out
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_demo_is_complete_and_made_again_the_same(name: str, tmp_path: Path) -> None:
+    """`demo` ends with 0, makes a folder that can be planned, and twice gives the same bytes."""
+    folder = tmp_path / "demo"
+    first = loomwright("demo", str(folder), "--robot", name)
+    assert first.code == 0, first.err
+    before = content(folder)
+    assert {"robot.yaml", "robot.schema.json", "plan.yaml", ".gitignore", "out/spine.svg"} <= set(before)
+    again = loomwright("demo", str(folder), "--robot", name)
+    assert again.code == 0
+    assert content(folder) == before
+    assert loomwright("plan", str(folder)).code == 0
+    assert content(folder) == before
+
+
+def test_the_demo_keeps_an_edited_robot_file(tmp_path: Path) -> None:
+    """What a student wrote into the demo stays, and that is said."""
+    folder = tmp_path / "demo"
+    loomwright("demo", str(folder), "--robot", "rockpool")
+    robot = folder / "robot.yaml"
+    edited = robot.read_text(encoding="utf-8").replace("length: 35 cm", "length: 60 cm")
+    robot.write_text(edited, encoding="utf-8")
+    again = loomwright("demo", str(folder), "--robot", "rockpool")
+    assert again.code == 0
+    assert "was kept" in again.out
+    assert robot.read_text(encoding="utf-8") == edited
+    assert "60 cm" in again.out
+
+
+def test_the_demo_refuses_a_folder_of_somebody_else(tmp_path: Path) -> None:
+    """A folder with other things in it is left alone, whatever its name."""
+    (tmp_path / "homework.txt").write_text("mine", encoding="utf-8")
+    before = content(tmp_path)
+    ended = loomwright("demo", str(tmp_path))
+    assert ended.code == 2
+    assert "folder-not-ours" in ended.err
+    assert content(tmp_path) == before
+
+
+def test_an_empty_folder_is_taken_for_the_demo(tmp_path: Path) -> None:
+    """An empty folder is nobody's."""
+    assert loomwright("demo", str(tmp_path), "--robot", "rockpool").code == 0
+
+
+def test_a_new_folder_can_be_planned_at_once(tmp_path: Path) -> None:
+    """A dozen lines give a plan with honest gaps, and the one line that would help most next."""
+    folder = tmp_path / "ours"
+    assert loomwright("new", str(folder)).code == 0
+    planned = loomwright("plan", str(folder))
+    assert planned.code == 0, planned.out
+    assert "12 AWG holds up to 1.44 m one way" in planned.out
+    assert "The next line that helps most:" in planned.out
+
+
+def test_new_never_touches_a_robot_file(tmp_path: Path) -> None:
+    """A folder with a robot.yaml is refused and stays as it is."""
+    (tmp_path / "robot.yaml").write_text("robot: Mine\n", encoding="utf-8")
+    before = content(tmp_path)
+    ended = loomwright("new", str(tmp_path))
+    assert ended.code == 2
+    assert "robot-file-there" in ended.err
+    assert content(tmp_path) == before
