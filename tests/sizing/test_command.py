@@ -99,6 +99,15 @@ def test_no_gauge_ends_with_1() -> None:
     assert run("--current", "400 A", "--one-way", "30 m", "--json").exit_code == 1
 
 
+def test_a_broken_constraint_is_marked_with_its_reason() -> None:
+    """With and without a margin to show."""
+    far = run("--current", "400 A", "--one-way", "30 m").stdout
+    assert "drop        at most 0.36 V  4 V    0.09 x  broken  none\n" in far
+    hot = run(*BRANCH, "--ambient", "110 C").stdout
+    assert "ampacity    40 A                     broken   none\n" in hot
+    assert "ampacity: the air is as hot as the insulation stands.\n" in hot
+
+
 @pytest.mark.parametrize("words", [("--basis", "list"), ("--ampacity-basis", "list")])
 def test_the_bases_are_listed_without_a_wire(words: tuple[str, str]) -> None:
     """Every basis with its title and source, for people and for scripts."""

@@ -282,6 +282,40 @@ def test_a_short_circuit_is_judged_at_every_fault_up_to_the_dead_short() -> None
     assert dead.rests_on == ("the curve ends at 400 A; what it lets through is taken as constant beyond",)
 
 
+def test_a_fault_that_takes_longer_than_5_s_is_not_adiabatic() -> None:
+    """IEC 60364-5-54 holds up to 5 s: of 3x for 6 s and 6x for 1 s only the second counts."""
+    curve = TripCurve("breaker", (TripPoint(3.0, 1.0, 6.0), TripPoint(6.0, 0.1, 1.0)))
+    request = replace(BRANCH, trip_curve=curve, fault_current_a=240)
+    k = 226 * math.sqrt(math.log((234.5 + 160) / (234.5 + 105)))
+    assert _judged(size(request), ConstraintName.SHORT_CIRCUIT).actual == pytest.approx(240 / k)
+    assert _judged(size(replace(request, fault_current_a=120)), ConstraintName.SHORT_CIRCUIT).ok is None
+
+
+def test_a_drop_basis_without_the_gauge_excludes_it() -> None:
+    """NEC Chapter 9 Table 8 starts at 18 AWG."""
+    sizing = size(replace(BRANCH, current_a=0.1, drop_basis="nec-ch9-8", stock=(Gauge(20),)))
+    assert sizing.gauge is None
+    assert _judged(sizing, ConstraintName.DROP).ok is False
+    assert "nec-ch9-8 has no 20 AWG" in sizing.exclusions[0].reason
+
+
+def test_needs_are_told_in_words() -> None:
+    """Every constraint says what it asks for."""
+    curve = trip_curve("blade-regular")
+    asked = replace(BRANCH, hold_a=44, trip_curve=curve, fault_current_a=200, bundle_wires=2)
+    asked = replace(asked, rule_minimum=RuleMinimum(Gauge(12), "r1"), ports=(PortLimit("the slot", None, Gauge(6)),))
+    assert [constraint.needs for constraint in size(asked).constraints] == [
+        "be 12 AWG or thicker by rule r1",
+        "carry 40 A for long (105 C insulation, air at 30 C, 2 wires in the bundle)",
+        "drop at most 0.6 V (5 %) at 40 A, cm-10.75",
+        "stay within 105 C at the 44 A that the protection carries for ever",
+        "outlive a short of up to 200 A until the 40 A blade-regular has opened",
+        "have a table ampacity of at least 26.7 A behind 40 A",
+        "fit the slot (6 AWG and thinner)",
+    ]
+    assert "30 C, alone)" in _judged(size(BRANCH), ConstraintName.AMPACITY).needs
+
+
 def test_a_short_circuit_that_no_curve_speaks_of_is_not_judged() -> None:
     """A fault below the curve, or a curve that is slower than 5 s, gives no verdict and a reason."""
     request = replace(BRANCH, trip_curve=trip_curve("blade-regular"), fault_current_a=50)
