@@ -17,7 +17,7 @@ from loomwright.documents.scene import Box, Group, Rect, Scene, Text, marks
 from loomwright.documents.scene import Path as Shape
 from loomwright.documents.spine import draw
 from loomwright.documents.spine_head import CAUTION
-from loomwright.documents.spine_rows import margin_words
+from loomwright.documents.spine_rows import guard_words, margin_words
 from loomwright.documents.spine_sheet import Guard, SpineBlock, SpineBranch, SpineSheet, SpineStation, SpineWire
 from loomwright.documents.svg import write
 from loomwright.documents.type import clean
@@ -51,6 +51,7 @@ WIRES = st.none() | st.builds(
     st.sampled_from(["", "12 AWG", "22 AWG", "1/0 AWG"]),
     st.sampled_from(["", "85 cm", "1.25 m", "0.5 m to 1.4 m, guessed"]),
     st.floats(0.1, 12),
+    st.sampled_from(["", "", "", "network cable"]) | NAMES,
 )
 USED = st.none() | st.floats(-1, 5) | st.sampled_from([0.0, 1.0, 0.9, float("inf"), float("nan"), 1e300])
 BRANCHES = st.builds(
@@ -195,6 +196,35 @@ def test_wires_of_a_pair_that_differ_say_both_numbers_each() -> None:
     assert {"12 AWG · 85 cm", "12 AWG · 90 cm"} <= set(texts)
 
 
+def test_a_cable_is_asked_for_its_length_only() -> None:
+    texts = texts_of(
+        one(SpineBranch("1", plus=SpineWire("W9", cable="network cable"), load="radio", used=0.1, drop="0 V"))
+    )
+    assert {"W9", "network cable", "length?"} <= set(texts)
+    assert not {"colour?", "gauge?"} & set(texts)
+    known = SpineWire("W9", cable="network cable", length="1 m")
+    assert "nothing" in texts_of(one(SpineBranch("1", plus=known, load="radio")))
+
+
+@pytest.mark.parametrize(
+    ("written", "guard", "words"),
+    [
+        ("40 A", Guard.BREAKER, "40 A breaker"),
+        ("10 A fuse", Guard.FUSE, "10 A fuse"),
+        ("3 A", Guard.LIMIT, "3 A limit"),
+        ("5 A inside", Guard.NONE, "5 A inside"),
+        ("", Guard.BREAKER, ""),
+    ],
+)
+def test_the_kind_of_protection_is_said_once(written: str, guard: Guard, words: str) -> None:
+    assert guard_words(SpineBranch("1", written, guard)) == words
+
+
+def test_a_slot_that_is_kept_free_says_for_what() -> None:
+    texts = texts_of(one(SpineBranch("1", "40 A", Guard.BREAKER, load="kept free: lift", free=True)))
+    assert "kept free: lift, 40 A breaker" in texts
+
+
 @pytest.mark.parametrize(
     ("used", "words"),
     [
@@ -250,6 +280,25 @@ def test_four_levels_of_bars_make_the_page_wider() -> None:
     four = draw(SpineSheet("r", "", "", (), tuple(blocks)))
     assert (three.width_mm, four.width_mm) == (297, 319)
     assert faults(four) == ()
+
+
+@pytest.mark.parametrize("name", ["competition", "large"])
+def test_a_second_level_bar_hangs_on_the_box_of_its_own_branch(name: str) -> None:
+    """The link begins in the edge of the feeding branch's box and ends behind the first slot below."""
+    sheet = getattr(spine_samples, name)()
+    drawn = draw(sheet)
+    feeding = [branch for branch in sheet.branches() if branch.feeds]
+    links = drawn.groups("link")
+    assert len(links) == len(feeding) > 0
+    rows = {group.title: extent(group) for group in drawn.groups("branch")}
+    for link, branch in zip(sorted(links, key=lambda g: extent(g).top), feeding, strict=True):
+        above = next(
+            box for title, box in rows.items() if title.startswith(f"{branch.slot}, ") and branch.load in title
+        )
+        first = sheet.block(branch.feeds).branches[0]
+        below = next(box for title, box in rows.items() if title.startswith(f"{first.slot}, ") and first.load in title)
+        assert extent(link).top < above.bottom < extent(link).bottom
+        assert extent(link).bottom >= below.top + 1
 
 
 def test_a_second_block_hangs_on_the_same_breaker_with_its_own_leads() -> None:

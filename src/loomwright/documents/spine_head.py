@@ -209,7 +209,7 @@ def _slots(sheet: SpineSheet) -> tuple[str, str, str, bool]:
 def _unknown(sheet: SpineSheet) -> tuple[str, str, str, bool]:
     """Count the wires that lack a length, a gauge or a colour."""
     wires = [wire for branch in sheet.branches() for wire in (branch.plus, branch.minus) if wire]
-    lacking = sum(not (wire.length and wire.gauge and wire.colour) for wire in wires)
+    lacking = sum(not wire.complete for wire in wires)
     if not lacking:
         return ("STILL TO BE TOLD", "nothing", "every wire here has colour, gauge and length", False)
     return ("STILL TO BE TOLD", f"{lacking} wire{'s' if lacking > 1 else ''}", "lack what is marked with ?", False)

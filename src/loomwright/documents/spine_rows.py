@@ -150,7 +150,7 @@ def bar_of(
         if branch.feeds:
             below = Columns(at.left + INDENT_MM, at.shift)
             items, end = bar_of(sheet, sheet.block(branch.feeds), below, y + _LINK_MM, level=level + 1)
-            rows += [_link(below, last + 5.6 + SUB_BAR_MM / 2, y + _LINK_MM / 2 - 0.4, y + _LINK_MM), *items]
+            rows += [_link(below, last + 5.5, y + _LINK_MM / 2 - 0.4, y + _LINK_MM), *items]
             y = end + _GROUP_MM
     width = BAR_MM if level == 1 else SUB_BAR_MM
     spine = Rect(at.axis - width / 2, top - 2, width, max(last - top, 2) + 2, fill=INK)
@@ -166,8 +166,9 @@ def _kind(branch: SpineBranch) -> str:
 def _link(below: Columns, start: float, across: float, end: float) -> Item:
     """Draw how a second-level bar hangs on its own box: down, back to the left, and down."""
     x = below.load + 6
-    points = ((x, start), (x, across), (below.axis, across), (below.axis, end))
-    return Polyline(points, Stroke(INK, SUB_BAR_MM))
+    stub = Rect(x - SUB_BAR_MM / 2, start, SUB_BAR_MM, across - start, fill=INK)
+    back = Polyline(((x + SUB_BAR_MM / 2, across), (below.axis, across), (below.axis, end)), Stroke(INK, SUB_BAR_MM))
+    return Group((stub, back), "link")
 
 
 def row_mm(branch: SpineBranch) -> float:
@@ -189,14 +190,14 @@ def _row(block: SpineBlock, branch: SpineBranch, at: Columns, y: float) -> Group
     """Draw one branch in its row around the height `y`."""
     items = _free(branch, at, y) if branch.free else _branch(branch, at, y)
     about = f"{block.id} {branch.slot}"
-    words = [branch.slot, branch.protection, "free" if branch.free else branch.load, branch.detail]
+    words = [branch.slot, guard_words(branch), branch.load or ("free" if branch.free else ""), branch.detail]
     return Group(items, "branch", about, clean(", ".join(word for word in words if word)))
 
 
 def _free(branch: SpineBranch, at: Columns, y: float) -> tuple[Item, ...]:
     """Draw a free slot as a quiet stub."""
     stub = at.guard + 4
-    words = f"free, {branch.protection}" if branch.protection else "free"
+    words = ", ".join(word for word in (clean(branch.load) or "free", guard_words(branch)) if word)
     return (
         *_tag(branch.slot, at, y, quiet=True),
         Line((at.left + _TAG_W - _QUIET_MM, y), (stub, y), Stroke(INK, HAIR_MM)),
@@ -253,9 +254,16 @@ def _leads(branch: SpineBranch, at: Columns, y: float, half: float) -> tuple[Ite
     return (*items, *_guard(branch, Box(at.guard + 1, plus - 2.5, at.end_a - 2, plus + 2.3)))
 
 
+def guard_words(branch: SpineBranch) -> str:
+    """Write the protection with its kind: "40 A" behind a breaker is "40 A breaker"."""
+    words = clean(branch.protection)
+    unsaid = words and branch.guard is not Guard.NONE and branch.guard not in words
+    return f"{words} {branch.guard}" if unsaid else words
+
+
 def _guard(branch: SpineBranch, box: Box) -> tuple[Item, ...]:
     """Draw the protection: a breaker has a button on top, a fuse two end caps, a limit a dashed edge."""
-    if branch.guard is Guard.NONE and not branch.protection:
+    if branch.guard is Guard.NONE and not clean(branch.protection):
         return ()
     dashed = (1.2, 0.8) if branch.guard in {Guard.LIMIT, Guard.NONE} else ()
     items: list[Item] = []
@@ -265,7 +273,7 @@ def _guard(branch: SpineBranch, box: Box) -> tuple[Item, ...]:
     radius = box.height / 2 if branch.guard is Guard.FUSE else CORNER_MM / 2
     items.append(Rect(box.left, box.top, box.width, box.height, radius, Stroke(INK, LINE_MM, dashed), WHITE))
     words = Box(box.left + 1.4, box.top - 1, box.right - 1.4, box.bottom + 1)
-    items += label(branch.protection, words, size_mm=BODY_MM, face=Face.TAG, anchor=Anchor.MIDDLE)
+    items += label(guard_words(branch), words, size_mm=BODY_MM, face=Face.TAG, anchor=Anchor.MIDDLE)
     return tuple(items)
 
 
@@ -286,30 +294,29 @@ def _wires(branch: SpineBranch, at: Columns, y: float, half: float) -> tuple[Ite
 
 def _flag_words(wires: list[SpineWire]) -> list[str]:
     """Return what stands on each wire: gauge on plus and length on minus where they agree, else both on each."""
-    known = [(clean(wire.gauge) or "gauge?", clean(wire.length) or "length?") for wire in wires]
-    if len(known) == 2 and known[0] == known[1]:  # noqa: PLR2004 - plus and minus
+    known = [("" if wire.cable else clean(wire.gauge) or "gauge?", clean(wire.length) or "length?") for wire in wires]
+    if len(set(known)) < len(known) and known[0][0]:
         return list(known[0])
-    return [f"{gauge} · {length}" for gauge, length in known]
+    return [f"{gauge} · {length}" if gauge else length for gauge, length in known]
 
 
 def _wire(wire: SpineWire, at: Columns, y: float, words: str, flag_mm: float, room_mm: float) -> Group:
     """Draw one wire from lug to lug with its name near end A, in a room, and its flag near end B."""
     start, end = at.end_a + LUG_MM, at.end_b - LUG_MM
-    code = clean(wire.colour) or "colour?"
+    code = shorten(clean(wire.cable), Face.TAG, SMALL_MM, room_mm * 0.6) or clean(wire.colour) or "colour?"
     name = shorten(clean(wire.id), Face.BOLD, SMALL_MM, room_mm - chip_width_mm((("", Face.BOLD), (code, Face.TAG))))
     who = ((name, Face.BOLD), (code, Face.TAG)) if name else ((code, Face.TAG),)
     who_w = chip_width_mm(who)
     shown = shorten(words, Face.TEXT, SMALL_MM, flag_mm - 2.2 + 0.01)
     flag = chip((end - 4 - flag_mm / 2, y), ((shown, Face.TEXT),), dashed="?" in words, width_mm=flag_mm)
     items = (
-        *bar((start, y), (end, y), colour=wire.colour, copper_mm=wire.copper_mm),
+        *bar((start, y), (end, y), colour=wire.colour or ("WH" if wire.cable else ""), copper_mm=wire.copper_mm),
         lug((at.end_a, y), "right", filled=True),
         lug((at.end_b, y), "left", filled=False),
         *chip((start + 3 + who_w / 2, y), who),
         *flag,
     )
-    said = ", ".join(word for word in (wire.id, wire.colour, wire.gauge or "gauge?", wire.length or "length?") if word)
-    return Group(items, "wire", wire.id, clean(said))
+    return Group(items, "wire", wire.id, clean(f"{wire.id}, {code}, {', '.join(_flag_words([wire]))}"))
 
 
 def _load(branch: SpineBranch, at: Columns, y: float) -> tuple[Item, ...]:

@@ -23,6 +23,7 @@ class SpineWire:
 
     `colour` is a code such as "RD" or "RDBK"; `gauge` a text such as "12 AWG"; `length` a text such as "85 cm". Each is
     empty where it is not known, and the drawing then says so. `copper_mm` is the diameter of the bare conductor [mm].
+    `cable` names a cable of many conductors ("network cable"), of which nobody asks one colour and one gauge.
     """
 
     id: str
@@ -30,6 +31,12 @@ class SpineWire:
     gauge: str = ""
     length: str = ""
     copper_mm: float = 1.0
+    cable: str = ""
+
+    @property
+    def complete(self) -> bool:
+        """Tell whether everything is known that is asked of it."""
+        return bool(self.length and (self.cable or (self.gauge and self.colour)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +61,8 @@ class SpineBranch:
     `used` is the share of the tightest limit that is used up (1 is at the limit, above 1 is over it), None where it
     can't be said; `binds` names that limit ("drop"). `drop` is a text ("0.31 V"), empty where not known.
     `state` is one word where the fact is not simply planned ("guessed"). `feeds` is the id of the block or
-    regulator that this branch feeds, empty for a plain load.
+    regulator that this branch feeds, empty for a plain load. Of a `free` slot only slot, protection and a `load` in
+    words ("kept free: lift") are shown.
     """
 
     slot: str
