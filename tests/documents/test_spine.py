@@ -202,6 +202,8 @@ def test_a_cable_is_asked_for_its_length_only() -> None:
     )
     assert {"W9", "network cable", "length?"} <= set(texts)
     assert not {"colour?", "gauge?"} & set(texts)
+    two = texts_of(one(SpineBranch("1", plus=SpineWire("W9", cable="flat"), minus=SpineWire("W10", cable="flat"))))
+    assert two.count("length?") == 2
     known = SpineWire("W9", cable="network cable", length="1 m")
     assert "nothing" in texts_of(one(SpineBranch("1", plus=known, load="radio")))
 
