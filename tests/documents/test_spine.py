@@ -12,7 +12,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from loomwright.documents.legibility import faults
-from loomwright.documents.look import INK, WHITE
+from loomwright.documents.look import INK, WHITE, wire_colour
 from loomwright.documents.scene import Box, Group, Rect, Scene, Text, marks
 from loomwright.documents.scene import Path as Shape
 from loomwright.documents.spine import draw
@@ -179,7 +179,7 @@ def test_bars_are_as_thick_as_the_copper_in_their_colour_with_an_ink_outline() -
         assert min(run.width, run.height) == pytest.approx(across)
     fill = next(mark for mark in marks(by_id["W6"].items) if isinstance(mark, Rect))
     assert fill.stroke is not None
-    assert (fill.fill, fill.stroke.colour) == ("#d4101f", INK)
+    assert (fill.fill, fill.stroke.colour) == (wire_colour("RD").fill, INK)
 
 
 def test_what_is_not_known_is_said() -> None:

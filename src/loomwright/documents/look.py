@@ -50,7 +50,7 @@ _FILLS = MappingProxyType(
     {
         "BK": INK,
         "BN": "#7a4a21",
-        "RD": "#d4101f",
+        "RD": "#ee2e31",
         "OG": "#f57c00",
         "YE": "#ffd400",
         "GN": "#1a8f3c",
