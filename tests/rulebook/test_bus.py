@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from loomwright.model.device import BusKey
 from loomwright.model.fact import Fact, State
-from loomwright.model.part import Role
+from loomwright.model.part import Role, Valued
 from loomwright.model.robot import Bus, Doubt
 from loomwright.plan.result import Plan
 from tests.rulebook.factory import (
@@ -101,6 +101,45 @@ def test_a_guessed_number_and_a_doubtful_pair_are_questions() -> None:
     finds("bus number unique", with_robot(_numbered(said(1, 48)), doubts=(doubt,)), "bus-id-used-twice", "should")
 
 
+def test_one_maker_told_and_one_not_is_a_question() -> None:
+    """The silent one may be of another maker; so may one whose maker is unknown."""
+    plan = with_device(_numbered(said(1)), "left drive controller", key=BusKey(number=said(1), maker=said("A")))
+    finds("bus number unique", plan, "bus-id-used-twice", "should")
+    plan = with_device(_numbered(said(1)), "left drive controller", key=BusKey(number=said(1), maker=unknown()))
+    finds("bus number unique", plan, "bus-id-used-twice", "should")
+    plan = with_device(_numbered(said(1), maker=unknown()), "left drive controller", key=BusKey(number=said(1)))
+    finds("bus number unique", plan, "bus-id-used-twice", "should")
+
+
+def test_two_controllers_known_only_by_family_are_a_question() -> None:
+    """Nothing says that they are of one class."""
+    family = replace(CONTROLLER, id="controller/any", family=True)
+    plan = with_device(_numbered(said(1)), "left drive controller", part=family)
+    finds("bus number unique", with_device(plan, "right drive controller", part=family), "bus-id-used-twice", "should")
+
+
+def test_a_clash_with_a_thing_that_may_not_be_there_is_a_question() -> None:
+    """`present: unknown`, or only guessed."""
+    for doubt in (unknown(), said(value=True, state=State.GUESSED)):
+        plan = with_device(_numbered(said(1)), "left drive controller", present=doubt)
+        finds("bus number unique", plan, "bus-id-used-twice", "should")
+
+
+def test_a_part_says_what_it_counts_as_on_a_bus() -> None:
+    """Its `bus type` wins over its kind."""
+    typed = replace(CONTROLLER, values={"bus type": Valued("motion hub", "word", "from memory")})
+    plan = with_device(_numbered(said(1)), "right drive controller", part=typed)
+    silent("bus number unique", plan)
+    both = with_device(plan, "left drive controller", part=typed)
+    finds("bus number unique", both, "bus-id-used-twice")
+
+
+def test_the_number_that_is_written_last_is_pointed_at() -> None:
+    """Whichever device comes first in the file."""
+    plan = with_device(_numbered(said(1, 48)), "left drive controller", key=BusKey(number=said(1, 60)))
+    assert finds("bus number unique", plan, "bus-id-used-twice").place.line == 60
+
+
 def test_an_unknown_number_clashes_with_nothing() -> None:
     """It is asked for elsewhere."""
     silent("bus number unique", _numbered(unknown()))
@@ -177,6 +216,24 @@ def test_unknown_order_is_a_question_and_no_alarm() -> None:
     assert finding.place.line == 34
 
 
+def test_a_built_in_terminator_counts_without_an_order_too() -> None:
+    """The robot controller's own and the block's make two."""
+    finds("chain terminated", _chain(order=unknown(34), terminators=_ids("block")), "chain-order", "should")
+
+
+def test_a_bus_is_asked_for_its_order_from_two_devices_on() -> None:
+    """Where nothing is said of it; or where somebody says that it is unknown."""
+    finds("chain terminated", _chain(order=Fact(), members=CHAIN[:2]), "chain-order", "should")
+    silent("chain terminated", _chain(order=Fact(), members=CHAIN[:1]))
+    finds("chain terminated", _chain(order=unknown(), members=CHAIN[:1], terminators=Fact()), "chain-order", "should")
+
+
+def test_a_chain_of_two_devices_has_two_ends() -> None:
+    """The shortest chain there is."""
+    plan = _chain(order=_ids("left drive controller", "block"), terminators=_ids("block"))
+    assert "left drive" in finds("chain terminated", plan, "chain-not-terminated").what
+
+
 def test_three_terminators_are_wrong_in_any_order() -> None:
     """Counting needs no order."""
     plan = _chain(order=unknown(34), terminators=_ids("left drive controller", "block"))
@@ -208,6 +265,8 @@ def test_what_may_be_swapped_is_asked() -> None:
     finding = finds("maybe swapped", plan, "maybe-swapped", "should")
     assert finding.what == "The id of left roller and right roller may be swapped."
     silent("maybe swapped", sound_plan())
+    plain = with_robot(sound_plan(), doubts=(Doubt(("left roller", "right roller"), "", mark(80)),))
+    assert finds("maybe swapped", plain, "maybe-swapped", "should").what.startswith("The facts of left roller")
 
 
 def test_a_bus_by_another_name_is_its_own() -> None:

@@ -71,6 +71,39 @@ def test_a_robot_that_asks_is_asked_for_what_it_does_not_name() -> None:
     assert "Is there one?" in finds("required device", plan, "required-device", "should").what
 
 
+def test_a_robot_that_asks_knows_what_it_says_is_gone() -> None:
+    """`present: no` is an answer."""
+    plan = with_device(with_robot(sound_plan(), asks=True), "beacon", present=said(value=False))
+    finds("required device", plan, "required-device")
+
+
+def test_one_of_two_lights_is_enough() -> None:
+    """One is gone and one is there; one is gone and one is doubtful; one is doubtful and one is there."""
+    spare = device("spare beacon", LIGHT, 70, checks={"jumper": said(value=True)})
+    plan = with_robot(sound_plan(), devices=(*sound_plan().robot.devices, spare))
+    gone = with_device(plan, "beacon", present=said(value=False))
+    silent("required device", gone)
+    silent("required device", with_device(plan, "beacon", present=unknown()))
+    both = with_device(gone, "spare beacon", present=unknown(71))
+    assert finds("required device", both, "required-device", "should").place.line == 71
+
+
+def test_a_source_known_only_by_family_is_no_wrong_feed() -> None:
+    """Nobody knows what it is."""
+    plan = with_circuit(sound_plan(), "beacon", source="block", slot="H3")
+    block = plan.robot.device("block")
+    assert block is not None
+    silent("fed by", with_device(plan, "block", part=replace(block.part, family=True)))
+
+
+def test_without_anything_that_could_feed_it_the_fix_says_what_to_add() -> None:
+    """No robot controller, and the light on the block."""
+    plan = without(with_circuit(sound_plan(), "beacon", source="block", slot="H3"), "robot controller")
+    assert finds("fed by", plan, "fed-from-wrong-place").fix == (
+        "Add what can feed it (computer/robot-controller), and name it with `from:`."
+    )
+
+
 def test_a_light_of_the_teams_own_class_is_known_by_its_input() -> None:
     """`light/ours` with a signal light's input is a signal light; the controller's output is not."""
     own = replace(LIGHT, id="light/ours")

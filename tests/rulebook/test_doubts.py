@@ -243,6 +243,27 @@ def test_a_number_that_counts_the_slots_along_the_block_keeps_the_convention() -
     )
 
 
+@pytest.mark.parametrize(
+    "remark",
+    [
+        replace(CONVENTION, topic="notes"),
+        replace(CONVENTION, subject="colour of a motor controller"),
+        replace(CONVENTION, text="its age"),
+    ],
+)
+def test_another_remark_is_no_convention_about_slots(remark: Remark) -> None:
+    """Conventions that no check knows are kept and not judged."""
+    plan = with_device(with_robot(sound_plan(), remarks=(remark,)), RIGHT, key=BusKey(number=said(9, 49)))
+    silent("number is slot", plan)
+
+
+def test_a_convention_speaks_of_drives_with_a_number() -> None:
+    """Neither of the radio on a slot, nor of a drive without a number."""
+    plan = with_device(_convention(sound_plan()), "regulator", key=BusKey(number=said(9)), feed=Feed(slot=said("F2")))
+    silent("number is slot", plan)
+    silent("number is slot", with_device(_convention(sound_plan()), RIGHT, key=BusKey()))
+
+
 def test_a_guessed_number_breaks_no_convention_for_sure() -> None:
     """Look first."""
     guess = with_device(_convention(sound_plan()), RIGHT, key=BusKey(number=said(9, 49, State.GUESSED)))

@@ -135,7 +135,9 @@ def test_thick_wires_of_the_battery_path_are_fine() -> None:
 def test_long_battery_leads_are_found_and_thirty_centimetres_are_not_long() -> None:
     """About 12 in: 30 cm and 13 in are fine, 40 cm is not."""
     plan = with_device(sound_plan(), "battery", wishes=Wishes(length=said(0.40, 8)))
-    assert finds("battery lead length", plan, "battery-lead-too-long", "should").place.line == 8
+    finding = finds("battery lead length", plan, "battery-lead-too-long", "should")
+    assert finding.what == "The leads of battery are 40 cm long; about 30.5 cm is the most."
+    assert finding.place.line == 8
     for length_m in (0.30, 0.33):
         silent("battery lead length", with_device(sound_plan(), "battery", wishes=Wishes(length=said(length_m))))
 
@@ -150,6 +152,20 @@ def test_a_wrong_plus_colour_is_found_with_what_would_do() -> None:
     assert finding.what == (
         "The plus wire W-radio-plus of radio is green; plus wires are red, white, brown, yellow or black with a stripe."
     )
+
+
+def test_a_wrong_colour_is_found_at_the_wish_for_it() -> None:
+    """`minus colour: white`; a guess is a question."""
+    wish = Wishes(plus_colour=said("RD", 61), minus_colour=said("WH", 62))
+    finding = finds("colour by polarity", with_device(_minus("WH"), "radio", wishes=wish), "colour-not-allowed")
+    assert (finding.place.line, finding.place.thing) == (62, "things.radio.minus colour")
+    guess = Wishes(minus_colour=said("WH", 62, State.GUESSED))
+    finds("colour by polarity", with_device(_minus("WH"), "radio", wishes=guess), "colour-not-allowed", "should")
+
+
+def test_a_wire_whose_colour_is_not_known_is_no_wrong_colour() -> None:
+    """Nothing is said of it."""
+    silent("colour by polarity", _minus(""))
 
 
 def test_red_on_minus_is_found() -> None:

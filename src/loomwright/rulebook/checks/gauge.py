@@ -100,7 +100,7 @@ def _lead_length(plan: Plan, rule: Rule) -> Iterator[Finding]:
                 rule,
                 "battery-lead-too-long",
                 at_device(battery, "lead length", length),
-                f"The leads of {told_as(battery)} are {length.describe()} long; "
+                f"The leads of {told_as(battery)} are {show(length.value, Dimension.LENGTH)} long; "
                 f"about {show(amount(rule, 'at most'), Dimension.LENGTH)} is the most.",
                 "Shorten the leads, or move the battery's plug nearer to the battery.",
                 doubtful=guessed(length),
