@@ -122,6 +122,15 @@ def test_the_samples_can_be_read(scene: Scene) -> None:
     assert faults(scene) == ()
 
 
+def test_words_stand_on_white(scene: Scene) -> None:
+    """On paper nothing darker than 15 % lies behind words; here it is white throughout."""
+    painted = list(scene.marks())
+    for i, text in enumerate(painted):
+        if isinstance(text, Text):
+            under = [mark for mark in painted[:i] if isinstance(mark, Rect) and mark.fill and mark.body.holds(text.box)]
+            assert under[-1].fill == WHITE, text
+
+
 def test_our_own_words_are_never_shortened(scene: Scene) -> None:
     """In the samples, nothing ends in an ellipsis but what a team wrote."""
     cut = [text for text in scene.texts() if text.text.endswith("…")]

@@ -352,6 +352,7 @@ def _margin(branch: SpineBranch, at: Columns, y: float) -> tuple[Item, ...]:
     if used <= 1:
         items.append(Rect(room.left, room.top, room.width * used, room.height, 0, None, INK))
     items.append(_bar_box(room, Stroke(INK, LINE_MM), ""))
+    words = Box(words.left, words.top, words.right - (4 if tight else 0), words.bottom)
     said = label(margin_words(used, binds), words, size_mm=SMALL_MM, face=Face.BOLD, baseline_mm=y + 3.5)
     return (*items, *(marked(said) if tight else said))
 
@@ -362,10 +363,17 @@ def _bar_box(room: Box, stroke: Stroke | None, fill: str | Hatch) -> Rect:
 
 
 def marked(said: tuple[Text, ...]) -> tuple[Item, ...]:
-    """Put an outlined hi-vis box behind a text that must not be overlooked, and move neither."""
-    boxes = [text.box.grown(text.size_mm / 5) for text in said]
-    edge = Stroke(INK, HAIR_MM)
-    return (*(Rect(b.left, b.top, b.width, b.height, 0.6, edge, HI_VIS) for b in boxes), *said)
+    """Put a text that must not be overlooked into a box with a hazard tab behind it; the text itself does not move.
+
+    The words stay on white: nothing darker than 15 % lies behind words on paper.
+    """
+    edge = Stroke(INK, LINE_MM)
+    items: list[Item] = []
+    for text in said:
+        box = text.box.grown(text.size_mm / 4)
+        tab = Rect(box.right, box.top, box.height * 0.8, box.height, 0, edge, Hatch(ground=HI_VIS))
+        items += [Rect(box.left, box.top, box.width, box.height, 0, edge, WHITE), tab, text]
+    return tuple(items)
 
 
 def margin_words(used: float, binds: str) -> str:
