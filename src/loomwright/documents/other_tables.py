@@ -1,0 +1,120 @@
+"""The rows of findings, of questions, and of the values that a plan rests on, each with its source."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from typing import Any
+
+from loomwright.catalogue.sources import sources
+from loomwright.documents.cells import NOT_APPLICABLE, UNKNOWN, Cell, length_words, text
+from loomwright.documents.columns import columns
+from loomwright.documents.tables import circuit_rows, flat, in_order, plain_key, reasoned, wire_rows
+from loomwright.findings import Finding, by_weight
+from loomwright.model.part import Part, Valued
+from loomwright.model.reason import Origin, Reasoned
+from loomwright.plan.result import Plan, PlannedCircuit
+from loomwright.units import Dimension, Gauge, show
+
+
+def rows_of(sheet: str, plan: Plan) -> tuple[dict[str, Cell], ...]:
+    """Give the rows of any sheet as cells by key, in the order of its columns.
+
+    Raises
+    ------
+    KeyError
+        For a sheet that there is not.
+    """
+    makers: dict[str, Callable[[], Iterable[dict[str, Cell]]]] = {
+        "circuits": lambda: (flat(row) for row in circuit_rows(plan)),
+        "wires": lambda: (flat(row) for row in wire_rows(plan)),
+        "findings": lambda: (_finding("findings", finding) for finding in by_weight(plan.findings)),
+        "questions": lambda: (_finding("questions", finding) for finding in questions(plan)),
+        "sources": lambda: _source_rows(plan),
+    }
+    return tuple(makers[sheet]())
+
+
+def questions(plan: Plan) -> tuple[Finding, ...]:
+    """Give what the tool still has to be told: what the wiring asks, and every finding that asks something."""
+    asked = plan.wiring.questions
+    return by_weight((*asked, *(finding for finding in plan.findings if finding in asked or _asks(finding))))
+
+
+def _asks(finding: Finding) -> bool:
+    """Tell a question from a verdict: it has a question mark, or speaks of something unknown."""
+    return finding.code.endswith("-unknown") or "?" in finding.what
+
+
+def _finding(sheet: str, finding: Finding) -> dict[str, Cell]:
+    told = finding.as_dict() | {"rests_on": finding.rests_on}
+    return {column.key: _told(told[column.key]) for column in columns(sheet)}
+
+
+def _told(value: object) -> Cell:
+    """Write one field of a finding; line and column 0 mean that it stands in no file."""
+    if isinstance(value, tuple):
+        return tuple(str(item) for item in value)
+    if isinstance(value, int):
+        return float(value) if value else NOT_APPLICABLE
+    return text(str(value), applies=False)
+
+
+def _source_rows(plan: Plan) -> Iterator[dict[str, Cell]]:
+    parts = {device.part.id: device.part for device in plan.robot}
+    for _, part in sorted(parts.items()):
+        yield from _part_rows(part)
+    book = f"rule book {plan.rules.name}"
+    for rule in plan.rules.rules:
+        yield _row(book, rule.id, rule.sentence, Origin.GIVEN if rule.mark else Origin.CATALOGUE, rule.source)
+    for circuit in in_order(plan):
+        yield from _circuit_rows(circuit)
+
+
+def _part_rows(part: Part) -> Iterator[dict[str, Cell]]:
+    ours = Origin.GIVEN if part.mark else Origin.CATALOGUE
+    for name, held in part.values.items():
+        yield _row(part.id, name, _shown(held), Origin.ASSUMED if held.assumed else ours, held.source, held.note)
+    if part.trip_curve:
+        points = ", ".join(f"{point.multiple:g} x rating" for point in part.trip_curve)
+        origin = Origin.ASSUMED if part.curve_assumed else ours
+        yield _row(part.id, "trip curve", points, origin, part.curve_source)
+
+
+def _circuit_rows(circuit: PlannedCircuit) -> Iterator[dict[str, Cell]]:
+    for key, held in reasoned(circuit).items():
+        if held.reason or held.source:
+            yield _row(circuit.id, plain_key(key), _decided(key, held), held.origin, held.source, held.reason)
+    if circuit.sizing:
+        for assumption in circuit.sizing.assumptions:
+            yield _row(circuit.id, "assumption", assumption, Origin.ASSUMED)
+        for source in circuit.sizing.sources:
+            yield _row(circuit.id, "sizing", "the limits of its wire", Origin.CATALOGUE, source)
+
+
+def _row(thing: str, name: str, value: str, origin: Origin, source: str = "", note: str = "") -> dict[str, Cell]:
+    held = sources().get(source)
+    return {
+        "thing": thing,
+        "name": name,
+        "value": text(value),
+        "origin": str(origin),
+        "source": text(source, applies=False),
+        "title": str(held) if held else NOT_APPLICABLE,
+        "note": text(note, applies=False),
+    }
+
+
+def _shown(held: Valued) -> str:
+    if isinstance(held.value, str):
+        return held.value
+    if held.dimension not in list(Dimension):
+        return f"{held.value:g} {held.dimension}".strip()
+    return show(held.value, Dimension(held.dimension), digits=4)
+
+
+def _decided(key: str, held: Reasoned[Any]) -> str:
+    if held.value is None or held.value == "":
+        return UNKNOWN if held.value is None else NOT_APPLICABLE
+    if isinstance(held.value, Gauge | str):
+        return str(held.value)
+    return length_words(held.value) if key == "length_m" else show(held.value, Dimension.CURRENT)
