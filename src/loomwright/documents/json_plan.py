@@ -1,0 +1,99 @@
+"""The whole plan as JSON for scripts: stable keys, a stable order, no clock times.
+
+Keys are those of the tables. A number that waits for an answer is the text "unknown", so that no script takes
+it for zero; a thing that doesn't apply is null. docs/outputs.md lists every key.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from typing import Final
+
+from loomwright.documents.cautions import CAUTIONS
+from loomwright.documents.cells import NOT_APPLICABLE, Cell
+from loomwright.documents.other_tables import questions, rows_of
+from loomwright.documents.tables import in_order, reasoned
+from loomwright.findings import by_weight
+from loomwright.plan.result import Plan, PlannedCircuit
+from loomwright.sizing.result import Constraint, Sizing
+
+#: Grows when a key changes its meaning or goes; a new key alone leaves it as it is.
+JSON_FORMAT: Final = 1
+
+_FIGURES = 6
+
+
+def plan_json(plan: Plan) -> bytes:
+    """Write everything that a plan holds as UTF-8 JSON."""
+    circuits = zip(rows_of("circuits", plan), in_order(plan), strict=True)
+    told = {
+        "format": JSON_FORMAT,
+        "robot": plan.robot.name,
+        "build": plan.robot.build or None,
+        "rules": {"name": plan.rules.name, "dated": plan.rules.dated},
+        "revision": plan.revision,
+        "inputs": plan.inputs,
+        "next_wire": plan.next_wire,
+        "cautions": list(CAUTIONS),
+        "circuits": [_circuit(row, circuit) for row, circuit in circuits],
+        "wires": [_plain(row) for row in rows_of("wires", plan)],
+        "findings": [finding.as_dict() for finding in by_weight(plan.findings)],
+        "questions": [finding.as_dict() for finding in questions(plan)],
+        "sources": [_plain(row) for row in rows_of("sources", plan)],
+    }
+    return (json.dumps(told, ensure_ascii=False, allow_nan=False, indent=1) + "\n").encode("utf-8")
+
+
+def _plain(row: dict[str, Cell]) -> dict[str, object]:
+    return {key: None if cell == NOT_APPLICABLE else cell for key, cell in row.items()}
+
+
+def _circuit(row: dict[str, Cell], circuit: PlannedCircuit) -> dict[str, object]:
+    """Give a circuit's row, with its lists as lists, its reasons by key, and how its wire was sized."""
+    return _plain(row) | {
+        "wires": [wire.id for wire in circuit.wires],
+        "decided_by": list(circuit.sizing.decided_by) if circuit.sizing else [],
+        "curve_assumed": circuit.curve_assumed,
+        "reasons": {
+            key: {"reason": held.reason, "origin": str(held.origin), "source": held.source}
+            for key, held in reasoned(circuit).items()
+        },
+        "sources": list(circuit.sizing.sources) if circuit.sizing else [],
+        "sizing": _sizing(circuit.sizing) if circuit.sizing else None,
+    }
+
+
+def _sizing(sizing: Sizing) -> dict[str, object]:
+    return {
+        "shown_for": str(sizing.shown_for),
+        "area_mm2": _number(sizing.area_mm2),
+        "resistance_ohm": _number(sizing.resistance_ohm),
+        "drop_basis": sizing.drop_basis,
+        "ampacity_basis": sizing.ampacity_basis,
+        "assumptions": list(sizing.assumptions),
+        "constraints": [_constraint(constraint) for constraint in sizing.constraints],
+        "exclusions": [{"gauge": str(held.gauge), "broken": list(held.broken)} for held in sizing.exclusions],
+        "reach": [{"gauge": str(held.gauge), "one_way_m": _number(held.one_way_m)} for held in sizing.reach],
+    }
+
+
+def _constraint(constraint: Constraint) -> dict[str, object]:
+    return {
+        "name": str(constraint.name),
+        "ok": constraint.ok,
+        "needs": constraint.needs,
+        "reason": constraint.reason,
+        "margin": _number(constraint.margin),
+        "limit": _number(constraint.limit),
+        "actual": _number(constraint.actual),
+        "unit": constraint.unit,
+        "source": constraint.source,
+        "rests_on": list(constraint.rests_on),
+        "smallest": str(constraint.smallest) if constraint.smallest else None,
+    }
+
+
+def _number(value: float | None) -> float | None:
+    """Keep six figures, so that two computers write the same bytes; null for a number that there is not."""
+    return None if value is None or not math.isfinite(value) else float(f"{value:.{_FIGURES}g}")
