@@ -20,7 +20,7 @@ from loomwright.documents.spine_head import CAUTION
 from loomwright.documents.spine_rows import guard_words, margin_words
 from loomwright.documents.spine_sheet import Guard, SpineBlock, SpineBranch, SpineSheet, SpineStation, SpineWire
 from loomwright.documents.svg import write
-from loomwright.documents.type import clean
+from loomwright.documents.type import Face, clean
 from tests.chromium import Chromium
 from tests.documents import spine_samples
 from tests.documents.browser import set_texts
@@ -271,6 +271,17 @@ def test_a_name_that_is_too_long_is_kept_whole_in_its_title() -> None:
     name = "the motor that lifts the upper stage of the elevator"
     svg = write(one(SpineBranch("H1", load=name)))
     assert re.search(rf"<title>{name}</title>the motor that lifts[^<]*…</text>", svg)
+
+
+def test_words_narrow_and_shrink_before_they_are_cut() -> None:
+    """A slot with a long name gets smaller letters, a long detail the condensed face; both stay whole."""
+    detail = "Regulator, 12 V and 5 V outputs, 3 A each"
+    drawn = one(SpineBranch("signal light", load="x", detail=detail))
+    by_words = {text.text: text for text in drawn.texts()}
+    assert 3.0 <= by_words["signal light"].size_mm < 4.0
+    assert by_words[detail].face is Face.TAG
+    short = {text.text: text for text in one(SpineBranch("H1", load="x", detail="12 V")).texts()}
+    assert (short["H1"].size_mm, short["12 V"].face) == (4.4, Face.TEXT)
 
 
 def test_the_page_is_as_tall_as_the_rows_and_a4_at_least() -> None:

@@ -15,20 +15,26 @@ def label(
     face: Face = Face.TEXT,
     anchor: Anchor = Anchor.START,
     baseline_mm: float | None = None,
-    colour: str = INK,
+    least_mm: float = 0.0,
+    narrow: bool = False,
 ) -> tuple[Text, ...]:
     """Return the words as one text in the room, or nothing where there are no words or no room for any.
 
-    The baseline is `baseline_mm` on the page, or puts the capitals in the middle of the room.
+    The baseline is `baseline_mm` on the page, or puts the capitals in the middle of the room. Before anything is cut
+    off, the words may turn to the condensed face (`narrow`) and shrink down to `least_mm` (0: not at all).
     """
     whole = clean(words)
+    if narrow and width_mm(whole, face, size_mm) > room.width:
+        face = Face.TAG
+    if least_mm and (width := width_mm(whole, face, size_mm)) > room.width:
+        size_mm = max(least_mm, size_mm * room.width / width * 0.999)
     shown = shorten(whole, face, size_mm, room.width)
     if not shown:
         return ()
     middle = (room.top + room.bottom + cap_mm(face, size_mm)) / 2
     x = {Anchor.START: room.left, Anchor.MIDDLE: (room.left + room.right) / 2, Anchor.END: room.right}[anchor]
     place = (x, middle if baseline_mm is None else baseline_mm)
-    return (Text(place, shown, size_mm, face, anchor, colour, whole, room),)
+    return (Text(place, shown, size_mm, face, anchor, INK, whole, room),)
 
 
 def paragraph(

@@ -78,6 +78,7 @@ def _wire(wire: PlannedWire) -> SpineWire:
         gauge=str(wire.gauge) if wire.gauge else "",
         length=show(wire.length_m, Dimension.LENGTH) if wire.length_m is not None else "",
         copper_mm=diameter_mm(wire.gauge) if wire.gauge else 1.0,
+        cable="network cable" if wire.b.polarity is Polarity.CABLE else "",
     )
 
 

@@ -27,10 +27,10 @@ from loomwright.documents.wirebar import LUG_MM, THINNEST_MM, bar, chip, lug
 CAUTION = "Battery out, main breaker off before any work – look, don't assume."
 LAST_WORD = "If a sheet and the laptop disagree, stop and ask. The season's rule book comes first."
 
-_CHAIN_MM = 60.0
+_CHAIN_MM = 62.0
 _BOX_MM = 11.0
 _LEAD_MM = 25.0
-_PLUS_MM, _MINUS_MM = 15.0, 45.0
+_PLUS_MM, _MINUS_MM = 15.0, 48.0
 _PANEL_GAP_MM = 8.0
 _CLEAR_MM = 0.7  # keeps a lug's round eye off the edge of a box
 
@@ -62,12 +62,12 @@ def chain(sheet: SpineSheet, at: Columns, top: float) -> tuple[Item, ...]:
 
 def _station(station: SpineStation, at: Columns, top: float) -> tuple[Item, ...]:
     """Draw one station's box; where minus runs past it, the box leaves room for that."""
-    width = _CHAIN_MM if station.both else _MINUS_MM - 7
+    width = _CHAIN_MM if station.both else _MINUS_MM - 6.5
     items: list[Item] = [Rect(at.left, top, width, _BOX_MM, CORNER_MM, Stroke(INK, RULE_MM), WHITE)]
-    room = Box(at.left + 3, top, at.left + width - 3, top + _BOX_MM)
+    room = Box(at.left + 3, top, at.left + width - 2, top + _BOX_MM)
     two = bool(clean(station.detail))
     items += label(station.title, room, size_mm=NAME_MM, face=Face.BOLD, baseline_mm=top + 4.9 if two else None)
-    items += label(station.detail, room, size_mm=SMALL_MM, baseline_mm=top + 9.0)
+    items += label(station.detail, room, size_mm=SMALL_MM, baseline_mm=top + 9.0, narrow=True)
     return (Group(tuple(items), "station", station.title, clean(f"{station.title} {station.detail}")),)
 
 
@@ -107,7 +107,7 @@ def block_box(block: SpineBlock, at: Columns, top: float) -> tuple[Item, ...]:
     return (
         Rect(at.left, top, _CHAIN_MM, HEAD_MM, CORNER_MM, Stroke(INK, RULE_MM * 1.8), WHITE),
         *label(block.title, room, size_mm=NAME_MM, face=Face.BOLD, baseline_mm=top + 5.3 if two else None),
-        *label(block.detail, room, size_mm=SMALL_MM, baseline_mm=top + 9.6),
+        *label(block.detail, room, size_mm=SMALL_MM, baseline_mm=top + 9.6, narrow=True),
     )
 
 

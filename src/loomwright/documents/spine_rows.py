@@ -231,6 +231,7 @@ def _tag(slot: str, at: Columns, y: float, *, quiet: bool) -> tuple[Item, ...]:
             slot,
             Box(body.left + 1.6, y - 3, body.right - 1.6, y + 3),
             size_mm=SMALL_MM if quiet else NAME_MM,
+            least_mm=SMALL_MM,
             face=Face.TAG,
             anchor=Anchor.MIDDLE,
         ),
@@ -273,7 +274,7 @@ def _guard(branch: SpineBranch, box: Box) -> tuple[Item, ...]:
     radius = box.height / 2 if branch.guard is Guard.FUSE else CORNER_MM / 2
     items.append(Rect(box.left, box.top, box.width, box.height, radius, Stroke(INK, LINE_MM, dashed), WHITE))
     words = Box(box.left + 1.4, box.top - 1, box.right - 1.4, box.bottom + 1)
-    items += label(guard_words(branch), words, size_mm=BODY_MM, face=Face.TAG, anchor=Anchor.MIDDLE)
+    items += label(guard_words(branch), words, size_mm=BODY_MM, least_mm=SMALL_MM, face=Face.TAG, anchor=Anchor.MIDDLE)
     return tuple(items)
 
 
@@ -333,8 +334,15 @@ def _load(branch: SpineBranch, at: Columns, y: float) -> tuple[Item, ...]:
         right -= 15.5
     name = Box(at.load + 2, top, right, bottom)
     two = bool(clean(branch.detail))
-    items += label(branch.load or "load?", name, size_mm=4.0, face=Face.BOLD, baseline_mm=y - 0.5 if two else None)
-    items += label(branch.detail, name, size_mm=SMALL_MM, baseline_mm=y + 3.5)
+    items += label(
+        branch.load or "load?",
+        name,
+        size_mm=4.0,
+        least_mm=BODY_MM,
+        face=Face.BOLD,
+        baseline_mm=y - 0.5 if two else None,
+    )
+    items += label(branch.detail, name, size_mm=SMALL_MM, baseline_mm=y + 3.5, narrow=True)
     return tuple(items)
 
 
