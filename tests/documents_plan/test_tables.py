@@ -13,7 +13,9 @@ from loomwright.documents.cells import amount, as_words, length_words, ratio
 from loomwright.documents.columns import columns, sheets
 from loomwright.documents.other_tables import questions, rows_of
 from loomwright.documents.tables import circuit_rows, flat, wire_rows
+from loomwright.findings import Severity
 from loomwright.model.part import Polarity
+from loomwright.model.reason import Origin
 from loomwright.units import Dimension, Gauge, read
 from loomwright.wiring.result import CircuitKind
 from tests.documents_plan.factories import (
@@ -147,6 +149,26 @@ def test_a_source_that_limits_itself_needs_no_fuse() -> None:
     assert (row.protection_a, row.protected_by) == ("-", "the regulator's own limit")
 
 
+def test_leads_that_a_part_brings_were_sized_by_its_maker() -> None:
+    own = branch("a", 1, sizing=None, gauge=reasoned(Gauge(14), "the part's own leads", origin=Origin.CATALOGUE))
+    cable = branch("b", 3, sizing=None, gauge=reasoned(None, "a ready-made cable", origin=Origin.CATALOGUE))
+    odd = branch("c", 5, sizing=None, gauge=reasoned(None, "its current is not known", origin=Origin.UNKNOWN))
+    rows = {row.circuit: row for row in circuit_rows(plan((own, cable, odd)))}
+    assert [rows[name].gauge for name in "abc"] == ["14 AWG", "-", "unknown"]
+    for key in (
+        "drop_v",
+        "drop_pct",
+        "ampacity_a",
+        "conductor_temperature_c",
+        "tightest",
+        "margin_ratio",
+        "decided_by",
+    ):
+        assert [getattr(rows[name], key) for name in "abc"] == ["-", "-", "unknown"], key
+    values = {row["thing"]: row["value"] for row in rows_of("sources", plan((cable, odd))) if row["name"] == "gauge"}
+    assert values == {"b": "-", "c": "unknown"}
+
+
 def test_a_wire_is_told_with_both_ends() -> None:
     (row,) = (row for row in wire_rows(plan()) if row.wire == "W1")
     assert (row.circuit, row.role, row.use) == ("left front", "plus", "left front controller, plus")
@@ -179,6 +201,12 @@ def test_a_ready_made_cable_has_no_gauge_and_a_part_brings_its_own_colours() -> 
     own = replace(wire("W1", "fan", "plus"), captive=True, colour="")
     (circuit_row,) = circuit_rows(plan((branch("fan", 1, wires=(own,)),)))
     assert circuit_row.plus_colour == "-"
+
+
+def test_a_quarter_inch_of_strip_is_told_as_it_is() -> None:
+    quarter = end("A", "block", Polarity.PLUS, done=replace(CLAMP, strip_m=0.00635))
+    (row,) = wire_rows(plan((branch("a", 1, wires=(wire("W1", "a", "plus", a=quarter),)),)))
+    assert row.a.strip_mm == 6.35
 
 
 def test_newtons_and_pounds_force_agree() -> None:
@@ -245,6 +273,13 @@ def test_findings_come_gravest_first_and_questions_are_those_that_ask() -> None:
     assert [row["code"] for row in rows_of("findings", held)] == ["hold-heat", "length-unknown"]
     assert questions(held) == (WHERE_IS_IT, LENGTH_UNKNOWN)
     assert TOO_HOT not in questions(held)
+
+
+def test_a_should_that_a_rule_judges_is_no_question_unless_it_asks() -> None:
+    verdict = replace(TOO_HOT, severity=Severity.SHOULD)
+    asking = replace(verdict, what="Is the button guarded?")
+    hint = replace(LENGTH_UNKNOWN, severity=Severity.CONSIDER)
+    assert questions(plan(findings=(verdict, asking, hint))) == (WHERE_IS_IT, asking)
 
 
 def test_a_finding_in_no_file_has_no_line() -> None:

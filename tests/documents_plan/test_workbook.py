@@ -89,17 +89,21 @@ def test_the_same_plan_gives_the_same_bytes_and_no_clock_time() -> None:
 
 
 def test_every_sheet_prints_across_the_page_with_head_and_foot() -> None:
+    """The widest go on pages side by side, so that nothing is printed too small to read."""
     data = workbook(plan())
     for n, name in enumerate(sheets(), 1):
         sheet = part(data, f"xl/worksheets/sheet{n}.xml")
         assert 'orientation="landscape"' in sheet
         assert '<pageSetUpPr fitToPage="1"/>' in sheet
         assert 'fitToHeight="0"' in sheet
+        assert 'pageOrder="overThenDown"' in sheet
+        wide = {"circuits": 2, "wires": 3}.get(name, 1)
+        assert (f'fitToWidth="{wide}"' in sheet) == (wide > 1)
         assert f"&amp;LTidepool (practice)&amp;CRevision {plan().revision}&amp;RPage &amp;P of &amp;N" in sheet
         head_row = len(CAUTIONS) + 2 if name in {"circuits", "wires"} else 2
         assert f'ySplit="{head_row}"' in sheet
         assert 'state="frozen"' in sheet
-        assert f"{name}!${head_row}:${head_row}</definedName>" in part(data, "xl/workbook.xml")
+        assert f"{name}!$A:$A,{name}!${head_row}:${head_row}</definedName>" in part(data, "xl/workbook.xml")
 
 
 def test_a_robot_with_an_ampersand_and_a_long_name_keeps_its_foot() -> None:

@@ -9,7 +9,7 @@ from loomwright.catalogue.sources import sources
 from loomwright.documents.cells import NOT_APPLICABLE, UNKNOWN, Cell, length_words, text
 from loomwright.documents.columns import columns
 from loomwright.documents.tables import circuit_rows, flat, in_order, plain_key, reasoned, wire_rows
-from loomwright.findings import Finding, by_weight
+from loomwright.findings import Finding, Severity, by_weight
 from loomwright.model.part import Part, Valued
 from loomwright.model.reason import Origin, Reasoned
 from loomwright.plan.result import Plan, PlannedCircuit
@@ -41,8 +41,8 @@ def questions(plan: Plan) -> tuple[Finding, ...]:
 
 
 def _asks(finding: Finding) -> bool:
-    """Tell a question from a verdict: it has a question mark, or speaks of something unknown."""
-    return finding.code.endswith("-unknown") or "?" in finding.what
+    """Tell a question from a verdict: it is a `should` that no rule judges, or one that a rule puts as a question."""
+    return finding.severity is Severity.SHOULD and (not finding.source or "?" in finding.what)
 
 
 def _finding(sheet: str, finding: Finding) -> dict[str, Cell]:
@@ -114,7 +114,7 @@ def _shown(held: Valued) -> str:
 
 def _decided(key: str, held: Reasoned[Any]) -> str:
     if held.value is None or held.value == "":
-        return UNKNOWN if held.value is None else NOT_APPLICABLE
+        return UNKNOWN if held.origin is Origin.UNKNOWN else NOT_APPLICABLE
     if isinstance(held.value, Gauge | str):
         return str(held.value)
     return length_words(held.value) if key == "length_m" else show(held.value, Dimension.CURRENT)

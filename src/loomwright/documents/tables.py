@@ -14,7 +14,8 @@ from loomwright.documents.cells import Amount, Cell, amount, blank, length_words
 from loomwright.model.device import Device
 from loomwright.model.fact import Fact, State
 from loomwright.model.part import Polarity
-from loomwright.plan.result import Plan, PlannedCircuit, PlannedEnd, PlannedWire, Reasoned
+from loomwright.model.reason import Origin, Reasoned
+from loomwright.plan.result import Plan, PlannedCircuit, PlannedEnd, PlannedWire
 from loomwright.units import Gauge
 from loomwright.wiring.result import CircuitKind
 from loomwright.wiring.treatment import Treatment
@@ -154,8 +155,10 @@ def reasoned(circuit: PlannedCircuit) -> dict[str, Reasoned[Any]]:
 
 
 def _circuit_row(circuit: PlannedCircuit, plan: Plan) -> CircuitRow:
+    """Tell one circuit; nobody sizes the leads that a part brings, nor a ready-made cable."""
     powered = circuit.circuit.kind.carries_power
     sizing = circuit.sizing
+    sized = powered and (sizing is not None or circuit.gauge.origin is Origin.UNKNOWN)
     tightest = circuit.tightest
     return CircuitRow(
         circuit=circuit.id,
@@ -167,21 +170,21 @@ def _circuit_row(circuit: PlannedCircuit, plan: Plan) -> CircuitRow:
         slot_label=_slot_label(circuit, plan),
         protection_a=amount(circuit.protection_a.value, places=2, applies=powered and not circuit.protection),
         protected_by=text(circuit.protection, applies=powered),
-        gauge=_gauge_words(circuit.gauge.value, applies=powered),
+        gauge=_gauge_words(circuit.gauge.value, applies=sized),
         plus_colour=_colours(circuit.wires, Polarity.PLUS),
         minus_colour=_colours(circuit.wires, Polarity.MINUS),
         wires=text(together(wire.id for wire in circuit.wires), applies=False),
         length_m=amount(circuit.length.value, places=3),
         length=length_words(circuit.length.value),
         current_a=amount(circuit.current.value, places=2, applies=powered),
-        drop_v=amount(sizing.drop_v if sizing else None, places=3, applies=powered),
-        drop_pct=amount(sizing.drop_pct if sizing else None, places=2, applies=powered),
+        drop_v=amount(sizing.drop_v if sizing else None, places=3, applies=sized),
+        drop_pct=amount(sizing.drop_pct if sizing else None, places=2, applies=sized),
         sustained_a=amount(circuit.sustained.value, places=2, applies=powered),
-        ampacity_a=amount(sizing.ampacity_a if sizing else None, places=1, applies=powered),
-        conductor_temperature_c=amount(sizing.conductor_temperature_c if sizing else None, places=1, applies=powered),
-        tightest=tightest[0] if tightest else blank(applies=powered),
-        margin_ratio=ratio(tightest[1] if tightest else None, applies=powered),
-        decided_by=text(together(sizing.decided_by) if sizing else "", applies=powered),
+        ampacity_a=amount(sizing.ampacity_a if sizing else None, places=1, applies=sized),
+        conductor_temperature_c=amount(sizing.conductor_temperature_c if sizing else None, places=1, applies=sized),
+        tightest=tightest[0] if tightest else blank(applies=sized),
+        margin_ratio=ratio(tightest[1] if tightest else None, applies=sized),
+        decided_by=text(together(sizing.decided_by) if sizing else "", applies=sized),
         state=_state(circuit, plan),
         reasons=tuple(f"{plain_key(key)}: {held.reason}" for key, held in reasoned(circuit).items() if held.reason),
         sources=_sources(circuit),
@@ -276,7 +279,7 @@ def _treated(done: Treatment) -> dict[str, Any]:
     pull_lbf = None if done.pull_n is None else done.pull_n / NEWTON_PER_LBF
     return {
         "terminal": text(done.terminal),
-        "strip_mm": amount(None if done.strip_m is None else done.strip_m * 1000, places=1, applies=False),
+        "strip_mm": amount(None if done.strip_m is None else done.strip_m * 1000, places=2, applies=False),
         "folded": "fold back and twist" if done.folded else blank(applies=False),
         "tool": text(done.tool, applies=False),
         "insulation": text(done.insulation, applies=False),

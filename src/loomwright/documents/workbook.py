@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import io
+import math
 from typing import Final
 
 from xlsxwriter import Workbook
@@ -24,6 +25,8 @@ _WORK_SHEETS: Final = ("circuits", "wires")
 _FIXED_DATE: Final = dt.datetime(2000, 1, 1)  # noqa: DTZ001  the file format has no time zone
 _A4: Final = 9
 _LONGEST_NAME: Final = 80
+#: Characters side by side on a page across that can still be read: about 70 % of their full size.
+_PAGE_WIDTH: Final = 210
 
 
 def workbook(plan: Plan) -> bytes:
@@ -84,10 +87,14 @@ def _write(sheet: Worksheet, at: tuple[int, int], cell: Cell, formats: _Formats)
 
 
 def _set_print(sheet: Worksheet, plan: Plan, head_row: int, *, last: tuple[int, int]) -> None:
+    """Print a table on as few pages side by side as stay readable, each with the head and the first column."""
     sheet.set_landscape()
     sheet.set_paper(_A4)
-    sheet.fit_to_pages(1, 0)
+    sheet.set_margins(left=0.4, right=0.4, top=0.5, bottom=0.7)
+    sheet.fit_to_pages(math.ceil(sum(column.width for column in columns(sheet.get_name())) / _PAGE_WIDTH), 0)
+    sheet.print_across()
     sheet.repeat_rows(head_row)
+    sheet.repeat_columns(0)
     sheet.print_area(0, 0, *last)
     sheet.set_footer(f"&L{_robot(plan)[:_LONGEST_NAME].replace('&', '&&')}&CRevision {plan.revision}&RPage &P of &N")
 
