@@ -267,6 +267,25 @@ def test_free_slots_are_quiet_stubs() -> None:
     assert [mark.text for mark in marks(row.items) if isinstance(mark, Text)] == ["4", "free, up to 20 A"]
 
 
+def test_many_free_slots_in_a_row_are_told_as_one() -> None:
+    """Three of one kind and wording join; two do not, nor a kept one, nor another kind, nor equal branches in use."""
+    kept = SpineBranch("L5", free=True, load="kept free: lift")
+    used = SpineBranch("F1", load="pump")
+    slots = [SpineBranch(f"{kind}{i}", free=True) for kind, count in (("H", 2), ("L", 4)) for i in range(1, count + 1)]
+    block = SpineBlock("b", "b", "", (*slots, kept, used, used, used))
+    rows = draw(SpineSheet("r", "", "", (), (block,))).groups("branch")
+    told = [[mark.text for mark in marks(row.items) if isinstance(mark, Text)][:2] for row in rows]
+    assert told[:4] == [["H1", "free"], ["H2", "free"], ["L1–L4", "4 free"], ["L5", "kept free: lift"]]
+    assert [words[0] for words in told[4:]] == ["F1", "F1", "F1"]
+
+
+def test_leads_that_lack_something_are_counted_too() -> None:
+    lead = SpineWire("W1", "RD", "6 AWG")
+    station = SpineStation("Battery", plus=lead, minus=lead)
+    sheet = SpineSheet("r", "", "", (station, station), (SpineBlock("b", "b", plus=lead),))
+    assert "5 wires" in texts_of(draw(sheet))
+
+
 def test_a_name_that_is_too_long_is_kept_whole_in_its_title() -> None:
     name = "the motor that lifts the upper stage of the elevator"
     svg = write(one(SpineBranch("H1", load=name)))
@@ -331,7 +350,7 @@ def test_a_second_block_hangs_on_the_same_breaker_with_its_own_leads() -> None:
 
 def test_the_head_names_the_tightest_branch_and_what_is_missing() -> None:
     texts = texts_of(draw(spine_samples.competition()))
-    assert {"12 % over", "intake, drop", "17 used", "5 free", "2 wires"} <= set(texts)
+    assert {"12 % over", "intake, drop", "17", "5 slots free", "2 wires"} <= set(texts)
 
 
 def test_the_footer_names_robot_build_and_revision() -> None:

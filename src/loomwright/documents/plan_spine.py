@@ -142,9 +142,9 @@ def _guard(circuit: PlannedCircuit, socket: Socket) -> Guard:
 
 
 def _detail(plan: Plan, circuit: PlannedCircuit) -> str:
-    """Tell what the load is, and the current its wire is judged at."""
+    """Tell the current that the wire is judged at, then what the load is: a long title may be cut, a number not."""
     load = plan.robot.device(circuit.circuit.load)
     motor = next((d for d in plan.robot if load is not None and d.driven_by == load.id), load)
     current = circuit.current.value
     told = [motor.part.title] if motor is not None else []
-    return ", ".join([*told, f"{show(current, Dimension.CURRENT)}"] if current is not None else told)
+    return ", ".join([show(current, Dimension.CURRENT), *told] if current is not None else told)

@@ -1,8 +1,8 @@
 """The Spine: the whole power path on one sheet, battery to loads, one row a branch.
 
-The page is 297 mm wide, as A4 lies and A3 stands, and as tall as its rows need, 210 mm at least: a small robot fills
-an A4 sheet, most fill an A3 sheet. A longer drawing gets a longer page, since cutting the page would cut the one line
-that it shows. Only more than three levels of bars make it wider.
+The page is 297 mm wide, as A4 lies and A3 stands, and as tall as its rows need, 210 mm at least: a bench trainer fills
+about an A4 sheet, a competition robot about an A3 sheet. A longer drawing gets a longer page, to be scaled when it is
+printed, since cutting the page would cut the one line that it shows. Only more than three levels of bars make it wider.
 """
 
 from __future__ import annotations

@@ -178,7 +178,7 @@ def _glance(sheet: SpineSheet, box: Box) -> tuple[Item, ...]:
     """Write the least margin, the slots in use and what is not known yet."""
     third = (box.width + 5) / 3
     items: list[Item] = []
-    for i, (head, figure, words, alarming) in enumerate((_least(sheet), _slots(sheet), _unknown(sheet))):
+    for i, (head, figure, words, alarming) in enumerate((_least(sheet), _branches(sheet), _unknown(sheet))):
         room = Box(box.left + i * third, box.top, box.left + (i + 1) * third - 5, box.bottom)
         shown = label(figure, room, size_mm=7.4, face=Face.BOLD, baseline_mm=room.top + 13.6)
         items += _headed(head, room)
@@ -199,17 +199,17 @@ def _least(sheet: SpineSheet) -> tuple[str, str, str, bool]:
     return ("LEAST MARGIN", margin_words(max(0.0, used), ""), where, used > TIGHT)
 
 
-def _slots(sheet: SpineSheet) -> tuple[str, str, str, bool]:
-    """Count the slots in use."""
+def _branches(sheet: SpineSheet) -> tuple[str, str, str, bool]:
+    """Count what hangs on the bars, and the slots that are free."""
     branches = sheet.branches()
     free = sum(branch.free for branch in branches)
-    return ("SLOTS", f"{len(branches) - free} used", f"{free} free" if free else "none free", False)
+    slots = f"{free} slot{'s' if free > 1 else ''} free" if free else "no slot free"
+    return ("BRANCHES", str(len(branches) - free), slots, False)
 
 
 def _unknown(sheet: SpineSheet) -> tuple[str, str, str, bool]:
     """Count the wires that lack a length, a gauge or a colour."""
-    wires = [wire for branch in sheet.branches() for wire in (branch.plus, branch.minus) if wire]
-    lacking = sum(not wire.complete for wire in wires)
+    lacking = sum(not wire.complete for wire in sheet.wires())
     if not lacking:
         return ("STILL TO BE TOLD", "nothing", "every wire here has colour, gauge and length", False)
     return ("STILL TO BE TOLD", f"{lacking} wire{'s' if lacking > 1 else ''}", "lack what is marked with ?", False)
@@ -279,10 +279,7 @@ def _headed(words: str, box: Box) -> tuple[Item, ...]:
 
 def _colours(sheet: SpineSheet) -> str:
     """Name the colours that the sheet's wires have."""
-    branches = [wire for branch in sheet.branches() for wire in (branch.plus, branch.minus)]
-    leads = [wire for station in sheet.stations for wire in (station.plus, station.minus)]
-    leads += [wire for block in sheet.roots for wire in (block.plus, block.minus)]
-    written = {wire.colour for wire in (*branches, *leads) if wire}
+    written = {wire.colour for wire in sheet.wires()}
     codes = {code[i : i + 2] for code in written for i in range(0, len(code), 2)}
     return f"Colours: {', '.join(f'{code} {wire_colour(code).name}' for code in sorted(codes))}." if codes else ""
 

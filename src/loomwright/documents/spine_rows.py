@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from itertools import takewhile
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import groupby, takewhile
 
 from loomwright.documents.label import label
 from loomwright.documents.look import (
@@ -39,6 +40,7 @@ _TAG_W, _TAG_H = 18.0, 6.4
 _QUIET_MM = 2.0  # how much a free slot's tag draws back on each side
 _PAIR_MM = 5.0
 _DEEPEST = 3  # levels that fit beside each other on the page's own width
+_FEW = 3  # so many free slots in a row are told as one
 TIGHT = 0.9  # from this share used on, the rest of the margin bar is hatched
 _THIN = Stroke(INK, LINE_MM)
 
@@ -141,7 +143,7 @@ def bar_of(
     rows: list[Item] = []
     y = last = top
     kind = ""
-    for branch in block.branches:
+    for branch in _runs(block.branches):
         y += _GROUP_MM if kind and _kind(branch) != kind else 0
         kind = _kind(branch)
         last = y + row_mm(branch) / 2
@@ -156,6 +158,23 @@ def bar_of(
     spine = Rect(at.axis - width / 2, top - 2, width, max(last - top, 2) + 2, fill=INK)
     title = f"{clean(block.title)}: {len(block.branches)} slots"
     return (Group((spine, *rows), "block", block.id, title),), max(y, top + 4)
+
+
+def _runs(branches: tuple[SpineBranch, ...]) -> Iterator[SpineBranch]:
+    """Yield the branches, three or more free slots in a row of one kind as a single one: "L4–L9", "6 free"."""
+
+    def alike(numbered: tuple[int, SpineBranch]) -> tuple[object, ...]:
+        number, branch = numbered
+        return (_kind(branch), clean(branch.load), guard_words(branch)) if branch.free else (number,)
+
+    for _, numbered in groupby(enumerate(branches), key=alike):
+        run = [branch for _, branch in numbered]
+        if len(run) < _FEW:
+            yield from run
+            continue
+        reason = clean(run[0].load)
+        told = f"{reason}, {len(run)} slots" if reason else f"{len(run)} free"
+        yield replace(run[0], slot=f"{clean(run[0].slot)}–{clean(run[-1].slot)}", load=told)
 
 
 def _kind(branch: SpineBranch) -> str:

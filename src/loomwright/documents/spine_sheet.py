@@ -141,6 +141,13 @@ class SpineSheet:
         """Return all branches, in the order in which they are drawn."""
         return tuple(branch for block in self.downwards() for branch in block.branches)
 
+    def wires(self) -> tuple[SpineWire, ...]:
+        """Return all wires that are named, leads first; one that is None is not among them."""
+        ends = [(station.plus, station.minus) for station in self.stations]
+        ends += [(block.plus, block.minus) for block in self.roots]
+        ends += [(branch.plus, branch.minus) for branch in self.branches()]
+        return tuple(wire for pair in ends for wire in pair if wire is not None)
+
     def downwards(self) -> Iterator[SpineBlock]:
         """Yield the blocks in the order in which they are drawn, each before those that it feeds."""
         blocks = list(self.roots)
