@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from loomwright.findings import Finding, by_weight
 from loomwright.jobs.ends import WireIds, planned_wires
 from loomwright.jobs.questions import sizing_findings
-from loomwright.jobs.requests import Guard, port_at, sizing_request
+from loomwright.jobs.requests import Guard, given_gauge, port_at, sizing_request
 from loomwright.layout import Choice, assign_slots, one_way
 from loomwright.model.part import Polarity
 from loomwright.model.reason import Origin, Reasoned
@@ -102,7 +102,7 @@ class _Planner:
         own = self._own_leads(circuit)
         cut = power and own is None
         sizing = self._size(circuit, source, choice, guard, held, sustained, length) if cut else None
-        gauge = own or _gauge(circuit, sizing)
+        gauge = own or _gauge(self.robot, circuit, sizing)
         wires = planned_wires(
             self.robot, self.rules, circuit, source=source, slot=choice.slot, gauge=gauge.value, ids=self.ids
         )
@@ -213,16 +213,16 @@ def _slot(circuit: Circuit, choice: Choice) -> Reasoned[str]:
         state = circuit.slot.state
         told = f" ({state})" if state is not None and str(state) != "planned" else ""
         return Reasoned(choice.slot, f"pinned{told}", Origin.GIVEN, circuit.slot.mark.file if circuit.slot.mark else "")
-    group = f"{choice.group} " if choice.group else ""
-    reasons = {
-        "only": f"the only {group}slot that suits it",
-        "kept": "where it was in the last plan",
-        "chosen": f"a free {group}slot that suits it",
-    }
-    return Reasoned(choice.slot, reasons[choice.how], Origin.COMPUTED)
+    # The same words whether it was chosen now or in the last plan: planning again changes no byte.
+    which = "the only" if choice.how == "only" else "a free"
+    group = f" {choice.group}" if choice.group else ""
+    return Reasoned(choice.slot, f"{which}{group} slot that suits it", Origin.COMPUTED)
 
 
-def _gauge(circuit: Circuit, sizing: Sizing | None) -> Reasoned[Gauge | None]:
+def _gauge(robot: Robot, circuit: Circuit, sizing: Sizing | None) -> Reasoned[Gauge | None]:
+    given = given_gauge(robot, circuit).value
+    if given is not None and circuit.kind.carries_power:
+        return Reasoned(given, "given", Origin.GIVEN, robot.file)
     if sizing is None:
         reason = "its current is not known" if circuit.kind.carries_power else "by use, not by current"
         return Reasoned(None, reason, Origin.UNKNOWN if circuit.kind.carries_power else Origin.CATALOGUE)

@@ -5,42 +5,69 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from loomwright.findings import Finding, Place, Severity
-from loomwright.jobs.requests import CONDUCTOR_C, DROP_RATIO
+from loomwright.jobs.requests import CONDUCTOR_C, DROP_RATIO, given_gauge
 from loomwright.model.reason import Origin
+from loomwright.sizing.result import ConstraintName
 from loomwright.units import Dimension, show
 from loomwright.wording import listed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from loomwright.model.mark import Mark
     from loomwright.plan.result import Plan, PlannedCircuit
+    from loomwright.sizing.result import Constraint, Sizing
 
+_GRAVE = (ConstraintName.AMPACITY, ConstraintName.PORTS)
 _SHOWN_NAMES = 3
 _SHOWN_GAUGES = 2
 
 
 def sizing_findings(plan: Plan) -> Iterator[Finding]:
-    """Give a finding for each circuit without a gauge, and one question for each group of unknown lengths."""
+    """Give a finding for each circuit whose wire does not do, and one question for each group of unknown lengths."""
     for circuit in plan.circuits:
-        if circuit.sizing is not None and circuit.sizing.gauge is None:
-            yield _no_gauge(circuit)
+        if circuit.sizing is None or circuit.sizing.gauge is not None:
+            continue
+        given = circuit.gauge.value is not None
+        broken = [c for c in circuit.sizing.constraints if c.ok is False]
+        # The rule book has its own words for a given gauge that breaks a rule.
+        told = [c for c in broken if not given or c.name is not ConstraintName.RULE_BOOK]
+        if told or not broken:
+            yield _given_breaks(plan, circuit, told) if given else _no_gauge(circuit, circuit.sizing, broken)
     yield from _lengths(plan)
 
 
-def _no_gauge(circuit: PlannedCircuit) -> Finding:
-    sizing = circuit.sizing
-    assert sizing is not None  # noqa: S101  asked only of sized circuits
-    broken = [c for c in sizing.constraints if c.ok is False]
-    needs = "; ".join(c.needs.rstrip(".") for c in broken) or listed(sizing.decided_by, "and")
+def _given_breaks(plan: Plan, circuit: PlannedCircuit, broken: list[Constraint]) -> Finding:
+    """Tell what a gauge that the team wrote breaks; only what burns or does not fit must be changed."""
+    grave = any(c.name in _GRAVE for c in broken)
+    words = "; it has to ".join(c.needs.rstrip(".") for c in broken)
+    return Finding(
+        "given-gauge",
+        Severity.MUST if grave else Severity.SHOULD,
+        _place(circuit, given_gauge(plan.robot, circuit.circuit).mark),
+        f"{circuit.id}: the {circuit.gauge.value} that is written does not do everything. It has to {words}.",
+        "Take the `wire:` out to let it be chosen, shorten the run, or lower the current limit.",
+        source=broken[0].source,
+        rests_on=_rests_on(broken),
+    )
+
+
+def _no_gauge(circuit: PlannedCircuit, sizing: Sizing, broken: list[Constraint]) -> Finding:
+    words = "; it has to ".join(c.needs.rstrip(".") for c in broken)
+    breaks = f" It has to {words}." if words else ""
     return Finding(
         "no-gauge",
         Severity.MUST,
         _place(circuit),
-        f"{circuit.id}: no wire on hand satisfies everything. Nearest is {sizing.shown_for}, and it breaks: {needs}.",
+        f"{circuit.id}: no wire on hand does everything. {sizing.shown_for} comes nearest.{breaks}",
         "Stock a gauge between these limits, shorten the run, lower the current limit, or pick another slot.",
         source=broken[0].source if broken else "",
-        rests_on=tuple(dict.fromkeys(note for c in broken for note in c.rests_on)),
+        rests_on=_rests_on(broken),
     )
+
+
+def _rests_on(broken: list[Constraint]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(note for c in broken for note in c.rests_on))
 
 
 def _lengths(plan: Plan) -> Iterator[Finding]:
@@ -84,6 +111,6 @@ def _length_question(answer: str, circuits: list[PlannedCircuit]) -> Finding:
     )
 
 
-def _place(circuit: PlannedCircuit) -> Place:
-    mark = circuit.circuit.mark
+def _place(circuit: PlannedCircuit, said: Mark | None = None) -> Place:
+    mark = said or circuit.circuit.mark
     return Place(mark.file, mark.line, mark.column, circuit.circuit.path)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from loomwright.catalogue.protection_curve import TripCurve
+from loomwright.model.fact import Fact
 from loomwright.model.part import Polarity
 from loomwright.rulebook import battery_path_minimum, minimum_gauge
 from loomwright.sizing import PortLimit, Request, RuleMinimum
@@ -14,7 +15,6 @@ from loomwright.wiring.result import CircuitKind
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from loomwright.model.fact import Fact
     from loomwright.model.part import Part, Port
     from loomwright.model.robot import Robot
     from loomwright.model.rules import RuleBook
@@ -76,7 +76,7 @@ def sizing_request(
     supply_v = _or(house.supply, SUPPLY_V)
     drop = (wishes.drop.value if wishes else None) or _or(house.drop, DROP_RATIO)
     bundle = (wishes.bundle.value if wishes else None) or _or(house.bundle, BUNDLE_WIRES)
-    given = _given_gauge(robot, circuit)
+    given = given_gauge(robot, circuit).value
     return Request(
         current_a=current_a,
         sustained_a=sustained_a,
@@ -105,13 +105,12 @@ def _or(fact: Fact[float] | Fact[int], default: float) -> float:
     return max(values) if values else default
 
 
-def _given_gauge(robot: Robot, circuit: Circuit) -> Gauge | None:
+def given_gauge(robot: Robot, circuit: Circuit) -> Fact[Gauge]:
+    """Return what the team wrote as the gauge of a circuit; absent where the tool chooses."""
     load = robot.device(circuit.load)
-    if circuit.kind is CircuitKind.MAIN:
-        battery = robot.device("battery")
-        said = [d.wishes.gauge.value for d in (load, battery) if d is not None and d.wishes.gauge.value is not None]
-        return said[-1] if said else None
-    return load.wishes.gauge.value if load is not None else None
+    battery = robot.device("battery") if circuit.kind is CircuitKind.MAIN else None
+    said = [device.wishes.gauge for device in (battery, load) if device is not None]
+    return next((fact for fact in said if fact.value is not None), Fact())
 
 
 def _fault_current_a(robot: Robot) -> float | None:

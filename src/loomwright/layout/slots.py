@@ -171,7 +171,7 @@ def _chosen(circuit: Circuit, options: list[_Option], spot: Spot | None, kept: S
     if spot is None:
         return Choice(open_because=_why_none(circuit, options))
     option = next(o for o in options if o.spot == spot)
-    how = "kept" if spot == kept else "only" if len(options) == 1 else "chosen"
+    how = "only" if len(options) == 1 else "kept" if spot == kept else "chosen"
     return Choice(spot[0], spot[1], option.rating, how, option.group)
 
 

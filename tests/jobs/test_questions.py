@@ -1,0 +1,100 @@
+"""What planning asks and warns of: lengths, wires that nothing fits, gauges that somebody wrote."""
+
+from __future__ import annotations
+
+from loomwright.findings import Finding, Severity, must_fix
+from loomwright.jobs.advice import next_line
+from loomwright.plan.result import Plan
+from tests.robots import plan_of
+
+HEAD = """
+robot: T
+battery: {part: battery/agm-12v-18ah, leads: 6 AWG, lead length: 25 cm,
+          strapped: yes, posts insulated: yes, lock nuts: yes}
+main breaker: {part: breaker/main-120a, lead length: 20 cm, reachable: yes, guarded: yes, nuts visible: yes}
+blocks:
+  block: {part: block/6-heavy-10-light-2-fused, lead length: 20 cm}
+electronics:
+  robot controller: {part: computer/robot-controller, length: 50 cm}
+lights:
+  beacon: {part: light/signal, jumper: yes, length: 60 cm}
+"""
+MOTOR = (
+    "motor: motor/brushless-500w, controller: controller/inline-40a, limit: {supply: 40 A, motor: 60 A, enabled: yes}"
+)
+
+
+def planned(*motors: str) -> Plan:
+    """Plan a robot that is complete but for the motors."""
+    lines = "".join(f"  {motor}\n" for motor in motors)
+    return plan_of(f"{HEAD}mechanisms:\n{lines}" if motors else HEAD)
+
+
+def of_code(plan: Plan, code: str) -> list[Finding]:
+    """Return the findings of one code."""
+    return [finding for finding in plan.findings if finding.code == code]
+
+
+def test_unknown_lengths_are_asked_once_with_the_reach_of_each_gauge() -> None:
+    """Circuits with the same answer share one question: 12 AWG, 40 A, 5 %, copper at 20 C reach 1.44 m."""
+    plan = planned(f"a: {{{MOTOR}}}", f"b: {{{MOTOR}}}", f"c: {{{MOTOR}}}", f"d: {{{MOTOR}}}")
+    asked = of_code(plan, "length-unknown")
+    assert "\n".join(finding.as_text() for finding in asked) == (
+        "robot.yaml:13:6  mechanisms.a  [length-unknown] should\n"
+        "  a, b, c and 1 more have no known length, so their wires can't be cut to size or checked for drop. "
+        "12 AWG holds up to 1.44 m one way and 10 AWG holds up to 2.29 m one way at 40 A and 5 %, copper at 20 C.\n"
+        "  Fix: Give `at:` a place on both ends, or write `length: 85 cm`."
+    )
+    assert not must_fix(plan.findings)
+    assert next_line(plan) == "give `at:` a place on both ends, or write `length: 85 cm`. (robot.yaml:13)"
+
+
+def test_nothing_is_asked_about_a_length_that_is_known() -> None:
+    """A robot with all lengths has no question of this kind."""
+    assert of_code(planned(f"a: {{{MOTOR}, length: 85 cm}}"), "length-unknown") == []
+
+
+def test_a_wire_that_nothing_fits_must_be_fixed_and_says_what_it_breaks() -> None:
+    """20 m at 40 A want more copper than the slot takes."""
+    plan = planned(f"a: {{{MOTOR}, length: 20 m}}")
+    found = of_code(plan, "no-gauge")
+    assert [f.severity for f in found] == [Severity.MUST]
+    assert found[0].what.startswith("a: no wire on hand does everything.")
+    circuit = plan.circuit("a")
+    assert circuit is not None
+    assert circuit.gauge.value is None
+    assert all(wire.gauge is None for wire in circuit.wires)
+
+
+def test_a_gauge_that_is_written_stays_and_its_breaks_are_told() -> None:
+    """10 AWG on 4 m drops too much: a should, and the plan keeps what was written."""
+    plan = planned(f"a: {{{MOTOR}, length: 4 m, wire: 10 AWG}}")
+    found = of_code(plan, "given-gauge")
+    assert [f.severity for f in found] == [Severity.SHOULD]
+    assert "10 AWG" in found[0].what
+    assert "drop" in found[0].what
+    circuit = plan.circuit("a")
+    assert circuit is not None
+    assert str(circuit.gauge.value) == "10 AWG"
+
+
+def test_a_gauge_that_does_not_fit_its_port_must_be_changed() -> None:
+    """4 AWG in a slot for 12 AWG is no question of taste."""
+    found = of_code(planned(f"a: {{{MOTOR}, length: 80 cm, wire: 2 AWG}}"), "given-gauge")
+    assert [f.severity for f in found] == [Severity.MUST]
+
+
+def test_a_gauge_that_breaks_a_rule_is_told_by_the_rule_book_alone() -> None:
+    """A thin wire behind 40 A is the rule book's finding; sizing tells only what else it breaks."""
+    plan = planned(f"a: {{{MOTOR}, length: 30 cm, wire: 14 AWG}}")
+    assert [f.code for f in plan.findings if f.source == "gauge-by-protection"] == ["wire-too-thin"]
+    told = of_code(plan, "given-gauge")
+    assert told
+    assert all("rule" not in f.what for f in told)
+
+
+def test_a_robot_with_everything_said_has_nothing_to_answer() -> None:
+    """The complete small robot has neither a must nor a should."""
+    plan = planned(f"a: {{{MOTOR}, length: 85 cm}}")
+    assert [f.as_text() for f in plan.findings if f.severity is not Severity.CONSIDER] == []
+    assert next_line(plan) == ""
