@@ -11,8 +11,9 @@ import math
 
 from loomwright.documents.look import INK, WHITE
 from loomwright.documents.scene import Group, Item, Rect, Scene
+from loomwright.documents.spine_columns import EDGE_MM, columns
 from loomwright.documents.spine_head import SECOND_FEED_MM, block_box, chain, footer, head_mm, panel, second_feed
-from loomwright.documents.spine_rows import BAR_MM, EDGE_MM, HEAD_MM, bar_of, columns, heads
+from loomwright.documents.spine_rows import BAR_MM, HEAD_MM, bar_of, heads
 from loomwright.documents.spine_sheet import SpineSheet
 from loomwright.documents.type import clean
 

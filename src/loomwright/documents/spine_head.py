@@ -19,7 +19,9 @@ from loomwright.documents.look import (
     wire_colour,
 )
 from loomwright.documents.scene import Anchor, Box, Group, Hatch, Item, Line, Polyline, Rect, Stroke
-from loomwright.documents.spine_rows import EDGE_MM, HEAD_MM, TIGHT, Columns, margin_words, marked
+from loomwright.documents.spine_columns import EDGE_MM, Columns
+from loomwright.documents.spine_margin import TIGHT, margin_words, marked
+from loomwright.documents.spine_rows import HEAD_MM
 from loomwright.documents.spine_sheet import SpineBlock, SpineBranch, SpineSheet, SpineStation, SpineWire
 from loomwright.documents.type import Face, clean, shorten, width_mm
 from loomwright.documents.wirebar import LUG_MM, THINNEST_MM, bar, chip, lug

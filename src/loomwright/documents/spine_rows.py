@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import groupby, takewhile
 
 from loomwright.documents.label import label
@@ -12,7 +11,6 @@ from loomwright.documents.look import (
     BODY_MM,
     CORNER_MM,
     HAIR_MM,
-    HI_VIS,
     INK,
     LINE_MM,
     NAME_MM,
@@ -20,14 +18,13 @@ from loomwright.documents.look import (
     SMALL_MM,
     WHITE,
 )
-from loomwright.documents.scene import Anchor, Box, Circle, Group, Hatch, Item, Line, Polyline, Rect, Stroke, Text
+from loomwright.documents.scene import Anchor, Box, Circle, Group, Item, Line, Polyline, Rect, Stroke
+from loomwright.documents.spine_columns import INDENT_MM, TAG_MM, Columns
+from loomwright.documents.spine_margin import margin
 from loomwright.documents.spine_sheet import Guard, SpineBlock, SpineBranch, SpineSheet, SpineWire
 from loomwright.documents.type import Face, clean, shorten
 from loomwright.documents.wirebar import CHIP_MM, LUG_MM, bar, chip, chip_width_mm, lug, thickness_mm
 
-EDGE_MM = 10.0
-GUTTER_MM = 12.0
-INDENT_MM = 22.0
 BAR_MM = 6.0
 SUB_BAR_MM = 4.0
 HEAD_MM = 12.0
@@ -36,81 +33,11 @@ _BETWEEN_MM = 2.8
 _FREE_MM = 6.4
 _LINK_MM = 6.0
 _GROUP_MM = 2.5
-_TAG_W, _TAG_H = 18.0, 6.4
+_TAG_H = 6.4
 _QUIET_MM = 2.0  # how much a free slot's tag draws back on each side
 _PAIR_MM = 5.0
-_DEEPEST = 3  # levels that fit beside each other on the page's own width
 _FEW = 3  # so many free slots in a row are told as one
-TIGHT = 0.9  # from this share used on, the rest of the margin bar is hatched
 _THIN = Stroke(INK, LINE_MM)
-
-
-@dataclass(frozen=True, slots=True)
-class Columns:
-    """Where the parts of a row stand [mm]; `left` moves right with each level, the rest is one table."""
-
-    left: float
-    shift: float
-
-    @property
-    def axis(self) -> float:
-        """Middle of the bar."""
-        return self.left + _TAG_W / 2
-
-    @property
-    def guard(self) -> float:
-        """Left edge of the protection."""
-        return self.left + _TAG_W + 3
-
-    @property
-    def end_a(self) -> float:
-        """Tip of the lug at end A."""
-        return self.guard + 25
-
-    @property
-    def end_b(self) -> float:
-        """Tip of the lug at end B."""
-        return self.load - 3
-
-    @property
-    def load(self) -> float:
-        """Left edge of the load's box."""
-        return 179 + self.shift
-
-    @property
-    def load_end(self) -> float:
-        """Right edge of the load's box."""
-        return self.load + 58
-
-    @property
-    def margin(self) -> float:
-        """Left edge of the margin bar."""
-        return self.load_end + 5
-
-    @property
-    def margin_end(self) -> float:
-        """Right edge of the margin bar."""
-        return self.margin + 26
-
-    @property
-    def drop_end(self) -> float:
-        """Right edge of the drop, and of everything."""
-        return self.margin_end + 19
-
-
-def columns(sheet: SpineSheet) -> Columns:
-    """Return the columns of the first level: moved right for a second root's feed, wider for deep nesting."""
-    gutter = GUTTER_MM if len(sheet.roots) > 1 else 0.0
-    deep = max(0, _depth(sheet) - _DEEPEST) * INDENT_MM
-    return Columns(EDGE_MM + gutter, deep)
-
-
-def _depth(sheet: SpineSheet) -> int:
-    """Count the levels of bars."""
-    levels = {block.id: 1 for block in sheet.roots}
-    for block in sheet.downwards():
-        levels |= {branch.feeds: levels[block.id] + 1 for branch in block.branches if branch.feeds}
-    return max(levels.values(), default=1)
 
 
 def heads(at: Columns, y: float) -> tuple[Item, ...]:
@@ -219,7 +146,7 @@ def _free(branch: SpineBranch, at: Columns, y: float) -> tuple[Item, ...]:
     words = ", ".join(word for word in (clean(branch.load) or "free", guard_words(branch)) if word)
     return (
         *_tag(branch.slot, at, y, quiet=True),
-        Line((at.left + _TAG_W - _QUIET_MM, y), (stub, y), Stroke(INK, HAIR_MM)),
+        Line((at.left + TAG_MM - _QUIET_MM, y), (stub, y), Stroke(INK, HAIR_MM)),
         Circle((stub + 0.8, y), 0.8, Stroke(INK, HAIR_MM), WHITE),
         *label(words, Box(stub + 3, y - 3, at.load - 4, y + 3), size_mm=SMALL_MM),
     )
@@ -233,7 +160,7 @@ def _branch(branch: SpineBranch, at: Columns, y: float) -> tuple[Item, ...]:
         *_tag(branch.slot, at, y, quiet=False),
         *_wires(branch, at, y, half),
         *_load(branch, at, y),
-        *_margin(branch, at, y),
+        *margin(branch, at, y),
         *_drop(branch, at, y),
     )
 
@@ -243,7 +170,7 @@ def _tag(slot: str, at: Columns, y: float, *, quiet: bool) -> tuple[Item, ...]:
     height = _TAG_H - 1.6 if quiet else _TAG_H
     inset = _QUIET_MM if quiet else 0.0
     stroke = Stroke(INK, HAIR_MM if quiet else RULE_MM)
-    body = Box(at.left + inset, y - height / 2, at.left + _TAG_W - inset, y + height / 2)
+    body = Box(at.left + inset, y - height / 2, at.left + TAG_MM - inset, y + height / 2)
     return (
         Rect(body.left, body.top, body.width, body.height, height / 2, stroke, WHITE),
         *label(
@@ -260,7 +187,7 @@ def _tag(slot: str, at: Columns, y: float, *, quiet: bool) -> tuple[Item, ...]:
 def _leads(branch: SpineBranch, at: Columns, y: float, half: float) -> tuple[Item, ...]:
     """Draw what joins the slot and the wires' ends: plus through the protection, minus straight, and to the load."""
     plus, minus = y - half, y + half
-    edge = at.left + _TAG_W
+    edge = at.left + TAG_MM
     has_minus = branch.minus is not None
     items: list[Item] = [
         Polyline(((edge - 1.2, y - 1.6), (edge + 1.4, plus), (at.end_a, plus)), _THIN),
@@ -363,52 +290,6 @@ def _load(branch: SpineBranch, at: Columns, y: float) -> tuple[Item, ...]:
     )
     items += label(branch.detail, name, size_mm=SMALL_MM, baseline_mm=y + 3.5, narrow=True)
     return tuple(items)
-
-
-def _margin(branch: SpineBranch, at: Columns, y: float) -> tuple[Item, ...]:
-    """Draw the margin bar: ink is used of the tightest limit, white is left; hatched when little or nothing is."""
-    room = Box(at.margin, y - 4.6, at.margin_end, y - 0.9)
-    words = Box(at.margin, y - 0.6, at.drop_end, y + 5)
-    binds = clean(branch.binds)
-    if branch.used is None or not math.isfinite(branch.used):
-        unknown = _bar_box(room, Stroke(INK, LINE_MM, (1.6, 1.0)), WHITE)
-        return (unknown, *label("not known", words, size_mm=SMALL_MM, baseline_mm=y + 3.5))
-    used = max(0.0, branch.used)
-    tight = used > TIGHT
-    items: list[Item] = [_bar_box(room, None, Hatch(ground=HI_VIS) if tight else WHITE)]
-    if used <= 1:
-        items.append(Rect(room.left, room.top, room.width * used, room.height, 0, None, INK))
-    items.append(_bar_box(room, Stroke(INK, LINE_MM), ""))
-    words = Box(words.left, words.top, words.right - (4 if tight else 0), words.bottom)
-    said = label(margin_words(used, binds), words, size_mm=SMALL_MM, face=Face.BOLD, baseline_mm=y + 3.5)
-    return (*items, *(marked(said) if tight else said))
-
-
-def _bar_box(room: Box, stroke: Stroke | None, fill: str | Hatch) -> Rect:
-    """Draw the whole length of a margin bar."""
-    return Rect(room.left, room.top, room.width, room.height, 0, stroke, fill)
-
-
-def marked(said: tuple[Text, ...]) -> tuple[Item, ...]:
-    """Put a text that must not be overlooked into a box with a hazard tab behind it; the text itself does not move.
-
-    The words stay on white: nothing darker than 15 % lies behind words on paper.
-    """
-    edge = Stroke(INK, LINE_MM)
-    items: list[Item] = []
-    for text in said:
-        box = text.box.grown(text.size_mm / 4)
-        tab = Rect(box.right, box.top, box.height * 0.8, box.height, 0, edge, Hatch(ground=HI_VIS))
-        items += [Rect(box.left, box.top, box.width, box.height, 0, edge, WHITE), tab, text]
-    return tuple(items)
-
-
-def margin_words(used: float, binds: str) -> str:
-    """Write a margin in words: "38 % left, drop" or "12 % over, drop"; over is never rounded to nothing."""
-    left_pct = round((1 - used) * 100, 6)  # so that 0.9 leaves 10, not 9.999...
-    share = math.floor(left_pct) if used <= 1 else math.ceil(-left_pct)
-    words = f"{min(share, 999)} % {'left' if used <= 1 else 'over'}"
-    return f"{words}, {binds}" if binds else words
 
 
 def _drop(branch: SpineBranch, at: Columns, y: float) -> tuple[Item, ...]:
