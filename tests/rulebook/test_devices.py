@@ -235,6 +235,17 @@ def test_a_second_path_around_the_breaker_is_found_at_the_block() -> None:
     assert "block gets" in finds("breaker in the positive lead", plan, "past-the-breaker").what
 
 
+def test_a_lead_that_only_senses_the_battery_carries_no_power() -> None:
+    """A signal wire from the plug is no second path."""
+    plan = sound_plan()
+    plug, block = plan.robot.device("battery plug"), plan.robot.device("block")
+    assert plug is not None
+    assert block is not None
+    ends = end("A", plug, "out", Polarity.PLUS), end("B", block, "feed", Polarity.PLUS)
+    sense = planned("sense", CircuitKind.SIGNAL, block, (wire("sense", CircuitKind.SIGNAL, "plus", *ends, 22),))
+    silent("breaker in the positive lead", replace(plan, circuits=(*plan.circuits, sense)))
+
+
 def test_plug_and_minus_before_the_breaker_are_fine() -> None:
     """The negative goes straight to the block; without a breaker another rule speaks."""
     silent("breaker in the positive lead", sound_plan())

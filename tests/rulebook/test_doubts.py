@@ -163,6 +163,17 @@ def test_a_robot_that_asks_gets_one_question_for_each_topic() -> None:
     assert {str(f.severity) for f in judged("facts left out", plan)} == {"should"}
 
 
+def test_a_robot_that_asks_is_not_asked_for_what_it_does_not_need() -> None:
+    """No limits of a drive that nothing feeds, no number of what is on no bus, no slot that channels pin."""
+    plan = with_robot(sound_plan(), asks=True, buses=())
+    plan = with_device(plan, LEFT, limits=Limits(), key=BusKey())
+    plan = replace(plan, circuits=tuple(c for c in plan.circuits if c.id != "left drive"))
+    assert not any("limit" in f.what or "number" in f.what for f in judged("facts left out", plan))
+    pinned = with_circuit(with_robot(sound_plan(), asks=True), "regulator", pinned=said("F2"))
+    [slots] = [f.what for f in judged("facts left out", pinned) if " slot of " in f.what]
+    assert slots == "The file leaves out the slot of robot controller."
+
+
 def test_a_robot_that_is_planned_is_not_asked_what_it_leaves_out() -> None:
     """Absent means decide, unless the file says `unsaid: ask`."""
     silent("facts left out", with_device(sound_plan(), LEFT, limits=Limits(), key=BusKey()))
@@ -176,6 +187,15 @@ def test_parts_known_only_by_family_are_asked_for_together() -> None:
     finding = finds("half-known parts", plan, "half-known", "should")
     assert finding.what.startswith("Only the family is known of left drive (Any controller) and right drive")
     silent("half-known parts", sound_plan())
+
+
+def test_a_family_is_asked_for_whether_written_or_left_out() -> None:
+    """A planned robot that leaves the part out; a robot that asks and names a family."""
+    family = replace(CONTROLLER, id="controller/any", title="", family=True)
+    left_out = with_device(sound_plan(), LEFT, part=family, part_said=Fact())
+    assert "left drive (controller/any)" in finds("half-known parts", left_out, "half-known", "should").what
+    written = with_robot(with_device(sound_plan(), LEFT, part=family), asks=True)
+    finds("half-known parts", written, "half-known", "should")
 
 
 def test_a_part_that_is_unknown_is_asked_once() -> None:
@@ -202,6 +222,14 @@ def test_a_stale_remark_is_told_with_where_it_stands() -> None:
     assert finding.what == "A remark is known to be out of date: slot 3 is the lift."
     assert "(label on the block)" in finding.fix
     silent("stale remarks", with_robot(sound_plan(), remarks=(Remark("notes", "", "all is well", mark(71)),)))
+
+
+def test_a_stale_remark_may_say_only_what_or_only_where() -> None:
+    """Half a remark is still one."""
+    for remark in (Remark("stale", "", "slot 3 is the lift", mark(70)), Remark("stale", "the lid", "", mark(70))):
+        finding = finds("stale remarks", with_robot(sound_plan(), remarks=(remark,)), "stale-remark", "consider")
+        assert finding.what.endswith(f"out of date: {remark.text or remark.subject}.")
+        assert finding.fix == "Put it right where it stands, then take it out of `stale`."
 
 
 CONVENTION = Remark("conventions", "id of a motor controller", "its slot", mark(72))

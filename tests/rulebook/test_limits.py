@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -47,6 +48,12 @@ def test_a_limit_of_nothing_that_is_off_is_told_as_off() -> None:
     """One finding: it is not switched on."""
     silent("limit not zero", _limited(Limit(0.0), enabled=False))
     finds("limit switched on", _limited(Limit(0.0), enabled=False), "limit-switched-off", "should")
+
+
+def test_a_guessed_limit_of_nothing_is_a_question() -> None:
+    """Look first; and the sides of a limit of nothing are not compared."""
+    finds("limit not zero", _limited(Fact.of(Limit(0.0), mark(50), State.GUESSED)), "limit-zero", "should")
+    silent("limit sides", _limited(Limit(40.0), Limit(0.0)))
 
 
 # ---------------------------------------------------------------- within the protection
@@ -159,6 +166,12 @@ def test_one_side_is_a_limit_and_none_found_is_a_question_elsewhere() -> None:
     finds("nothing found", plan, "none-found", "should")
 
 
+def test_a_drive_that_nothing_feeds_is_not_told_to_have_no_limit() -> None:
+    """It is asked about elsewhere."""
+    plan = replace(_limited(), circuits=tuple(c for c in sound_plan().circuits if c.id != "left drive"))
+    silent("limit present", plan)
+
+
 def test_a_robot_that_asks_is_asked_for_limits_elsewhere() -> None:
     """Left out is not the same as no limit either."""
     silent("limit present", with_robot(_limited(), asks=True))
@@ -172,10 +185,16 @@ def test_a_ramp_of_a_hundred_seconds_is_found() -> None:
     assert finding.what.startswith("left drive takes 100 s to reach full output")
 
 
-@pytest.mark.parametrize("ramp", [(0.0, 0.0), (0.2, 0.3), (5.0, 5.0)])
+@pytest.mark.parametrize("ramp", [(0.0, 0.0), (0.2, 0.3), (5.0, 5.0), (10.0, 10.0)])
 def test_usual_ramps_are_fine(ramp: tuple[float, float]) -> None:
     """0 s is no fault either."""
     silent("ramp in reason", with_device(sound_plan(), "left drive controller", ramp=said(ramp)))
+
+
+def test_a_guessed_ramp_is_a_question() -> None:
+    """Look first."""
+    plan = with_device(sound_plan(), "left drive controller", ramp=said((100.0, 100.0), 53, State.GUESSED))
+    finds("ramp in reason", plan, "ramp-too-long", "should")
 
 
 def test_a_long_ramp_among_claims_is_a_question() -> None:
@@ -203,6 +222,13 @@ def test_times_follow_the_curve_and_stay_on_the_safe_side_beyond_it() -> None:
     assert _held(2.0, *CURVE) == pytest.approx(5.0)
     assert _held(8.0, *CURVE) == pytest.approx(0.8 / 4)
     assert 5.0 < _held(1.5, *CURVE) < 60.0
+
+
+def test_points_that_only_say_when_it_must_open_tell_nothing_of_holding() -> None:
+    """1.35 times the rating within an hour is no promise to hold at all."""
+    opens = TripPoint(1.35, None, 3600.0)
+    assert _held(1.35, CURVE[0], opens, *CURVE[1:]) == _held(1.35, *CURVE)
+    assert _held(3.0, opens) == _held(3.0)
 
 
 def test_without_a_curve_twice_the_rating_holds_five_seconds() -> None:

@@ -61,6 +61,25 @@ def test_a_clash_with_a_thing_that_may_not_be_there_is_a_question() -> None:
     finds("one circuit a slot", plan, "slot-used-twice", "should")
 
 
+def test_a_clash_with_a_thing_whose_presence_is_guessed_is_a_question() -> None:
+    """`present: yes (guessed)` is not sure either."""
+    plan = with_circuit(sound_plan(), "right drive", slot="H1")
+    plan = with_device(plan, "right drive controller", present=said(value=True, state=State.GUESSED))
+    finds("one circuit a slot", plan, "slot-used-twice", "should")
+
+
+def test_the_clash_is_told_where_the_later_line_is() -> None:
+    """Whichever circuit comes first in the plan."""
+    plan = with_circuit(sound_plan(), "left drive", pinned=said("H2", 44), slot="H2")
+    assert finds("one circuit a slot", plan, "slot-used-twice").place.line == 44
+
+
+def test_circuits_without_a_slot_share_none() -> None:
+    """Two outputs, and two circuits whose slot is not known."""
+    plan = with_circuit(sound_plan(), "left drive", slot="", pinned=Fact())
+    silent("one circuit a slot", with_circuit(plan, "right drive", slot="", pinned=Fact()))
+
+
 def test_the_same_slot_name_on_two_blocks_is_no_clash() -> None:
     """H1 of one block is not H1 of another."""
     plan = with_circuit(sound_plan(), "right drive", source="second block", slot="H1")
@@ -88,6 +107,28 @@ def test_claims_of_two_slots_are_a_question_told_once() -> None:
     finding = finds("one slot a load", plan, "load-on-two-slots", "should")
     assert finding.what == "left drive is said to be on slot H1 (code) or H3 (notebook)."
     silent("disputed facts", plan)
+
+
+def test_a_choice_of_two_slots_is_no_dispute() -> None:
+    """`any of` leaves it to the plan."""
+    choice = Fact(Saying.ANY_OF, claims(("H1", ""), ("H2", "")).said, mark(41))
+    silent("one slot a load", with_circuit(sound_plan(), "left drive", pinned=choice))
+
+
+def test_two_sources_that_name_one_slot_are_no_dispute() -> None:
+    """They agree."""
+    silent("one slot a load", with_circuit(sound_plan(), "left drive", pinned=claims(("H1", "a"), ("H1", "b"))))
+
+
+def test_a_guess_about_the_second_slot_is_a_question() -> None:
+    """And the later line is pointed at."""
+    plan = sound_plan()
+    branch = plan.circuit("left drive")
+    assert branch is not None
+    twin = replace(branch, circuit=replace(branch.circuit, id="left drive again"))
+    plan = replace(plan, circuits=(twin, *plan.circuits))
+    plan = with_circuit(plan, "left drive again", slot="H3", pinned=said("H3", 60, State.GUESSED))
+    assert finds("one slot a load", plan, "load-on-two-slots", "should").place.line == 60
 
 
 def test_two_supplies_of_one_device_may_stand_on_two_slots() -> None:
@@ -136,6 +177,22 @@ def test_a_choice_of_slots_that_are_all_taken_is_a_question() -> None:
     finds("every load has a slot", plan, "no-slot", "should")
 
 
+def test_a_robot_that_asks_still_tells_a_choice_that_failed() -> None:
+    """Something was said, so it is not left out."""
+    choice = Fact(Saying.ANY_OF, claims(("H1", ""), ("H2", "")).said, mark(41))
+    plan = with_circuit(with_robot(sound_plan(), asks=True), "left drive", slot="", pinned=choice)
+    finds("every load has a slot", plan, "no-slot", "should")
+
+
+def test_a_motor_with_its_controller_built_in_is_fed_itself() -> None:
+    """No second device stands between."""
+    held = sound_plan().robot.device("left drive controller")
+    assert held is not None
+    built_in = replace(held.part, id="motor/built-in")
+    plan = with_device(sound_plan(), "left drive controller", part=built_in)
+    silent("every load has a slot", plan)
+
+
 def test_a_motor_that_nothing_feeds_is_a_question() -> None:
     """A motor with no slot and no controller on the plan."""
     left, _ = drive("winch", 7, "H3", 50, device("block", BLOCK, 5))
@@ -179,6 +236,22 @@ def test_a_full_block_is_told() -> None:
     full = replace(BLOCK, sockets=tuple(s for s in BLOCK.sockets if s.group != "fused"))
     plan = with_device(plan, "block", part=full)
     assert "no free slot left" in finds("free slots", plan, "free-slots", "consider").what
+
+
+def test_another_blocks_open_question_does_not_hide_free_slots() -> None:
+    """Only a circuit that could stand here may take a slot here."""
+    plan = with_circuit(sound_plan(), "left drive", source="", slot="", pinned=unknown())
+    elsewhere = [
+        replace(c, circuit=replace(c.circuit, sources=("other block",))) if c.id == "left drive" else c
+        for c in plan.circuits
+    ]
+    finding = finds("free slots", replace(plan, circuits=tuple(elsewhere)), "free-slots", "consider")
+    assert "H1, H3 and H4" in finding.what
+
+
+def test_a_block_known_only_by_family_has_no_slots_to_count() -> None:
+    """Nothing can be said."""
+    silent("free slots", with_device(sound_plan(), "block", part=replace(BLOCK, sockets=())))
 
 
 def test_free_slots_are_not_counted_while_a_slot_is_undecided() -> None:

@@ -126,6 +126,15 @@ def test_each_thin_wire_of_the_battery_path_is_found_at_the_leads() -> None:
     assert finding.place.line == 2
 
 
+def test_guessed_battery_leads_are_questions() -> None:
+    """Their gauge as well as their length."""
+    wishes = Wishes(gauge=said(Gauge(8), 2, State.GUESSED), length=said(0.40, 8, State.GUESSED))
+    plan = with_device(with_wires(sound_plan(), "main", gauge=Gauge(8)), "battery", wishes=wishes)
+    found = {str(f.severity) for f in judged("battery path gauge", plan) if "battery to battery plug" in f.what}
+    assert found == {"should"}
+    finds("battery lead length", plan, "battery-lead-too-long", "should")
+
+
 def test_thick_wires_of_the_battery_path_are_fine() -> None:
     """4 AWG and 1/0 AWG are thicker than 6."""
     for number in (6, 4, 0):

@@ -33,7 +33,7 @@ def holds_s(circuit: PlannedCircuit, multiple: float, *, bare: float, bare_s: fl
     """
     if multiple <= 1:
         return Holding(math.inf)
-    known = [(p.multiple, p.min_s) for p in circuit.trip_curve if p.min_s is not None and p.multiple > 0]
+    known = [(p.multiple, p.min_s) for p in circuit.trip_curve if p.min_s is not None]
     if not known:
         return Holding(bare_s if multiple <= bare else bare_s * (bare / multiple) ** 2, (NO_CURVE,))
     rests_on = (ASSUMED_CURVE,) if circuit.curve_assumed else ()

@@ -48,7 +48,7 @@ def fault(rule: Rule, code: str, where: Place, what: str, fix: str, *, rests_on:
 def question(rule: Rule, code: str, where: Place, what: str, fix: str, *, rests_on: tuple[str, ...] = ()) -> Finding:
     """Make a finding that asks people: never graver than `should`, since nothing is known to be wrong."""
     severity = max(rule.severity, Severity.SHOULD, key=lambda severity: severity.rank)
-    return Finding(code, severity, where, what, fix, rule.id, rests_on)
+    return Finding(code, severity, where, what, fix, rule.id, rests_on, asks=True)
 
 
 def fault_or_question(

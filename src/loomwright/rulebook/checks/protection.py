@@ -96,8 +96,7 @@ def _protected(plan: Plan, rule: Rule) -> Iterator[Finding]:
     bare = words(rule, "sources")
     for circuit in plan.circuits:
         source, outlet = plan.robot.device(source_of(circuit)), outlet_of(plan, circuit)
-        fed = circuit.circuit.kind in (CircuitKind.FEEDER, CircuitKind.BRANCH, CircuitKind.OUTPUT)
-        if source is None or outlet is None or not fed or source.kind not in bare:
+        if source is None or outlet is None or source.kind not in bare:
             continue
         if circuit.protection_a.value is None and outlet.limit_a is None:
             yield fault(
@@ -133,7 +132,7 @@ def _sub_block(plan: Plan, rule: Rule) -> Iterator[Finding]:
 def _wanted(plan: Plan, circuit: PlannedCircuit) -> tuple[float | None, tuple[float, ...], bool]:
     """Return the rating a feed has, those its part wants, and whether nothing else will do."""
     load = plan.robot.device(circuit.circuit.load)
-    if load is None or circuit.circuit.kind not in (CircuitKind.FEEDER, CircuitKind.BRANCH):
+    if load is None:
         return None, (), False
     return circuit.protection_a.value, load.part.wants_protection_a, load.part.required_protection
 

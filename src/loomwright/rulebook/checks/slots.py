@@ -11,7 +11,6 @@ from loomwright.rulebook.check import Check
 from loomwright.rulebook.lookup import called, fed_from_slot, feeds, slot_of, source_of, told_as
 from loomwright.rulebook.parameters import Several, Word, words
 from loomwright.rulebook.telling import at_circuit, at_device, fault, fault_or_question, guessed, names, question
-from loomwright.wiring.result import CircuitKind
 
 if TYPE_CHECKING:
     from loomwright.findings import Finding
@@ -26,16 +25,14 @@ def _one_circuit(plan: Plan, rule: Rule) -> Iterator[Finding]:
         if fed_from_slot(circuit) and source_of(circuit) and slot_of(circuit):
             on_slot[source_of(circuit), slot_of(circuit)].append(circuit)
     for (source, slot), circuits in on_slot.items():
-        loads = sorted({called(plan, c.circuit.load) for c in circuits})
-        if len(circuits) > 1 and len(loads) > 1:
+        if len(circuits) > 1:
             last = max(circuits, key=lambda c: c.circuit.slot.mark or c.circuit.mark)
+            together = "both" if len(circuits) == 2 else "all"  # noqa: PLR2004  two are both
             yield fault_or_question(
                 rule,
                 "slot-used-twice",
                 at_circuit(last, slot=last.circuit.slot),
-                f"{names(loads)} are all on slot {slot} of {source}."
-                if len(loads) > 2  # noqa: PLR2004  two are "both"
-                else f"{names(loads)} are both on slot {slot} of {source}.",
+                f"{names(sorted(c.id for c in circuits))} are {together} on slot {slot} of {source}.",
                 "Give each circuit a slot of its own: change `slot:` of one, or leave it out and let the plan choose.",
                 doubtful=any(_doubtful(plan, c) for c in circuits),
             )
@@ -113,8 +110,7 @@ def _motors_without_feed(plan: Plan, rule: Rule) -> Iterator[Finding]:
     asked = tuple(finding.place.thing for finding in plan.wiring.questions)
     for motor in plan.robot.of_kind("motor"):
         fed = feeds(plan, motor.driven_by or motor.id)
-        moved = any(c.circuit.load == motor.id for c in plan.circuits if c.circuit.kind is CircuitKind.MOTOR)
-        if fed or (moved and not motor.driven_by) or any(thing.startswith(motor.path) for thing in asked):
+        if fed or any(thing.startswith(motor.path) for thing in asked):
             continue
         yield question(
             rule,
@@ -128,7 +124,7 @@ def _motors_without_feed(plan: Plan, rule: Rule) -> Iterator[Finding]:
 def _kept_free(plan: Plan, rule: Rule) -> Iterator[Finding]:
     for circuit in plan.circuits:
         source = plan.robot.device(source_of(circuit))
-        kept = source.reserved.get(slot_of(circuit)) if source and fed_from_slot(circuit) else None
+        kept = source.reserved.get(slot_of(circuit)) if source else None
         load = called(plan, circuit.circuit.load)
         if source is None or kept is None or kept.value is None or load in kept.value:
             continue
