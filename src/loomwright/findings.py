@@ -44,7 +44,8 @@ class Finding:
     """One thing to tell a person.
 
     `code` is a stable kebab-case word; `what` and `fix` are plain sentences. `source` is a key of
-    docs/sources.toml or a rule id of the rule book, empty where the statement is plain logic.
+    docs/sources.toml or a rule id of the rule book, empty where the statement is plain logic. `asks` marks a
+    question: something that only people can answer.
     `rests_on` names assumptions under the verdict ("the breaker's curve is assumed").
     """
 
@@ -55,6 +56,7 @@ class Finding:
     fix: str
     source: str = ""
     rests_on: tuple[str, ...] = field(default=())
+    asks: bool = False
 
     def as_text(self) -> str:
         """Write the three-line form that consoles and tests read."""
@@ -76,6 +78,7 @@ class Finding:
             "fix": self.fix,
             "source": self.source,
             "rests_on": list(self.rests_on),
+            "asks": self.asks,
         }
 
 

@@ -28,6 +28,7 @@ LENGTH_UNKNOWN = Finding(
     Place("robot.yaml", 30, 7, "mechanisms.intake.motors.intake motor"),
     "The intake motor has no place and no length, so its wire can't be cut to size.",
     "Give `at:` a place, or write `length: 85 cm`.",
+    asks=True,
 )
 TOO_HOT = Finding(
     "hold-heat",
@@ -39,7 +40,12 @@ TOO_HOT = Finding(
     ("the breaker's curve is assumed",),
 )
 WHERE_IS_IT = Finding(
-    "no-source", Severity.SHOULD, Place(thing="electronics.beacon"), "What feeds the beacon?", "Name it with `from:`."
+    "no-source",
+    Severity.SHOULD,
+    Place(thing="electronics.beacon"),
+    "What feeds the beacon?",
+    "Name it with `from:`.",
+    asks=True,
 )
 
 CLAMP = Treatment(
@@ -284,7 +290,7 @@ def plan(circuits: tuple[PlannedCircuit, ...] | None = None, **said: Any) -> Pla
         "robot": robot(),
         "rules": rules(),
         "wiring": Wiring(tuple(one.circuit for one in held), (WHERE_IS_IT,)),
-        "findings": (LENGTH_UNKNOWN, TOO_HOT),
+        "findings": (LENGTH_UNKNOWN, TOO_HOT, WHERE_IS_IT),
         "next_wire": 9,
         "revision": revision_of(held),
         "inputs": "sha256 of the inputs",

@@ -8,7 +8,7 @@ from typing import Any
 from loomwright.documents.cautions import CAUTIONS
 from loomwright.documents.json_plan import plan_json
 from loomwright.documents.other_tables import rows_of
-from tests.documents_plan.factories import LENGTH_UNKNOWN, TOO_HOT, branch, plan, reasoned, robot, sizing
+from tests.documents_plan.factories import LENGTH_UNKNOWN, TOO_HOT, WHERE_IS_IT, branch, plan, reasoned, robot, sizing
 
 
 def told(**said: Any) -> dict[str, Any]:  # noqa: ANN401  any field of a plan
@@ -68,7 +68,7 @@ def test_sizing_is_told_with_every_limit() -> None:
 
 
 def test_findings_have_their_own_form_gravest_first() -> None:
-    assert told()["findings"] == [TOO_HOT.as_dict(), LENGTH_UNKNOWN.as_dict()]
+    assert told()["findings"] == [one.as_dict() for one in (TOO_HOT, WHERE_IS_IT, LENGTH_UNKNOWN)]
     assert [one["code"] for one in told()["questions"]] == ["no-source", "length-unknown"]
 
 

@@ -270,16 +270,15 @@ def test_a_length_in_words_reads_back_to_the_millimetre(length_m: float) -> None
 
 def test_findings_come_gravest_first_and_questions_are_those_that_ask() -> None:
     held = plan()
-    assert [row["code"] for row in rows_of("findings", held)] == ["hold-heat", "length-unknown"]
+    assert [row["code"] for row in rows_of("findings", held)] == ["hold-heat", "no-source", "length-unknown"]
     assert questions(held) == (WHERE_IS_IT, LENGTH_UNKNOWN)
     assert TOO_HOT not in questions(held)
 
 
-def test_a_should_that_a_rule_judges_is_no_question_unless_it_asks() -> None:
+def test_a_should_is_no_question_unless_it_asks() -> None:
     verdict = replace(TOO_HOT, severity=Severity.SHOULD)
-    asking = replace(verdict, what="Is the button guarded?")
-    hint = replace(LENGTH_UNKNOWN, severity=Severity.CONSIDER)
-    assert questions(plan(findings=(verdict, asking, hint))) == (WHERE_IS_IT, asking)
+    asking = replace(verdict, what="Is the button guarded?", asks=True)
+    assert questions(plan(findings=(verdict, asking))) == (asking,)
 
 
 def test_a_finding_in_no_file_has_no_line() -> None:

@@ -6,10 +6,10 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
 from loomwright.catalogue.sources import sources
-from loomwright.documents.cells import NOT_APPLICABLE, UNKNOWN, Cell, length_words, text
+from loomwright.documents.cells import NOT_APPLICABLE, UNKNOWN, Cell, length_words, text, yes
 from loomwright.documents.columns import columns
 from loomwright.documents.tables import circuit_rows, flat, in_order, plain_key, reasoned, wire_rows
-from loomwright.findings import Finding, Severity, by_weight
+from loomwright.findings import Finding, by_weight
 from loomwright.model.part import Part, Valued
 from loomwright.model.reason import Origin, Reasoned
 from loomwright.plan.result import Plan, PlannedCircuit
@@ -35,14 +35,8 @@ def rows_of(sheet: str, plan: Plan) -> tuple[dict[str, Cell], ...]:
 
 
 def questions(plan: Plan) -> tuple[Finding, ...]:
-    """Give what the tool still has to be told: what the wiring asks, and every finding that asks something."""
-    asked = plan.wiring.questions
-    return by_weight((*asked, *(finding for finding in plan.findings if finding in asked or _asks(finding))))
-
-
-def _asks(finding: Finding) -> bool:
-    """Tell a question from a verdict: it is a `should` that no rule judges, or one that a rule puts as a question."""
-    return finding.severity is Severity.SHOULD and (not finding.source or "?" in finding.what)
+    """Give what the tool still has to be told: every finding that asks."""
+    return by_weight(finding for finding in plan.findings if finding.asks)
 
 
 def _finding(sheet: str, finding: Finding) -> dict[str, Cell]:
@@ -54,6 +48,8 @@ def _told(value: object) -> Cell:
     """Write one field of a finding; line and column 0 mean that it stands in no file."""
     if isinstance(value, tuple):
         return tuple(str(item) for item in value)
+    if isinstance(value, bool):
+        return yes(value)
     if isinstance(value, int):
         return float(value) if value else NOT_APPLICABLE
     return text(str(value), applies=False)

@@ -108,6 +108,7 @@ def _length_question(answer: str, circuits: list[PlannedCircuit]) -> Finding:
         _place(circuits[0]),
         f"{who} {has} no known length, so {wire} can't be cut to size or checked for drop. {answer}.",
         "Give `at:` a place on both ends, or write `length: 85 cm`.",
+        asks=True,
     )
 
 

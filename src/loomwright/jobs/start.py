@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 EXAMPLES = ("tidepool", "breakwater", "rockpool")
 _STARTER = "starter"
 _OURS = ".loomwright-demo"
-_IGNORED = "# What loomwright can make again, and records that are not for git.\nout/\nbench.db*\n"
+_IGNORED = "# What loomwright can make again, and records that are not for git.\nout/\nbench.db*\n.*.part\n"
 
 
 @dataclass(frozen=True, slots=True)

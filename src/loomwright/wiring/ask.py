@@ -13,4 +13,4 @@ if TYPE_CHECKING:
 def question(code: str, mark: Mark | None, path: str, what: str, fix: str) -> Finding:
     """Make a question (severity should) at a place of the robot file."""
     place = Place(mark.file, mark.line, mark.column, path) if mark else Place(thing=path)
-    return Finding(code, Severity.SHOULD, place, what, fix)
+    return Finding(code, Severity.SHOULD, place, what, fix, asks=True)
