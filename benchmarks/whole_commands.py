@@ -1,0 +1,58 @@
+"""Time whole commands as processes, cold caches apart: medians of several runs, next to a bare Python start.
+
+    python benchmarks/whole_commands.py [RUNS]
+
+Prints the median, the least and the most of each command, its ratio to starting Python alone in the same run, and the
+aim that it has on two cores. Nothing here fails: machines are noisy, people read the numbers.
+"""
+
+from __future__ import annotations
+
+import statistics
+import subprocess
+import sys
+import tempfile
+from collections.abc import Sequence
+from pathlib import Path
+from time import perf_counter
+
+_PYTHON = (sys.executable, "-c", "pass")
+_LOOM = (sys.executable, "-m", "loomwright")
+_RUNS = 10
+
+
+def main(words: Sequence[str]) -> None:
+    """Measure and print."""
+    runs = int(words[0]) if words else _RUNS
+    with tempfile.TemporaryDirectory() as folder:
+        large = Path(folder) / "large"
+        _run((*_LOOM, "demo", str(large), "--robot", "breakwater"))
+        commands = {
+            "--help": ((*_LOOM, "--help"), 0.15),
+            "check, large example": ((*_LOOM, "check", str(large)), 0.6),
+            "plan, large example": ((*_LOOM, "plan", str(large)), 1.5),
+        }
+        bare = [_run(_PYTHON) for _ in range(runs)]
+        print(f"python {sys.version.split()[0]}, {runs} runs each, seconds")
+        print(f"{'command':24}{'median':>8}{'least':>8}{'most':>8}{'x bare':>8}{'aim':>8}")
+        _line("python -c pass", bare, bare, None)
+        for name, (command, aim) in commands.items():
+            _run(command)
+            _line(name, [_run(command) for _ in range(runs)], bare, aim)
+
+
+def _line(name: str, seconds: list[float], bare: list[float], aim: float | None) -> None:
+    middle = statistics.median(seconds)
+    ratio = middle / statistics.median(bare)
+    told = f"{aim:.2f}" if aim is not None else "-"
+    print(f"{name:24}{middle:8.3f}{min(seconds):8.3f}{max(seconds):8.3f}{ratio:8.1f}{told:>8}")
+
+
+def _run(command: Sequence[str]) -> float:
+    start = perf_counter()
+    subprocess.run(command, check=False, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    return perf_counter() - start
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
