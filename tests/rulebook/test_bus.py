@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
-from loomwright.model.device import BusKey
+from loomwright.model.device import BusKey, Hookup
 from loomwright.model.fact import Fact, State
-from loomwright.model.part import Role, Valued
+from loomwright.model.part import Part, Polarity, PortKind, Role, Socket, Valued
 from loomwright.model.robot import Bus, Doubt
 from loomwright.plan.result import Plan
 from tests.rulebook.factory import (
@@ -19,6 +20,7 @@ from tests.rulebook.factory import (
     finds,
     judged,
     mark,
+    port,
     said,
     silent,
     sound_plan,
@@ -256,6 +258,46 @@ def test_a_device_taken_off_the_robot_is_no_end() -> None:
     gone = with_device(_chain(order=_ids(*CHAIN, "compass")), "block", called="block")
     compass = device("compass", SENSOR, 50, present=said(value=False))
     silent("chain terminated", with_robot(gone, devices=(*gone.robot.devices, compass)))
+
+
+# ---------------------------------------------------------------- reached
+def _lone(name: str, part: Part, **more: Any) -> Plan:  # noqa: ANN401  whatever a test says of it
+    lone = device(name, part, 55, **more)
+    return with_robot(sound_plan(), devices=(*sound_plan().robot.devices, lone))
+
+
+def test_a_sensor_that_is_on_no_bus_is_asked_about() -> None:
+    """`bus:` forgotten; once for all such things."""
+    plan = _lone("compass", SENSOR)
+    finding = finds("reached", plan, "not-reached", "should")
+    assert finding.what == "The file does not say how compass is reached: on no data bus and on no port."
+    more = with_robot(plan, devices=(*plan.robot.devices, device("roller", CONTROLLER, 56)))
+    assert "compass and roller are reached" in finds("reached", more, "not-reached", "should").what
+
+
+def test_a_thing_with_a_bus_a_port_or_an_open_question_is_reached() -> None:
+    """Also by the analog port of another controller, and where the bus is said to be unknown."""
+    silent("reached", sound_plan())
+    silent("reached", _lone("compass", SENSOR, key=BusKey(bus=said("main chain"))))
+    silent("reached", _lone("compass", SENSOR, key=BusKey(bus=unknown())))
+    silent("reached", _lone("compass", SENSOR, hookup=Hookup(sockets=said(("data",)))))
+    silent("reached", _lone("compass", SENSOR, hookup=Hookup(on=said("left drive"))))
+
+
+def test_a_pulse_driven_controller_needs_a_port() -> None:
+    """It has no bus at all; a switch that only gives a signal is asked about by the wiring."""
+    line = Socket("pulse", Role.SIGNAL_IN, (port(Polarity.SIGNAL, PortKind.HEADER),), use="pulse")
+    plain = tuple(s for s in CONTROLLER.sockets if s.role not in (Role.BUS_IN, Role.BUS_OUT))
+    pulse = replace(CONTROLLER, id="controller/pulse", sockets=(*plain, line))
+    finds("reached", _lone("roller", pulse), "not-reached", "should")
+    silent("reached", _lone("roller", pulse, hookup=Hookup(sockets=said(("pulse 0",)))))
+    silent("reached", _lone("limit switch", replace(SENSOR, sockets=(replace(line, role=Role.SIGNAL_OUT),))))
+    silent("reached", _lone("camera", replace(SENSOR, id="camera/plain")))
+
+
+def test_a_robot_without_data_lines_is_not_asked_how_things_are_reached() -> None:
+    """Ten lines of a robot file have not got that far."""
+    silent("reached", with_robot(_lone("compass", SENSOR), buses=()))
 
 
 # ---------------------------------------------------------------- maybe swapped

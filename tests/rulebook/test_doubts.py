@@ -8,7 +8,7 @@ import pytest
 
 from loomwright.model.device import BusKey, Device, Feed, Limit, Limits, Spot, Wishes
 from loomwright.model.fact import Fact, Saying, State
-from loomwright.model.robot import Remark
+from loomwright.model.robot import House, Mechanism, Remark
 from loomwright.model.rules import RuleOff
 from loomwright.plan.result import Plan
 from loomwright.robotfile.rulefile import read_rules
@@ -323,7 +323,7 @@ def test_what_a_shipped_book_switches_off_is_one_line() -> None:
 # ---------------------------------------------------------------- the table of topics
 def test_every_fact_of_a_device_is_a_topic() -> None:
     """A new fact in the model without a topic would never be asked about."""
-    held = {topic.fact.split(".")[0] for topic in topics()}
+    held = {topic.fact.split(".")[0] for topic in topics() if topic.of == "device"}
     plain = {"id", "part", "mark", "path", "called", "mechanism", "driven_by", "also_called", "note"}
     looked_at_elsewhere = {"checks"}
     assert held == {field.name for field in fields(Device)} - plain - looked_at_elsewhere
@@ -331,6 +331,33 @@ def test_every_fact_of_a_device_is_a_topic() -> None:
     for name, group in groups.items():
         told = {topic.fact.split(".")[1] for topic in topics() if topic.fact.startswith(f"{name}.")}
         assert told == {field.name for field in fields(group)}, name
+
+
+def test_every_fact_of_a_mechanism_and_of_the_house_is_a_topic() -> None:
+    """What a mechanism does, and what holds for every wire."""
+    house = {topic.fact for topic in topics() if topic.of == "house"}
+    assert house == {field.name for field in fields(House)}
+    assert {topic.fact for topic in topics() if topic.of == "mechanism"} == {"kind", "does"}
+
+
+def test_doubt_about_a_mechanism_or_all_wires_is_asked_too() -> None:
+    """Each at its own place."""
+    lift = Mechanism("lift", said("lift"), {"carries": said(6.0, 75, State.GUESSED)}, mark(74), "mechanisms.lift")
+    plan = with_robot(sound_plan(), mechanisms=(lift,), house=House(ambient=unknown(76)))
+    guess = finds("guessed facts", plan, "guessed", "should")
+    assert (guess.what, guess.place.line) == ("The load is only guessed for lift (carries).", 75)
+    assert guess.place.thing == "mechanisms.lift.does.carries"
+    finding = finds("unknown facts", plan, "unknown", "should")
+    assert finding.what == "The file says that the warmest air around the wires is unknown for the whole robot."
+    assert finding.place.thing == "wires.ambient"
+
+
+def test_a_build_that_differs_in_unknown_ways_is_asked_about() -> None:
+    """`differs: unknown` of the practice robot; a build's note is kept and not told."""
+    differs = Remark("build differs", "practice", "unknown", mark(77))
+    finding = finds("builds that differ", with_robot(sound_plan(), remarks=(differs,)), "build-differs", "should")
+    assert finding.what == "How the build practice differs from the design is not written down (unknown)."
+    silent("builds that differ", with_robot(sound_plan(), remarks=(replace(differs, topic="build note"),)))
 
 
 def test_facts_of_slots_are_named_with_their_slot() -> None:

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from loomwright.plan.result import Plan, PlannedCircuit, PlannedEnd
 
 _FEEDS = (CircuitKind.FEEDER, CircuitKind.BRANCH, CircuitKind.OUTPUT)
-_BUS_ROLES = (Role.BUS_IN, Role.BUS_OUT)
+BUS_ROLES = (Role.BUS_IN, Role.BUS_OUT)
 
 
 def called(plan: Plan, device_id: str) -> str:
@@ -101,7 +101,7 @@ def drives(device: Device) -> bool:
 def on_bus(plan: Plan, name: str) -> Device | None:
     """Return the device that a name in a data chain means: of a motor and its controller, the one with the bus."""
     both = [device for device in plan.robot if name in (device.id, device.called)]
-    with_bus = [device for device in both if any(socket.role in _BUS_ROLES for socket in device.part.sockets)]
+    with_bus = [device for device in both if any(socket.role in BUS_ROLES for socket in device.part.sockets)]
     return next(iter(with_bus or both), None)
 
 

@@ -24,12 +24,14 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Topic:
-    """One kind of fact: its attribute, its word, its key in the file, how it is shown, how to find out.
+    """One kind of fact: of what, its attribute, its word, its key in the file, how it is shown, how to find out.
 
-    `asked_of` says of which devices such a fact is missed where a file leaves nothing to decide: "slot"
-    (fed from a slot), "drive" (drives a motor), "bus" (on a data bus), "anything"; empty for none.
+    `of` is "device", "mechanism" or "house" (what holds for every wire). `asked_of` says of which devices
+    such a fact is missed where a file leaves nothing to decide: "slot" (fed from a slot), "drive" (drives a
+    motor), "bus" (on a data bus), "anything"; empty for none.
     """
 
+    of: str
     fact: str
     topic: str
     key: str
@@ -55,6 +57,7 @@ def topics() -> tuple[Topic, ...]:
     text = (files("loomwright") / "data" / "rules" / "topics.csv").read_text(encoding="utf-8")
     return tuple(
         Topic(
+            row["of"],
             row["fact"],
             row["topic"],
             row["key"],
@@ -70,23 +73,36 @@ def stated(robot: Robot) -> Iterator[Stated]:
     """Give every fact that stands in the file, each once: a motor and its controller share some."""
     seen: set[tuple[str, Mark | None]] = set()
     for topic in topics():
+        for held in _holders(robot, topic):
+            spot = (topic.topic, held.fact.mark)
+            if held.fact.open_to_decide or (held.fact.mark is not None and spot in seen):
+                continue
+            seen.add(spot)
+            yield held
+
+
+def _holders(robot: Robot, topic: Topic) -> Iterator[Stated]:
+    """Give the facts of one topic, of every thing that may have one."""
+    if topic.of == "house":
+        yield from _facts(topic, robot.house, "the whole robot", "wires", topic.key, None)
+    elif topic.of == "mechanism":
+        for mechanism in robot.mechanisms:
+            path = f"{mechanism.path}.does"
+            yield from _facts(topic, mechanism, mechanism.name, path, topic.key, mechanism.mark)
+    else:
         for device in robot:
-            for name, fact, key in _facts(device, topic):
-                spot = (topic.topic, fact.mark)
-                if fact.open_to_decide or (fact.mark is not None and spot in seen):
-                    continue
-                seen.add(spot)
-                yield Stated(topic, name, f"{device.path}.{key}", fact.mark or device.mark, fact)
+            yield from _facts(topic, device, told_as(device), device.path, key_of(device, topic), device.mark)
 
 
-def _facts(device: Device, topic: Topic) -> Iterator[tuple[str, Fact[Any], str]]:
-    """Give the facts of one topic with the words that name the thing: a device, or a slot of a device."""
-    held = attrgetter(topic.fact)(device)
+def _facts(topic: Topic, thing: object, name: str, path: str, key: str, mark: Mark | None) -> Iterator[Stated]:
+    """Give the fact of one topic and thing; each entry of a mapping (labels, settings) by its own name."""
+    held = attrgetter(topic.fact)(thing)
     if not isinstance(held, Mapping):
-        yield told_as(device), held, key_of(device, topic)
+        yield Stated(topic, name, f"{path}.{key}", held.mark or mark, held)
         return
-    for key, fact in held.items():
-        yield f"{told_as(device)} ({key})", fact, f"{topic.key}.{key}" if topic.key else key
+    for entry, fact in held.items():
+        at = f"{path}.{key}.{entry}" if key else f"{path}.{entry}"
+        yield Stated(topic, f"{name} ({entry})", at, fact.mark or mark, fact)
 
 
 def key_of(device: Device, topic: Topic) -> str:

@@ -91,7 +91,7 @@ def _left_out(plan: Plan, rule: Rule) -> Iterator[Finding]:
     """Ask for what a file with `unsaid: ask` leaves out, one question for each topic."""
     if not plan.robot.asks:
         return
-    for topic in topics():
+    for topic in (topic for topic in topics() if topic.asked_of):
         missed = [d for d in plan.robot if _missed(plan, d, topic)]
         if missed:
             yield question(
@@ -105,7 +105,7 @@ def _left_out(plan: Plan, rule: Rule) -> Iterator[Finding]:
 
 def _missed(plan: Plan, device: Device, topic: Topic) -> bool:
     fact = fact_of(device, topic)
-    if fact is None or not topic.asked_of or not fact.open_to_decide:
+    if fact is None or not fact.open_to_decide:
         return False
     if topic.asked_of == "slot":
         return any(
@@ -149,6 +149,18 @@ def _stale(plan: Plan, rule: Rule) -> Iterator[Finding]:
             )
 
 
+def _build_differs(plan: Plan, rule: Rule) -> Iterator[Finding]:
+    for remark in plan.robot.remarks:
+        if remark.topic == "build differs":
+            yield question(
+                rule,
+                "build-differs",
+                place(remark.mark, f"builds.{remark.subject}.differs"),
+                f"How the build {remark.subject} differs from the design is not written down ({remark.text}).",
+                f"Walk along that robot with this plan, and write `change:` and `without:` under {remark.subject}.",
+            )
+
+
 def _switched_off(plan: Plan, rule: Rule) -> Iterator[Finding]:
     """Tell each rule that the team switched off; those of the book below are told in one line."""
     below = [off for off in plan.rules.off if off.mark is None or off.mark.file.startswith(_SHIPPED)]
@@ -184,5 +196,6 @@ CHECKS = (
     Check("facts left out", "What a file with `unsaid: ask` leaves out; one question for each topic.", _left_out),
     Check("half-known parts", "Parts of which only the family is known; one question for all.", _half_known),
     Check("stale remarks", "Remarks that the file says are out of date.", _stale),
+    Check("builds that differ", "Builds of which nobody wrote down how they differ.", _build_differs),
     Check("rules switched off", "Rules that the team's own book switches off, with the reason.", _switched_off),
 )
