@@ -41,13 +41,14 @@ class Saying(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Claim(Generic[T]):
-    """One value somebody stated, with its state, where it comes from, and the words as written."""
+    """One value somebody stated, with its state, where it comes from, the words as written, and where they stand."""
 
     value: T
     state: State = State.PLANNED
     source: str = ""
     note: str = ""
     written: str = ""
+    mark: Mark | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +63,7 @@ class Fact(Generic[T]):
     @classmethod
     def of(cls, value: T, mark: Mark | None = None, state: State = State.PLANNED, written: str = "") -> Fact[T]:
         """Make the plain fact that one value is so."""
-        return cls(Saying.VALUE, (Claim(value, state, written=written or str(value)),), mark)
+        return cls(Saying.VALUE, (Claim(value, state, written=written or str(value), mark=mark),), mark)
 
     @property
     def value(self) -> T | None:
@@ -91,7 +92,7 @@ class Fact(Generic[T]):
 
     def map(self, change: Callable[[T], U]) -> Fact[U]:
         """Apply a function to every stated value, keeping state, source, words and place."""
-        said = tuple(Claim(change(c.value), c.state, c.source, c.note, c.written) for c in self.said)
+        said = tuple(Claim(change(c.value), c.state, c.source, c.note, c.written, c.mark) for c in self.said)
         return Fact(self.saying, said, self.mark, self.note)
 
     def describe(self, show: Callable[[T], str] = str) -> str:

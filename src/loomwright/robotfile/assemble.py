@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from loomwright.findings import UnreadableInputError
 from loomwright.model.device import BusKey, Device, Feed, Hookup, Limits, Spot, Wishes
 from loomwright.model.fact import Fact, Saying
+from loomwright.model.part import Role
 from loomwright.model.robot import Mechanism
 from loomwright.robotfile.form import GROUPS
-from loomwright.wording import listed, quoted
+from loomwright.robotfile.form_things import FedForm, MotorForm, ThingForm
+from loomwright.robotfile.leaves import inherited
+from loomwright.wording import listed, nearest, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from loomwright.model.fact import Claim
+    from loomwright.model.mark import Mark
     from loomwright.model.part import Part
-    from loomwright.robotfile.form import BlockForm, DoesForm, MechanismForm, MotorForm, RobotForm, ThingForm
+    from loomwright.robotfile.form import RobotForm
+    from loomwright.robotfile.form_things import BlockForm, DoesForm, MechanismForm, PlacedForm
     from loomwright.robotfile.leaves import Branch, Faults
     from loomwright.robotfile.library import Library
 
@@ -24,6 +30,17 @@ DEFAULT_PLUG = "plug/battery-quick-disconnect"
 _SETTINGS = ("outputs off below", "outputs on above")
 _RESERVED = ("main",)
 _MOTOR_FACTS = ("motor", "controller")
+_GROUP_FACTS = ("does", "motors", "parts", "note")
+_LONGEST_ID = 60
+_SHOWN_PARTS = 4
+_NO_THING = {
+    "motor": "A motor goes under `mechanisms`.",
+    "battery": "The battery goes under `battery`, at the top.",
+    "plug": "The battery's plug goes under `battery`, as `plug: ...`.",
+    "breaker": "The main breaker goes under `main breaker`; any other follows from what it protects.",
+    "fuse": "A fuse follows from what it protects; its rating can be written there as `protection: ...`.",
+    "block": "A block goes under `blocks`.",
+}
 
 
 @dataclass(slots=True)
@@ -34,7 +51,7 @@ class Assembly:
     faults: Faults
     devices: list[Device] = field(default_factory=list)
     mechanisms: list[Mechanism] = field(default_factory=list)
-    broken: set[str] = field(default_factory=set)
+    heads: dict[str, Mark] = field(default_factory=dict)
 
     def collect(self, form: RobotForm) -> None:
         """Go through the form from the battery outwards."""
@@ -49,34 +66,46 @@ class Assembly:
                 self._thing(name, thing)
         self._refuse_twins()
 
-    def part(self, said: Fact[str], fallback: str, path: str) -> Part:
-        """Look up a part class; an unknown name is a fault, anything not settled is the family."""
-        for claim in said.said:
-            if self._look_up(claim.value) is None and claim.value not in self.broken:
-                close = self.library.nearest(claim.value)
-                hint = f"Did you mean {listed([f'`{name}`' for name in close])}?" if close else "See docs/parts.md."
-                self.faults.add(
-                    "unknown-part",
-                    None,
-                    f"There is no part {quoted(claim.value)}, neither shipped nor in this robot's parts folder.",
-                    hint,
-                    mark=said.mark,
-                    path=path,
-                )
-        found = self._look_up(said.value) if said.value is not None else None
+    def part(self, said: Fact[str], fallback: str, path: str, *, kind: str = "") -> Part:
+        """Look up a part class; an unknown name or a wrong kind is a fault, anything not settled is the family.
+
+        `kind` is the kind of part that belongs here, empty where many do.
+        """
+        found = [self._look_up(claim, path, kind) for claim in said.said]
         family = self.library.part(fallback)
         assert family is not None  # noqa: S101  the shipped catalogue has every family; a test holds it
-        return found or family
+        return (found[0] if said.value is not None else None) or family
 
-    def _look_up(self, part_id: str) -> Part | None:
-        """Return a part; the faults of a broken part file join those of the robot file, once."""
+    def _look_up(self, claim: Claim[str], path: str, kind: str) -> Part | None:
         try:
-            return self.library.part(part_id)
+            part = self.library.part(claim.value)
         except UnreadableInputError as error:
-            if part_id not in self.broken:
-                self.broken.add(part_id)
-                self.faults.found += error.faults
+            self.faults.found += error.faults
             return None
+        if part is None:
+            same_kind = [name for name in self.library.ids() if kind in ("", name.split("/")[0])]
+            close = self.library.nearest(claim.value) or same_kind[:_SHOWN_PARTS]
+            hint = f"Did you mean {listed([f'`{name}`' for name in close])}? " if close else ""
+            self.faults.add(
+                "unknown-part",
+                None,
+                f"There is no part {quoted(claim.value)}, neither shipped nor in this robot's parts folder.",
+                f"{hint}docs/parts.md lists all parts, and shows how to write your own.",
+                mark=claim.mark,
+                path=path,
+            )
+        elif kind and part.kind != kind:
+            others = [name for name in self.library.ids() if name.startswith(f"{kind}/") and not name.endswith("/any")]
+            self.faults.add(
+                "wrong-kind-of-part",
+                None,
+                f"{part.id} is {_a(part.kind)}, and {_a(kind)} belongs here.",
+                f"Write for example {listed([f'`{name}`' for name in others[:_SHOWN_PARTS]])}.",
+                mark=claim.mark,
+                path=path,
+            )
+            return None
+        return part
 
     def _battery(self, form: RobotForm) -> None:
         battery = form.battery
@@ -89,13 +118,18 @@ class Assembly:
         }
         wishes = Wishes(gauge=battery.leads, length=battery.lead_length)
         self._add(
-            "battery", battery, self.part(battery.part, "battery/any", "battery.part"), checks=checks, wishes=wishes
+            "battery",
+            battery,
+            self.part(battery.part, "battery/any", "battery.part", kind="battery"),
+            said=battery.part,
+            checks=checks,
+            wishes=wishes,
         )
         if battery.plug.value == "none" or battery.plug.saying is Saying.NONE_FOUND:
             return
-        plug = battery.plug if battery.plug.said else Fact.of(DEFAULT_PLUG)
+        plug = Fact.of(DEFAULT_PLUG) if battery.plug.open_to_decide else battery.plug
         branch: Branch = battery.branch
-        part = self.part(plug, DEFAULT_PLUG, f"{branch.path}.plug")
+        part = self.part(plug, DEFAULT_PLUG, f"{branch.path}.plug", kind="plug")
         self.devices.append(
             Device("battery plug", part, plug, plug.mark or branch.mark, f"{branch.path}.plug", called="battery plug")
         )
@@ -113,27 +147,43 @@ class Assembly:
         self._add(
             "main breaker",
             breaker,
-            self.part(breaker.part, "breaker/any-main", "main breaker.part"),
+            self.part(breaker.part, "breaker/any-main", "main breaker.part", kind="breaker"),
+            said=breaker.part,
             checks=checks,
             wishes=wishes,
         )
 
     def _block(self, name: str, block: BlockForm) -> None:
-        part = self.part(block.part, "block/any", f"{block.branch.path}.part")
+        part = self.part(block.part, "block/any", f"{block.branch.path}.part", kind="block")
         wishes = _wishes(block)
-        if block.leads.said or block.lead_length.said:
-            wishes = Wishes(gauge=block.leads, length=block.lead_length)
-        self._add(name, block, part, wishes=wishes, labels=block.labels, reserved=block.reserved)
-        for kind, slots in (("labels", block.labels), ("reserved", block.reserved)):
-            for slot, fact in slots.items():
-                if part.socket(slot) is None and not part.family:
+        for key, twin in (("leads", "wire"), ("lead length", "length")):
+            if key in block.branch and twin in block.branch:
+                self.faults.add(
+                    "said-twice", None, f"`{key}` and `{twin}` of a block are the same.", "Keep one of the two.",
+                    mark=block.branch.key_marks[twin], path=f"{block.branch.path}.{twin}",
+                )  # fmt: skip
+        wishes = replace(
+            wishes,
+            gauge=block.leads if "leads" in block.branch else wishes.gauge,
+            length=block.lead_length if "lead length" in block.branch else wishes.length,
+        )
+        self._add(name, block, part, said=block.part, wishes=wishes, labels=block.labels, reserved=block.reserved)
+        outlets = [socket.name for socket in part.with_role(Role.OUTLET)]
+        for kind in ("labels", "reserved") if not part.family else ():
+            slots: Branch = block.branch.get(kind, block.branch)
+            for slot in getattr(block, kind):
+                if slot not in outlets:
+                    close = nearest(slot, outlets)
+                    shown = close or outlets
                     self.faults.add(
                         "no-such-slot",
                         None,
                         f"{name} has no slot {quoted(slot)}.",
-                        f"Its slots are {listed([s.name for s in part.sockets if s.ratings_a], 'and')}.",
-                        mark=fact.mark,
-                        path=f"{block.branch.path}.{kind}.{slot}",
+                        f"Did you mean {listed([f'`{word}`' for word in close])}?"
+                        if close
+                        else f"Its slots are {listed(shown, 'and')}.",
+                        mark=slots.key_marks.get(slot, slots.mark),
+                        path=f"{slots.path}.{slot}",
                     )
 
     def _mechanism(self, name: str, form: MechanismForm, *, part_of: str) -> None:
@@ -141,14 +191,10 @@ class Assembly:
         self.mechanisms.append(
             Mechanism(name, form.does.kind, dict(_quantities(form.does)), branch.mark, branch.path, part_of, form.note)
         )
-        if any(key in branch for key in _MOTOR_FACTS):
-            if form.motors:
-                self.faults.add(
-                    "motor-in-two-forms",
-                    branch,
-                    f"{name} names a motor of its own and has `motors` too.",
-                    "Put every motor under `motors`.",
-                )
+        self._look_at_id(name, branch)
+        allowed = type(form).keys()
+        own = [key for key in branch if key in allowed and key not in _GROUP_FACTS and not inherited(branch[key])]
+        if not form.motors and not form.parts and any(key in branch for key in _MOTOR_FACTS):
             self._motor(name, form, mechanism=name)
         elif not form.motors and not form.parts:
             self.faults.add(
@@ -157,42 +203,50 @@ class Assembly:
                 f"{name} has no motor.",
                 "Write `motor: ...` here, or `motors: {name: {motor: ...}}`.",
             )
+        elif own:
+            group = "motors" if form.motors else "parts"
+            self.faults.add(
+                "motor-in-two-forms",
+                None,
+                f"{name} has {_told(own)} of its own and `{group}` too, so it is not clear which motor is meant.",
+                f"Write it at each of its `{group}`; what holds for all motors goes under `every motor`.",
+                mark=branch.key_marks[own[0]],
+                path=f"{branch.path}.{own[0]}",
+            )
         for motor_name, motor in form.motors.items():
             self._motor(motor_name, motor, mechanism=name)
         for part_name, part in form.parts.items():
             self._mechanism(part_name, part, part_of=name)
 
     def _motor(self, name: str, form: MotorForm, *, mechanism: str) -> None:
-        from loomwright.model.part import Role  # noqa: PLC0415  keeps the import list to what annotations need
-
-        motor = self.part(form.motor, "motor/any", f"{form.branch.path}.motor")
-        built_in = form.controller.value == "built in" or (
-            form.controller.open_to_decide and motor.first(Role.SUPPLY) is not None
-        )
-        if built_in:
-            if motor.first(Role.SUPPLY) is None and not motor.family:
+        branch: Branch = form.branch
+        motor = self.part(form.motor, "motor/any", f"{branch.path}.motor", kind="motor")
+        has_controller = motor.first(Role.SUPPLY) is not None
+        said = form.controller.value
+        if said is not None and said != "built in" and has_controller:
+            self.faults.add(
+                "controller-built-in",
+                None,
+                f"{name}: {motor.id} has its controller built in, and {quoted(said)} is named too.",
+                "Write `controller: built in`, or name another motor class.",
+                mark=form.controller.mark,
+                path=f"{branch.path}.controller",
+            )
+        if said == "built in" or (form.controller.open_to_decide and has_controller):
+            if not has_controller and not motor.family:
                 self.faults.add(
                     "no-built-in-controller",
                     None,
                     f"{name}: {motor.id} has no controller built in.",
                     "Name its controller, such as `controller: controller/inline-40a`.",
                     mark=form.controller.mark,
-                    path=f"{form.branch.path}.controller",
+                    path=f"{branch.path}.controller",
                 )
-            self._add(name, form, motor, said=form.motor, mechanism=mechanism, reversed_=form.reversed)
+            self._add(name, form, motor, said=form.motor, mechanism=mechanism)
             return
-        controller = self.part(form.controller, "controller/any", f"{form.branch.path}.controller")
+        controller = self.part(form.controller, "controller/any", f"{branch.path}.controller", kind="controller")
         controller_id = f"{name} controller"
-        self._add(
-            controller_id,
-            form,
-            controller,
-            said=form.controller,
-            mechanism=mechanism,
-            called=name,
-            reversed_=form.reversed,
-        )
-        branch: Branch = form.branch
+        self._add(controller_id, form, controller, said=form.controller, mechanism=mechanism, called=name)
         self.devices.append(
             Device(
                 name,
@@ -210,95 +264,112 @@ class Assembly:
         )
 
     def _thing(self, name: str, form: ThingForm) -> None:
-        part = self.part(form.part, "device/any", f"{form.branch.path}.part")
-        self._add(name, form, part, checks={"jumper": form.jumper})
+        path = f"{form.branch.path}.part"
+        part = self.part(form.part, "device/any", path)
+        if part.kind in _NO_THING:
+            self.faults.add(
+                "wrong-kind-of-part",
+                None,
+                f"{part.id} is {_a(part.kind)}, and it can't stand here.",
+                _NO_THING[part.kind],
+                mark=form.part.mark,
+                path=path,
+            )
+        self._add(name, form, part, said=form.part, checks={"jumper": form.jumper})
 
     def _add(
         self,
         device_id: str,
-        form: ThingForm,
+        form: PlacedForm,
         part: Part,
         *,
-        said: Fact[str] | None = None,
+        said: Fact[str],
         called: str = "",
         mechanism: str = "",
         checks: dict[str, Fact[bool]] | None = None,
         wishes: Wishes | None = None,
         labels: dict[str, Fact[str]] | None = None,
         reserved: dict[str, Fact[str]] | None = None,
-        reversed_: Fact[bool] | None = None,
     ) -> None:
         branch: Branch = form.branch
-        also = form.also_called
+        fed = form if isinstance(form, FedForm) else None
+        motor = form if isinstance(form, MotorForm) else None
+        thing = form if isinstance(form, ThingForm) else None
+        self._look_at_id(called or device_id, branch)
         self.devices.append(
             Device(
                 device_id,
                 part,
-                said if said is not None else form.part,
+                said,
                 branch.mark,
                 branch.path,
                 called=called or device_id,
                 mechanism=mechanism,
-                follows=form.follows,
+                follows=motor.follows if motor else Fact(),
                 present=form.present,
-                feed=Feed(form.from_, form.slot, form.feed, form.over),
-                limits=Limits(form.limit.supply, form.limit.motor, form.limit.enabled),
-                ramp=form.ramp,
-                reversed=reversed_ if reversed_ is not None else Fact(),
-                key=BusKey(form.bus, form.maker, form.id),
-                hookup=Hookup(form.on, form.port),
-                module=form.module,
-                channels=form.channels,
+                feed=Feed(fed.from_, fed.slot, fed.feed, fed.over) if fed else Feed(),
+                limits=Limits(motor.limit.supply, motor.limit.motor, motor.limit.enabled) if motor else Limits(),
+                ramp=motor.ramp if motor else Fact(),
+                reversed=motor.reversed if motor else Fact(),
+                key=BusKey(fed.bus, fed.maker, fed.id) if fed else BusKey(),
+                hookup=Hookup(fed.on, fed.port) if fed else Hookup(),
+                module=thing.module if thing else Fact(),
+                channels=thing.channels if thing else Fact(),
                 spot=Spot(form.at, form.height, form.facing, form.rides_on),
-                wishes=wishes or _wishes(form),
-                draw=form.draw,
-                settings={name: fact for name, fact in _settings(form) if fact.said or fact.mark},
+                wishes=wishes or (_wishes(fed) if fed else Wishes()),
+                draw=fed.draw if fed else Fact(),
+                settings=dict(_settings(thing)) if thing else {},
                 checks=checks or {},
                 labels=labels or {},
                 reserved=reserved or {},
-                also_called={also: ""} if isinstance(also, str) and also else dict(also or {}),
+                also_called=form.also_called,
                 note=form.note,
             )
         )
 
+    def _look_at_id(self, name: str, branch: Branch) -> None:
+        """Note ids that could not be written on a flag, or not be named again."""
+        what = ""
+        if len(name) > _LONGEST_ID:
+            what = f"This id has {len(name)} characters, and a label has room for {_LONGEST_ID}."
+        elif name != " ".join(name.split()) or not name.isprintable():
+            what = f"The id {quoted(name)} has spaces or signs in it that nobody sees."
+        if what:
+            fix = "Write it short, with single spaces."
+            self.faults.add("bad-id", None, what, fix, mark=branch.head, path=branch.path)
+        self.heads[branch.path] = branch.head
+
     def _refuse_twins(self) -> None:
         first: dict[str, Device] = {}
         for device in self.devices:
+            at = self.heads.get(device.path, device.mark)
             if device.id in _RESERVED:
-                self.faults.add(
-                    "reserved-id",
-                    None,
-                    f"{quoted(device.id)} is the name of the battery path, so nothing else can be called that.",
-                    "Give it another id.",
-                    mark=device.mark,
-                    path=device.path,
-                )
+                what = f"{quoted(device.id)} is the name of the battery path, so nothing else can be called that."
+                self.faults.add("reserved-id", None, what, "Give it another id.", mark=at, path=device.path)
             twin = first.setdefault(device.id, device)
             if twin is not device:
-                self.faults.add(
-                    "id-used-twice",
-                    None,
-                    f"Two things are called {quoted(device.id)}; the other one is at {twin.mark}.",
-                    "Give one of them another id.",
-                    mark=device.mark,
-                    path=device.path,
-                )
+                what = f"Two things are called {quoted(device.id)}; the other one is in line {self._line(twin)}."
+                if device.called != twin.called:
+                    what += " A motor's controller is called after its motor."
+                self.faults.add("id-used-twice", None, what, "Give one of them another id.", mark=at, path=device.path)
+
+    def _line(self, device: Device) -> int:
+        return self.heads.get(device.path, device.mark).line
 
 
 def _settings(form: ThingForm) -> Iterator[tuple[str, Fact[float]]]:
     for name in _SETTINGS:
-        yield name, getattr(form, name.replace(" ", "_"))
+        fact: Fact[float] = getattr(form, name.replace(" ", "_"))
+        if not fact.open_to_decide:
+            yield name, fact
 
 
-def _wishes(form: ThingForm) -> Wishes:
-    from loomwright.robotfile.form import MotorForm  # noqa: PLC0415  form imports pydantic, which is loaded by now
-
-    motor = form if isinstance(form, MotorForm) else None
+def _wishes(form: FedForm) -> Wishes:
     return Wishes(
         gauge=form.wire,
         protection=form.protection,
         length=form.length,
-        motor_length=motor.motor_length if motor else Fact(),
+        motor_length=form.motor_length if isinstance(form, MotorForm) else Fact(),
         joint=form.joint,
         plus_colour=form.plus_colour,
         minus_colour=form.minus_colour,
@@ -310,5 +381,14 @@ def _wishes(form: ThingForm) -> Wishes:
 def _quantities(does: DoesForm) -> Iterator[tuple[str, Fact[float]]]:
     for name in type(does).model_fields:
         fact = getattr(does, name)
-        if isinstance(fact, Fact) and name != "kind" and fact.mark is not None:
+        if isinstance(fact, Fact) and name != "kind" and not fact.open_to_decide:
             yield name.replace("_", " "), fact
+
+
+def _told(keys: list[str]) -> str:
+    return listed([f"`{key}`" for key in keys[:_SHOWN_PARTS]], "and")
+
+
+def _a(kind: str) -> str:
+    article = "an" if kind[0] in "aeiou" else "a"
+    return f"{article} {kind}"

@@ -9,7 +9,7 @@ from loomwright.findings import Finding, Place, Severity
 from loomwright.robotfile.tree import Entry, Mapping, Scalar, Sequence
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from loomwright.model.mark import Mark
     from loomwright.robotfile.tree import Node
@@ -26,13 +26,25 @@ class Leaf:
 
 
 class Branch(dict[str, Any]):
-    """A mapping with its place and path; values are leaves, branches and rows."""
+    """A mapping with its place and path; values are leaves, branches and rows.
 
-    def __init__(self, items: Iterable[tuple[str, Any]], *, mark: Mark, path: str, key_marks: dict[str, Mark]) -> None:
+    `head` is where its own name stands, which is another place than its first entry.
+    """
+
+    def __init__(
+        self,
+        items: Iterable[tuple[str, Any]],
+        *,
+        mark: Mark,
+        path: str,
+        key_marks: dict[str, Mark],
+        head: Mark | None = None,
+    ) -> None:
         super().__init__(items)
         self.mark = mark
         self.path = path
         self.key_marks = key_marks
+        self.head = head or mark
 
 
 class Row(list[Any]):
@@ -54,23 +66,48 @@ class Spot(Protocol):
 
 
 Raw: TypeAlias = Leaf | Branch | Row
+_INHERITED = " (from "
 
 
-def plain(node: Node, path: str = "") -> Raw:
+def plain(node: Node, path: str = "", head: Mark | None = None) -> Raw:
     """Turn a marked tree into leaves, branches and rows."""
     if isinstance(node, Scalar):
         return Leaf(node.text, node.mark, path, node.quoted)
     if isinstance(node, Sequence):
         return Row((plain(item, f"{path}[{i}]") for i, item in enumerate(node.items, 1)), mark=node.mark, path=path)
     assert isinstance(node, Mapping)  # noqa: S101  narrows the last kind of node
-    items = [(entry.key, plain(entry.value, _path_to(entry, path))) for entry in node.items]
-    return Branch(items, mark=node.mark, path=path, key_marks={entry.key: entry.key_mark for entry in node.items})
+    items = [(entry.key, plain(entry.value, _path_to(entry, path), entry.key_mark)) for entry in node.items]
+    marks = {entry.key: entry.key_mark for entry in node.items}
+    return Branch(items, mark=node.mark, path=path, key_marks=marks, head=head)
+
+
+def inherited(raw: Raw) -> bool:
+    """Tell whether a value came from a default or a build, and was not written in its place."""
+    return _INHERITED in raw.path
+
+
+def as_written(raw: Raw) -> str:
+    """Write a value on one line, as somebody could type it."""
+    if isinstance(raw, Leaf):
+        return raw.text
+    if isinstance(raw, Row):
+        return f"[{', '.join(as_written(item) for item in raw)}]"
+    return f"{{{', '.join(f'{key}: {as_written(value)}' for key, value in raw.items())}}}"
+
+
+def leaves(raw: Raw) -> Iterator[Leaf]:
+    """Give every scalar below a value, in the order written."""
+    if isinstance(raw, Leaf):
+        yield raw
+        return
+    for item in raw.values() if isinstance(raw, Branch) else raw:
+        yield from leaves(item)
 
 
 def _path_to(entry: Entry, path: str) -> str:
     """Join the path, telling where a value came from that was not written here."""
     joined = f"{path}.{entry.key}" if path else entry.key
-    return f"{joined} (from {entry.origin})" if entry.origin else joined
+    return f"{joined}{_INHERITED}{entry.origin})" if entry.origin else joined
 
 
 @dataclass(slots=True)
@@ -87,3 +124,14 @@ class Faults:
         thing = path or (spot.path if spot is not None else "")
         place = Place(where.file, where.line, where.column, thing) if where else Place(thing=thing)
         self.found.append(Finding(code, Severity.MUST, place, what, fix))
+
+    def in_order(self) -> list[Finding]:
+        """Return the faults in the order of the file; a slip that many things inherit is told once, where it stands."""
+        told: dict[tuple[object, ...], Finding] = {}
+        for fault in self.found:
+            spot = (fault.place.file, fault.place.line, fault.place.column)
+            key = (*spot, fault.code, fault.what, fault.fix) if fault.place.line else (fault,)
+            held = told.get(key)
+            if held is None or (_INHERITED in held.place.thing and _INHERITED not in fault.place.thing):
+                told[key] = fault
+        return sorted(told.values(), key=lambda f: (f.place.file, f.place.line, f.place.column, f.code))

@@ -3,23 +3,35 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final, TypeVar
 
 from loomwright.model.device import Limit
-from loomwright.robotfile.facts import NotReadableError, Reader
+from loomwright.robotfile.facts import NotReadableError, Reader, refuse_doubt
 from loomwright.robotfile.leaves import Branch, Leaf, Row
+from loomwright.robotfile.not_readable import Together
 from loomwright.units import Dimension, Gauge, QuantityError, read, read_range
 from loomwright.wording import listed, nearest, quoted
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable
 
     from loomwright.robotfile.leaves import Raw
 
+T = TypeVar("T")
 _YES = {"yes", "true", "on"}
 _NO = {"no", "false", "off"}
 _LONGEST_WORD = 120
 _COLOURS = re.compile(r"[A-Z]{2}(?:[/-]?[A-Z]{2})?")
+# What an editor can see of an amount: a number first, and behind it something that could be a unit.
+_NUMBER_FIRST = r"^\s*[-+\u2212]?\s*\.?\d"
+_WITH_UNIT = _NUMBER_FIRST + ".*[A-Za-z%°\"'′″’”Ω]"
+_LIMIT_KEYS: Final = {
+    "hold": (Dimension.CURRENT, "35 A", "what is allowed for as long as it pushes"),
+    "peak": (Dimension.CURRENT, "60 A", "what is allowed for a short time"),
+    "for": (Dimension.TIME, "0.3 s", "how long the peak lasts"),
+}
+_LIMIT_EXAMPLE = "{hold: 35 A, peak: 60 A, for: 0.3 s}"
+_COMMA_LIST = re.compile(r"\d\s*,\s*\S")
 _NUMBER_RANGE = re.compile(r"(?P<stem>\D*?)\s*(?P<low>\d+)\s*(?:-|to)\s*(?P<high>\d+)")
 
 
@@ -28,7 +40,7 @@ def quantity(dimension: Dimension, *examples: str, signed: bool = False) -> Read
     return Reader(
         name=f"an amount such as {examples[0]}",
         scalar=lambda text: read(text, dimension, signed=signed),
-        schema={"type": "string", "examples": list(examples)},
+        schema=_amount_schema(dimension, examples),
     )
 
 
@@ -43,7 +55,14 @@ def positive(dimension: Dimension, *examples: str) -> Reader[float]:
             )
         return value
 
-    return Reader(f"an amount such as {examples[0]}", above_zero, {"type": "string", "examples": list(examples)})
+    return Reader(f"an amount such as {examples[0]}", above_zero, _amount_schema(dimension, examples))
+
+
+def _amount_schema(dimension: Dimension, examples: Iterable[str]) -> dict[str, Any]:
+    """Describe an amount: a number with something behind it that could be a unit, or a plain number."""
+    if dimension is Dimension.NUMBER:
+        return {"type": ["number", "string"], "pattern": _NUMBER_FIRST, "examples": list(examples)}
+    return {"type": "string", "pattern": _WITH_UNIT, "examples": list(examples)}
 
 
 def whole(*, least: int = 0, most: int = 10_000, examples: tuple[int, ...] = (4,)) -> Reader[int]:
@@ -57,12 +76,13 @@ def whole(*, least: int = 0, most: int = 10_000, examples: tuple[int, ...] = (4,
             )
         return value
 
-    return Reader("a whole number", count, {"type": ["integer", "string"], "examples": list(examples)})
+    schema = {"type": ["integer", "string"], "pattern": _NUMBER_FIRST, "minimum": least, "maximum": most}
+    return Reader("a whole number", count, {**schema, "examples": list(examples)})
 
 
 def word(name: str, *examples: str) -> Reader[str]:
     """Make a reader for a short text (an id, a slot, a label)."""
-    return Reader(name, _word, {"type": ["string", "integer"], "examples": list(examples)})
+    return Reader(name, _word, {"type": ["string", "number"], "minLength": 1, "examples": list(examples)})
 
 
 def choice(name: str, *options: str) -> Reader[str]:
@@ -76,7 +96,13 @@ def choice(name: str, *options: str) -> Reader[str]:
             raise NotReadableError("unknown-word", f"{quoted(text)} is not {name}.", f"{hint}Use {listed(options)}.")
         return found
 
-    return Reader(name, one_of, {"enum": list(options)})
+    loose = {"type": "string", "pattern": rf"^\s*({'|'.join(map(_any_case, options))})\s*$"}
+    return Reader(name, one_of, one_of_schemas([{"enum": list(options)}, loose]))
+
+
+def _any_case(word: str) -> str:
+    """Write a pattern for a word in large or small letters; JSON Schema has no switch for that."""
+    return "".join(f"[{c}{c.upper()}]" if c.isalpha() else r"\s+" if c == " " else re.escape(c) for c in word)
 
 
 def _word(text: str) -> str:
@@ -130,32 +156,41 @@ def _limit_text(text: str) -> Limit:
 
 
 def _limit_branch(raw: Branch) -> Limit:
-    allowed = ("hold", "peak", "for")
-    for key in raw:
-        if key not in allowed:
-            raise NotReadableError(
-                "unknown-key", f"`{key}` has no place in a limit.", f"Use {listed(allowed)}.", raw[key]
-            )
-    hold = _amount(raw, "hold", Dimension.CURRENT)
-    peak = _amount(raw, "peak", Dimension.CURRENT)
-    seconds = _amount(raw, "for", Dimension.TIME)
+    all_ = Together()
+    amounts: dict[str, float] = {}
+    for key, held in raw.items():
+        with all_.reading(held):
+            if key not in _LIMIT_KEYS:
+                raise NotReadableError(
+                    "unknown-key", f"{quoted(key)} has no place in a limit.", f"Use {listed(list(_LIMIT_KEYS), 'and')}."
+                )
+            amounts[key] = _amount(held, key)
+    all_.settle()
+    hold, peak, seconds = (amounts.get(key) for key in _LIMIT_KEYS)
     if hold is None and peak is None:
+        raise NotReadableError("empty-limit", "This limit has neither hold nor peak.", f"Write `{_LIMIT_EXAMPLE}`.")
+    if seconds is not None and peak is None:
         raise NotReadableError(
-            "empty-limit", "This limit has neither hold nor peak.", "Write `{hold: 35 A, peak: 60 A, for: 0.3 s}`.", raw
+            "time-without-peak",
+            "`for:` says how long a peak lasts, and there is no peak.",
+            f"Write `{_LIMIT_EXAMPLE}`.",
+        )
+    if hold is not None and peak is not None and peak < hold:
+        raise NotReadableError(
+            "peak-below-hold",
+            "The peak of this limit is below what it holds.",
+            f"Write `{_LIMIT_EXAMPLE}`.",
+            raw["peak"],
         )
     return Limit(hold if hold is not None else peak or 0.0, peak, seconds)
 
 
-def _amount(raw: Branch, key: str, dimension: Dimension) -> float | None:
-    held = raw.get(key)
-    if held is None:
-        return None
+def _amount(held: Raw, key: str) -> float:
+    dimension, example, _ = _LIMIT_KEYS[key]
     if not isinstance(held, Leaf):
-        raise NotReadableError("bad-form", f"`{key}` wants one amount.", f"Write `{key}: 35 A`.", held)
-    try:
-        return read(held.text, dimension)
-    except QuantityError as error:
-        raise NotReadableError("bad-value", error.what, error.fix, held) from error
+        raise NotReadableError("bad-form", f"`{key}` wants one amount.", f"Write `{key}: {example}`.", held)
+    refuse_doubt(held)
+    return read(held.text, dimension)
 
 
 def point_of(raw: Raw) -> tuple[float, float]:
@@ -164,28 +199,38 @@ def point_of(raw: Raw) -> tuple[float, float]:
         raise NotReadableError(
             "bad-place", "A place has two lengths: right and forward.", "Write `[120 mm, 340 mm]`.", raw
         )
-    lengths = []
-    for item in raw:
-        try:
+    all_, lengths = Together(), [0.0, 0.0]
+    for number, item in enumerate(raw):
+        with all_.reading(item):
+            refuse_doubt(item)
             # A lone zero needs no unit: it is the corner of the plate.
-            lengths.append(0.0 if item.text.strip() == "0" else read(item.text, Dimension.LENGTH, signed=True))
-        except QuantityError as error:
-            raise NotReadableError("bad-value", error.what, error.fix, item) from error
+            lengths[number] = 0.0 if item.text.strip() == "0" else read(item.text, Dimension.LENGTH, signed=True)
+    all_.settle()
     return lengths[0], lengths[1]
 
 
 def points_of(raw: Raw) -> tuple[tuple[float, float], ...]:
-    """Read a list of places as a line on the plate [m]; raise NotReadableError."""
-    if not isinstance(raw, Row):
+    """Read a list of two or more places as a line on the plate [m]; raise NotReadableError."""
+    if not isinstance(raw, Row) or len(raw) < 2:  # noqa: PLR2004  a line has two ends
         raise NotReadableError(
-            "bad-line", "A line on the plate is a list of places.", "Write `[[0, 0], [640 mm, 0]]`.", raw
+            "bad-line", "A line on the plate is a list of two or more places.", "Write `[[0, 0], [640 mm, 0]]`.", raw
         )
-    return tuple(point_of(item) for item in raw)
+    all_ = Together()
+    points: list[tuple[float, float]] = []
+    for item in raw:
+        with all_.reading(item):
+            points.append(point_of(item))
+    all_.settle()
+    return tuple(points)
 
 
 def _words_text(text: str) -> tuple[str, ...]:
     """Read one socket name; "digital 2-3" means digital 2 and digital 3."""
     tidy = _word(text)
+    if _COMMA_LIST.search(tidy):
+        raise NotReadableError(
+            "comma-list", f"{quoted(tidy)} is one text, and looks like several.", f"Write `[{tidy}]`."
+        )
     spread = _NUMBER_RANGE.fullmatch(tidy)
     if spread is None:
         return (tidy,)
@@ -199,13 +244,27 @@ def _words_text(text: str) -> tuple[str, ...]:
 
 
 def _words_row(raw: Row) -> tuple[str, ...]:
-    return tuple(name for item in raw for name in _words_text(leaf_text(item)))
+    return tuple(name for names in _each(raw, _words_text) for name in names)
 
 
 def _counts_row(raw: Row) -> tuple[int, ...]:
     reader = whole()
     assert reader.scalar is not None  # noqa: S101  made with a scalar just above
-    return tuple(reader.scalar(leaf_text(item)) for item in raw)
+    return _each(raw, reader.scalar)
+
+
+def _each(raw: Row, read_one: Callable[[str], T]) -> tuple[T, ...]:
+    """Read every item of a list that is not empty, and raise all of their faults at once."""
+    if not raw:
+        raise NotReadableError("empty-list", "This list is empty.", "Write at least one, or leave the line out.")
+    all_ = Together()
+    done: list[T] = []
+    for item in raw:
+        with all_.reading(item):
+            refuse_doubt(item)
+            done.append(read_one(leaf_text(item)))
+    all_.settle()
+    return tuple(done)
 
 
 def leaf_text(raw: Raw) -> str:
@@ -217,12 +276,12 @@ def leaf_text(raw: Raw) -> str:
 
 def ids_of(raw: Row) -> tuple[str, ...]:
     """Read a list of ids; raise NotReadableError."""
-    return tuple(_word(leaf_text(item)) for item in raw)
+    return _each(raw, _word)
 
 
 def array(schema: dict[str, Any]) -> dict[str, Any]:
     """Describe a list of one kind of value."""
-    return {"type": "array", "items": schema}
+    return {"type": "array", "items": schema, "minItems": 1}
 
 
 def one_of_schemas(schemas: Iterable[dict[str, Any]]) -> dict[str, Any]:
@@ -231,40 +290,69 @@ def one_of_schemas(schemas: Iterable[dict[str, Any]]) -> dict[str, Any]:
 
 
 def _scalar_counts(text: str) -> tuple[int, ...]:
-    return tuple(int(name) for name in _words_text(text) if name.isdigit()) or _not_channels(text)
+    names = _words_text(text)
+    if not all(name.isascii() and name.isdigit() for name in names):
+        raise NotReadableError("bad-channel", f"{quoted(text)} is not a channel number.", "Write `3` or `[3, 2]`.")
+    return tuple(map(int, names))
 
 
-def _not_channels(text: str) -> tuple[int, ...]:
-    raise NotReadableError("bad-channel", f"{quoted(text)} is not a channel number.", "Write `3` or `[3, 2]`.")
+_LENGTH_OR_CORNER = {"anyOf": [{"const": 0}, {"const": "0"}, {"type": "string", "pattern": _WITH_UNIT}]}
+_POINT_SCHEMA = {
+    "type": "array",
+    "items": _LENGTH_OR_CORNER,
+    "minItems": 2,
+    "maxItems": 2,
+    "examples": [["120 mm", "340 mm"]],
+}
+_TEXT = {"type": ["string", "number"], "minLength": 1}
+_GAUGE_SCHEMA = {
+    "type": "string",
+    "pattern": r"^\s*((#|[nN][oO]\.?\s*)?(\d{1,2}|[1-4]/0|0{2,4})\s*([aA][wW][gG]|[gG][aA]([uU][gG][eE])?)|"
+    r"(#|[nN][oO]\.?\s*)\d{1,2}|[1-4]/0)\s*$",
+    "examples": ["12 AWG", "1/0 AWG"],
+}
+_YES_NO_SCHEMA = one_of_schemas(
+    [
+        {"type": "boolean"},
+        {
+            "type": "string",
+            "pattern": rf"^\s*({'|'.join(map(_any_case, sorted(_YES | _NO)))})\s*$",
+            "examples": ["yes", "no"],
+        },
+    ]
+)
+_LIMIT_SCHEMA = one_of_schemas(
+    [
+        {"type": "string", "pattern": _WITH_UNIT, "examples": ["40 A"]},
+        {
+            "type": "object",
+            "properties": {
+                key: {"type": "string", "pattern": _WITH_UNIT, "examples": [example], "description": meaning}
+                for key, (_, example, meaning) in _LIMIT_KEYS.items()
+            },
+            "additionalProperties": False,
+            "minProperties": 1,
+        },
+    ]
+)
 
-
-_POINT_SCHEMA = {"type": "array", "items": {"type": ["string", "integer"]}, "minItems": 2, "maxItems": 2}
-_TEXT = {"type": ["string", "integer"]}
-
-YES_NO: Reader[bool] = Reader("yes or no", _yes_or_no, {"type": ["boolean", "string"], "examples": ["yes", "no"]})
-GAUGE: Reader[Gauge] = Reader("a wire gauge", _gauge, {"type": "string", "examples": ["12 AWG", "1/0 AWG"]})
+YES_NO: Reader[bool] = Reader("yes or no", _yes_or_no, _YES_NO_SCHEMA)
+GAUGE: Reader[Gauge] = Reader("a wire gauge", _gauge, _GAUGE_SCHEMA)
 COLOUR: Reader[str] = Reader("a wire colour", _colour, {"type": "string", "examples": ["red", "BK"]})
 LIMIT: Reader[Limit] = Reader(
     "a current limit",
     _limit_text,
-    one_of_schemas(
-        [
-            {"type": "string", "examples": ["40 A"]},
-            {
-                "type": "object",
-                "properties": {k: {"type": "string"} for k in ("hold", "peak", "for")},
-                "additionalProperties": False,
-            },
-        ]
-    ),
+    _LIMIT_SCHEMA,
     branch=_limit_branch,
-    branch_keys=frozenset({"hold", "peak", "for"}),
+    branch_keys=frozenset(_LIMIT_KEYS),
+    if_none="If the limit is switched off in the code, write `enabled: no` beside it.",
 )
 POINT: Reader[tuple[float, float]] = Reader("a place such as [120 mm, 340 mm]", None, _POINT_SCHEMA, row=point_of)
 RAMP: Reader[tuple[float, float]] = Reader(
     "a time such as 0.2 s",
     lambda text: read_range(text, Dimension.TIME),
-    {"type": "string", "examples": ["0.2 s", "0.2 s to 0.3 s"]},
+    {"type": "string", "pattern": _WITH_UNIT, "examples": ["0.2 s", "0.2 s to 0.3 s"]},
+    if_none="If the code goes to full output at once, write `0 s`.",
 )
 NAMES: Reader[tuple[str, ...]] = Reader(
     "a name or a list of names", _words_text, one_of_schemas([_TEXT, array(_TEXT)]), row=_words_row
@@ -275,4 +363,6 @@ CHANNELS: Reader[tuple[int, ...]] = Reader(
     one_of_schemas([_TEXT, array({"type": ["integer", "string"]})]),
     row=_counts_row,
 )
-IDS: Reader[tuple[str, ...]] = Reader("a list of ids", None, array(_TEXT), row=ids_of)
+IDS: Reader[tuple[str, ...]] = Reader(
+    "a list of ids", None, {**array(_TEXT), "examples": [["one id", "another id"]]}, row=ids_of
+)

@@ -1,19 +1,18 @@
-"""Read robot.yaml into a robot: tree, defaults, build, form, parts, references - all faults at once."""
+"""Read robot.yaml into a robot: tree, build, defaults, form, parts, references - all faults at once."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from pydantic import ValidationError
-
-from loomwright.findings import Finding, UnreadableInputError
-from loomwright.model.fact import Fact, Saying
-from loomwright.model.robot import Bus, Doubt, House, Plate, Remark, Robot, Stock, Trunk
+from loomwright.findings import Finding, Place, UnreadableInputError
+from loomwright.model.robot import Doubt, House, Plate, Remark, Robot, Stock, Trunk
 from loomwright.robotfile.assemble import Assembly
 from loomwright.robotfile.builds import apply_build, apply_defaults, build_names
+from loomwright.robotfile.buses import mark_of, read_buses
 from loomwright.robotfile.form import RobotForm
-from loomwright.robotfile.leaves import Branch, Faults, Leaf, Row, plain
+from loomwright.robotfile.leaves import Branch, Faults, Leaf, plain
+from loomwright.robotfile.noticed import notice
 from loomwright.robotfile.references import References
 from loomwright.robotfile.yaml_tree import read_tree
 from loomwright.wording import listed, nearest, quoted
@@ -21,42 +20,66 @@ from loomwright.wording import listed, nearest, quoted
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from loomwright.model.mark import Mark
-    from loomwright.robotfile.form import BusForm, PlateForm, SwapForm, WiresForm
+    from loomwright.robotfile.form import PlateForm, WiresForm
     from loomwright.robotfile.leaves import Raw
     from loomwright.robotfile.library import Library
     from loomwright.robotfile.tree import Mapping
 
 _FLAGS = ("moving", "sharp edge", "near swarf", "signal only")
+_LONGEST_NAME = 60
 
 
 def read_robot(data: bytes, *, library: Library, stock: Stock, build: str = "", file: str = "robot.yaml") -> Robot:
     """Read one robot file, for one build (the empty name is the design itself).
+
+    The design and every build are read each time, so that a slip in any of them is told at once.
 
     Raises
     ------
     UnreadableInputError
         With the first fault of YAML itself, or with every fault of the content.
     """
-    faults = Faults()
     tree = read_tree(data, file=file)
-    builds = build_names(tree)
-    tree = _for_build(tree, build, builds, faults)
-    root = plain(tree)
-    assert isinstance(root, Branch)  # noqa: S101  read_tree gives a mapping
-    form = _filled_in(root, faults)
-    if form is None:
-        raise UnreadableInputError(_in_order(faults))
-    assembly = Assembly(library, faults)
-    assembly.collect(form)
-    ids = References(assembly.devices, [m.name for m in assembly.mechanisms], faults)
-    ids.check()
-    buses = tuple(_with_members(_bus(name, bus, ids), ids) for name, bus in form.data.items())
-    buses += tuple(_unlisted_buses(form, ids))
-    doubts = tuple(_doubts(form, ids))
+    faults = Faults()
+    builds = build_names(tree, faults)
+    _refuse_unknown_build(tree, build, builds, faults)
+    robots = {name: _read_build(tree, name, builds, library, stock, faults, file) for name in ("", *builds)}
     if faults.found:
-        raise UnreadableInputError(_in_order(faults))
-    return Robot(
+        raise UnreadableInputError(faults.in_order())
+    robot = robots[build]
+    return replace(robot, noticed=notice(robot))
+
+
+def _refuse_unknown_build(tree: Mapping, build: str, builds: tuple[str, ...], faults: Faults) -> None:
+    if build and build not in builds:
+        close = nearest(build, builds, limit=1)
+        hint = f"Did you mean `--build '{close[0]}'`? " if close else ""
+        faults.add(
+            "unknown-build",
+            None,
+            f"This file has no build {quoted(build)}; it has {listed(builds) if builds else 'none'}.",
+            f"{hint}Name one of these with --build, or write it under `builds:`.",
+            mark=tree.where("builds"),
+            path="builds",
+        )
+
+
+def _read_build(
+    tree: Mapping, build: str, builds: tuple[str, ...], library: Library, stock: Stock, faults: Faults, file: str
+) -> Robot:
+    """Read one build, and note what is wrong with it; a slip of the design itself is told only once."""
+    found = Faults()
+    built = apply_build(tree, build, found)
+    root = plain(apply_defaults(built.tree))
+    assert isinstance(root, Branch)  # noqa: S101  read_tree gives a mapping
+    form = RobotForm.model_validate(root, context={"faults": found})
+    _look_at_name(form, root, found)
+    assembly = Assembly(library, found)
+    assembly.collect(form)
+    mechanisms = [mechanism.name for mechanism in assembly.mechanisms]
+    ids = References(assembly.devices, mechanisms, found, dict.fromkeys(built.gone, build))
+    ids.check()
+    robot = Robot(
         name=form.robot,
         rules=form.rules,
         build=build,
@@ -64,147 +87,33 @@ def read_robot(data: bytes, *, library: Library, stock: Stock, build: str = "", 
         asks=form.unsaid.value == "ask",
         devices=tuple(assembly.devices),
         mechanisms=tuple(assembly.mechanisms),
-        buses=buses,
+        buses=read_buses(form, ids),
         plate=_plate(form.plate),
         house=_house(form.wires),
         stock=stock,
-        doubts=doubts,
+        doubts=tuple(_doubts(form, ids)),
         remarks=tuple(_remarks(root, build)),
         file=file,
     )
+    faults.found += [_in_build(fault, build) for fault in found.found] if build else found.found
+    return robot
 
 
-def _for_build(tree: Mapping, build: str, builds: tuple[str, ...], faults: Faults) -> Mapping:
-    if build and build not in builds:
-        known = listed(builds) if builds else "none"
-        faults.add(
-            "unknown-build",
-            None,
-            f"This file has no build {quoted(build)}; it has {known}.",
-            "Name one of these with --build, or write it under `builds:`.",
-            mark=tree.where("builds"),
-            path="builds",
-        )
-    return apply_build(apply_defaults(tree), build if build in builds else "", faults)
+def _in_build(fault: Finding, build: str) -> Finding:
+    """Say that a fault is one of a build, where its place does not say so by itself."""
+    thing = fault.place.thing
+    if thing.startswith("builds.") or f"build {build}" in thing:
+        return fault
+    place = Place(fault.place.file, fault.place.line, fault.place.column, f"{thing} (from build {build})")
+    return replace(fault, place=place)
 
 
-def _filled_in(root: Branch, faults: Faults) -> RobotForm | None:
-    try:
-        return RobotForm.model_validate(root, context={"faults": faults})
-    except ValidationError as error:
-        for detail in error.errors(include_url=False, include_input=False):
-            spot = _spot(root, detail["loc"])
-            missing = detail["type"] == "missing"
-            key = str(detail["loc"][-1])
-            faults.add(
-                "missing-key" if missing else "bad-form",
-                spot,
-                f"`{key}` is missing." if missing else f"What stands here has the wrong form for `{key}`.",
-                f"Write `{key}: ...`." if missing else _right_form(spot, detail["type"]),
-            )
-        return None
-
-
-def _spot(root: Branch, loc: tuple[int | str, ...]) -> Raw:
-    """Walk pydantic's path as far as the tree goes."""
-    at: Raw = root
-    for step in loc:
-        if isinstance(at, Branch) and step in at:
-            at = at[str(step)]
-        elif isinstance(at, Row) and isinstance(step, int) and step < len(at):
-            at = at[step]
-    return at
-
-
-def _right_form(spot: Raw, kind: str) -> str:
-    if isinstance(spot, Leaf) and "tuple" in kind:
-        return f"Write a list: `[{spot.text}]`."
-    if isinstance(spot, (Leaf, Row)):
-        return "Write names with values under it, such as `name: {part: ...}`."
-    return "Write a list with `- ` or `[...]`."
-
-
-def _in_order(faults: Faults) -> list[Finding]:
-    return sorted(dict.fromkeys(faults.found), key=lambda f: (f.place.line, f.place.column, f.code))
-
-
-def _bus(name: str, form: BusForm, ids: References) -> Bus:
-    branch: Branch = form.branch
-    network = form.kind.value == "network" or bool(form.links)
-    mark: Mark = branch.mark
-    order = form.order
-    found = [ids.on_bus(n, order.mark or mark, branch.path) for claim in order.said for n in claim.value]
-    members = [m for m in found if m]
-    twice = sorted({m for m in members if members.count(m) > 1}) if order.saying is Saying.VALUE else []
-    for member in twice:
-        ids.faults.add(
-            "twice-in-chain", None, f"{member} stands twice in {name}.", "A chain passes each device once.",
-            mark=order.mark, path=branch.path,
-        )  # fmt: skip
-    others = [ids.on_bus(n, mark, f"{branch.path}.devices") for n in form.devices]
-    members += [m for m in others if m and m not in members]
-    ends = form.terminators.map(lambda names: tuple(_known(ids, names, form.terminators, branch.path)))
-    links = [
-        (one, other)
-        for link in form.links
-        if (pair := [ids.on_bus(n, mark, f"{branch.path}.links", network=True) for n in link]) and len(pair) == 2  # noqa: PLR2004
-        if (one := pair[0]) and (other := pair[1])
-    ]
-    for link in form.links:
-        if len(link) != 2:  # noqa: PLR2004  a cable has two ends
-            ids.faults.add(
-                "bad-link",
-                branch,
-                f"A link of {name} joins {len(link)} things.",
-                "Write `[one, other]` for each cable.",
-            )
-    known = order.map(lambda names: tuple(m for n in names if (m := _resolved(ids, n))))
-    return Bus(name, "network" if network else "bus", tuple(members), known, ends, tuple(links), mark, branch.path)
-
-
-def _with_members(bus: Bus, ids: References) -> Bus:
-    """Add the devices that name this bus themselves."""
-    named = [d.id for d in ids.devices if bus.name in d.key.bus.values and d.id not in bus.members]
-    return replace(bus, members=(*bus.members, *named))
-
-
-def _unlisted_buses(form: RobotForm, ids: References) -> Iterator[Bus]:
-    """Give a bus of unknown order for each name that things use; where `data` lists buses, others are slips."""
-    for device in ids.devices:
-        for name in device.key.bus.values:
-            if name in form.data:
-                continue
-            mark = device.key.bus.mark or device.mark
-            if form.data:
-                close = nearest(name, form.data)
-                hint = f"Did you mean {listed([f'`{word}`' for word in close])}? " if close else ""
-                ids.faults.add(
-                    "unknown-bus", None, f"There is no data bus {quoted(name)}.",
-                    f"{hint}Write it under `data:`; with `{{order: unknown}}` where the chain is not known.",
-                    mark=mark, path=f"{device.path}.bus",
-                )  # fmt: skip
-    if form.data:
-        return
-    names = dict.fromkeys(name for device in ids.devices for name in device.key.bus.values)
-    for name in names:
-        first = next(d for d in ids.devices if name in d.key.bus.values)
-        mark = first.key.bus.mark or first.mark
-        order: Fact[tuple[str, ...]] = Fact(Saying.UNKNOWN, (), mark)
-        yield _with_members(Bus(name, "bus", (), order, Fact(), (), mark, f"{first.path}.bus"), ids)
-
-
-def _known(ids: References, names: tuple[str, ...], fact: Fact[tuple[str, ...]], path: str) -> Iterator[str]:
-    for name in names:
-        found = ids.on_bus(name, fact.mark, f"{path}.terminators") if fact.mark else None
-        if found:
-            yield found
-
-
-def _resolved(ids: References, name: str) -> str | None:
-    devices = ids.called.get(name, [])
-    roles = ("bus in", "bus out")
-    fitting = [d.id for d in devices if d.part.family or any(s.role.value in roles for s in d.part.sockets)]
-    return fitting[0] if fitting else None
+def _look_at_name(form: RobotForm, root: Branch, faults: Faults) -> None:
+    if not form.robot.strip():
+        faults.add("missing-key", root.get("robot", root), "The robot has no name.", "Write `robot: NAME` at the top.")
+    elif len(form.robot) > _LONGEST_NAME:
+        what = f"The robot's name has {len(form.robot)} characters; the sheets have room for {_LONGEST_NAME}."
+        faults.add("too-long", root["robot"], what, "Shorten it; the rest can go under `notes:`.")
 
 
 def _house(form: WiresForm) -> House:
@@ -231,19 +140,17 @@ def _plate(form: PlateForm) -> Plate:
 
 
 def _doubts(form: RobotForm, ids: References) -> Iterator[Doubt]:
-    said = form.maybe_swapped
-    swaps: tuple[SwapForm, ...] = () if said is None else said if isinstance(said, tuple) else (said,)
-    for swap in swaps:
+    for swap in form.maybe_swapped:
         branch: Branch = swap.branch
-        for name in swap.which:
+        here = [name for name in swap.which if name not in ids.gone]
+        for name in here:
             if name not in ids.called:
-                ids.faults.add(
-                    "unknown-id",
-                    branch,
-                    f"Nothing on this robot is called {quoted(name)}.",
-                    "Check the spelling of the id.",
-                )
-        yield Doubt(swap.which, swap.in_, branch.mark)
+                ids.dangling(name, f"{branch.path}.which", mark_of(branch["which"], name), ids.called)
+        if len(swap.which) < 2:  # noqa: PLR2004  one thing can't be swapped
+            what = "`maybe swapped` wants two things or more that may stand for each other."
+            ids.faults.add("too-few-claims", branch, what, "Write `{which: [one id, another id], in: id}`.")
+        if len(here) > 1:
+            yield Doubt(tuple(here), swap.in_, branch.mark)
 
 
 def _remarks(root: Branch, build: str) -> Iterator[Remark]:
@@ -262,13 +169,10 @@ def _remarks(root: Branch, build: str) -> Iterator[Remark]:
 def _told(topic: str, subject: str, raw: Raw) -> Iterator[Remark]:
     if isinstance(raw, Leaf):
         yield Remark(topic, subject, raw.text, raw.mark)
+    elif isinstance(raw, Branch) and topic == "stale":
+        where, says = (held.text if isinstance(held := raw.get(key), Leaf) else "" for key in ("where", "says"))
+        yield Remark(topic, where, says, raw.mark)
     elif isinstance(raw, Branch):
-        flat = all(isinstance(value, Leaf) for value in raw.values())
-        if flat and topic == "stale":
-            yield Remark(
-                topic, raw["where"].text if "where" in raw else "", raw["says"].text if "says" in raw else "", raw.mark
-            )
-            return
         for key, value in raw.items():
             yield from _told(topic, key, value)
     else:

@@ -8,35 +8,42 @@ from loomwright.model.part import Role
 from loomwright.wording import listed, nearest, quoted
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator, Mapping
 
     from loomwright.model.device import Device
-    from loomwright.model.fact import Fact
+    from loomwright.model.fact import Claim, Fact
     from loomwright.model.mark import Mark
     from loomwright.robotfile.leaves import Faults
 
-_BUS = (Role.BUS_IN, Role.BUS_OUT)
 _PATH = ("battery", "battery plug", "main breaker")
+_SHOWN_SLOTS = 12
 
 
 class References:
-    """The ids of one robot, and the faults of what points at them."""
+    """The ids of one robot, and the faults of what points at them.
 
-    def __init__(self, devices: Iterable[Device], mechanisms: Iterable[str], faults: Faults) -> None:
+    `gone` are the ids that a build leaves out, with the name of that build.
+    """
+
+    def __init__(
+        self, devices: Iterable[Device], mechanisms: Iterable[str], faults: Faults, gone: Mapping[str, str]
+    ) -> None:
         self.devices = tuple(devices)
         self.called: dict[str, list[Device]] = {}
         for device in self.devices:
             self.called.setdefault(device.called, []).append(device)
         self.mechanisms = tuple(mechanisms)
         self.faults = faults
+        self.gone = gone
 
     def check(self) -> None:
         """Look at every device's references, its pinned slot, and the chain of its feeds."""
+        motors = [name for name, devices in self.called.items() if any(d.mechanism for d in devices)]
         for device in self.devices:
             if device.driven_by:
                 continue
-            self._each(device, device.feed.source, "from", self.called)
-            self._each(device, device.follows, "follows", self._motors())
+            self._each(device, device.feed.source, "from", [*self.called, *_PATH])
+            self._each(device, device.follows, "follows", motors)
             self._each(device, device.hookup.on, "on", self.called)
             self._each(device, device.module, "module", self.called)
             self._each(device, device.spot.rides_on, "rides on", [*self.called, *self.mechanisms])
@@ -44,18 +51,16 @@ class References:
             self._feed_loop(device)
             self._follow_loop(device)
 
-    def on_bus(self, name: str, mark: Mark, path: str, *, network: bool = False) -> str | None:
-        """Return the id of the device that a chain means by a name; a fault where there is none."""
+    def on_line(self, name: str, roles: tuple[Role, ...], mark: Mark, path: str) -> str | None:
+        """Return the id of the device that a data line means by a name; note a fault where there is none."""
         devices = self.called.get(name)
         if devices is None:
-            self._dangling(name, path, mark, self.called)
+            self.dangling(name, path, mark, self.called)
             return None
-        roles = (Role.NETWORK,) if network else _BUS
         fitting = [d for d in devices if any(s.role in roles for s in d.part.sockets)]
-        if not fitting and devices[0].part.family:
-            return devices[0].id  # which part it is gets asked elsewhere
+        fitting = fitting or [d for d in devices if d.part.family]
         if not fitting:
-            line = "network socket" if network else "data bus"
+            line = "network socket" if Role.NETWORK in roles else "data bus"
             self.faults.add(
                 "no-bus-on-part",
                 None,
@@ -67,43 +72,70 @@ class References:
             return None
         return fitting[0].id
 
-    def _motors(self) -> list[str]:
-        return [name for name, devices in self.called.items() if any(d.mechanism for d in devices)]
+    def dangling(self, name: str, path: str, mark: Mark, known: Iterable[str], who: str = "") -> None:
+        """Note that an id points at nothing here, or at nothing that fits."""
+        if name in self.gone:
+            them = f"take {who} out too or " if who else ""
+            self.faults.add(
+                "left-out-by-build",
+                None,
+                f"The build {self.gone[name]} leaves {quoted(name)} out, and it is still named here.",
+                f"Under `builds`, {them}write under `change` what differs.",
+                mark=mark,
+                path=path,
+            )
+            return
+        names = list(known)
+        close = nearest(name, sorted(names))
+        hint = f"Did you mean {listed([f'`{word}`' for word in close])}?" if close else "Check the spelling of the id."
+        what = f"Nothing on this robot is called {quoted(name)}."
+        if name in self.called or name in self.mechanisms:
+            what = f"{quoted(name)} is on this robot, and it is not what belongs here."
+            hint = f"{hint if close and close != [name] else 'This belongs here'}: {_few(names)}."
+        self.faults.add("unknown-id", None, what, hint, mark=mark, path=path)
 
     def _each(self, device: Device, fact: Fact[str], key: str, known: Iterable[str]) -> None:
-        names = set(known)
-        for value in fact.values:
-            if value not in names and not (key == "from" and value in _PATH):
-                self._dangling(value, f"{device.path}.{key}", fact.mark or device.mark, names)
-
-    def _dangling(self, name: str, path: str, mark: Mark, known: Iterable[str]) -> None:
-        close = nearest(name, sorted(known))
-        hint = f"Did you mean {listed([f'`{word}`' for word in close])}?" if close else "Check the spelling of the id."
-        self.faults.add(
-            "unknown-id", None, f"Nothing on this robot is called {quoted(name)}.", hint, mark=mark, path=path
-        )
+        names = list(known)
+        for claim in fact.said:
+            if claim.value not in names:
+                self.dangling(
+                    claim.value, f"{device.path}.{key}", claim.mark or device.mark, names, who=quoted(device.called)
+                )
 
     def _slot(self, device: Device) -> None:
-        fact = device.feed.slot
         hosts = [d for value in device.feed.source.values for d in self.called.get(value, [])]
         hosts = hosts or [d for d in self.devices if d.kind == "block" and d.id != device.id]
-        if not fact.said or not hosts or any(d.part.family for d in hosts):
+        if not hosts or any(d.part.family for d in hosts):
             return
         names = [s.name for d in hosts for s in d.part.with_role(Role.OUTLET)]
-        for value in fact.values:
-            if value not in names:
-                close = nearest(value, names)
-                hint = f"Did you mean {listed([f'`{word}`' for word in close])}? " if close else ""
-                who = listed(list(dict.fromkeys(d.called for d in hosts)))
-                shown = ", ".join(names[:12]) + (" and more" if len(names) > 12 else "")  # noqa: PLR2004  one line
-                self.faults.add(
-                    "no-such-slot",
-                    None,
-                    f"There is no slot {quoted(value)} on {who}.",
-                    f"{hint}The slots are {shown}; a label goes under `labels:` of the block.",
-                    mark=fact.mark,
-                    path=f"{device.path}.slot",
-                )
+        for claim in device.feed.slot.said:
+            if claim.value not in names:
+                self._no_such_slot(device, claim, hosts, names)
+
+    def _no_such_slot(self, device: Device, claim: Claim[str], hosts: list[Device], names: list[str]) -> None:
+        wanted = claim.value.casefold()
+        labelled = [
+            slot
+            for host in hosts
+            for slot, label in host.labels.items()
+            if wanted in [str(value).casefold() for value in label.values]
+        ]
+        close = nearest(claim.value, names)
+        if labelled:
+            hint = f"That is the label of slot {listed(labelled)}. If it is really there, write `slot: {labelled[0]}`."
+        elif close:
+            hint = f"Did you mean {listed([f'`{word}`' for word in close])}? The slots are {_few(names)}."
+        else:
+            hint = f"The slots are {_few(names)}. What is written on the block goes under its `labels:`."
+        who = listed(list(dict.fromkeys(d.called for d in hosts)))
+        self.faults.add(
+            "no-such-slot",
+            None,
+            f"There is no slot {quoted(claim.value)} on {who}.",
+            hint,
+            mark=claim.mark,
+            path=f"{device.path}.slot",
+        )
 
     def _feed_loop(self, device: Device) -> None:
         chain = [device.called]
@@ -112,7 +144,7 @@ class References:
             above = self.called.get(at.feed.source.value or "")
             if not above:
                 return
-            at = above[0]
+            at = next((d for d in above if not d.driven_by), above[0])
             if at.called in chain:
                 break
             chain.append(at.called)
@@ -136,12 +168,18 @@ class References:
                     self.faults.add(
                         "follows-in-a-circle",
                         None,
-                        f"{' follows '.join([*seen, name])}.",
+                        f"Nobody leads here: {' follows '.join([*seen, name])}.",
                         "Let one of them lead: take its `follows:` out.",
                         mark=device.follows.mark,
                         path=f"{device.path}.follows",
                     )
                 return
             seen.append(name)
-            leaders = [d for d in self.called[name] if not d.driven_by]
-            name = leaders[0].follows.value if leaders else None
+            name = next((d.follows.value for d in self._leaders(name)), None)
+
+    def _leaders(self, name: str) -> Iterator[Device]:
+        return (d for d in self.called[name] if not d.driven_by)
+
+
+def _few(names: list[str]) -> str:
+    return ", ".join(names[:_SHOWN_SLOTS]) + (" and more" if len(names) > _SHOWN_SLOTS else "")

@@ -1,0 +1,158 @@
+"""Data buses and networks: who is on them, in which order, and the faults of what names them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from loomwright.model.fact import Fact, Saying
+from loomwright.model.part import Role
+from loomwright.model.robot import Bus
+from loomwright.robotfile.leaves import Branch, leaves
+from loomwright.wording import listed, nearest, quoted
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from loomwright.model.mark import Mark
+    from loomwright.robotfile.form import BusForm, RobotForm
+    from loomwright.robotfile.leaves import Raw
+    from loomwright.robotfile.references import References
+
+_BUS = (Role.BUS_IN, Role.BUS_OUT)
+
+
+def read_buses(form: RobotForm, ids: References) -> tuple[Bus, ...]:
+    """Return the buses that `data` lists, and one of unknown order for each name that only things use."""
+    written = [_with_members(_Reading(name, bus, ids).bus(), ids) for name, bus in form.data.items()]
+    for bus, line in zip(written, form.data.values(), strict=True):
+        _terminators_on_it(bus, line, ids)
+    _refuse_unknown(form, ids)
+    return (*written, *(_unlisted(ids) if not form.data else ()))
+
+
+def mark_of(raw: Raw, text: str) -> Mark:
+    """Return where a word stands in a list, or the place of the list."""
+    found = next((leaf for leaf in leaves(raw) if " ".join(leaf.text.split()) == text), None)
+    return (found or raw).mark
+
+
+@dataclass(frozen=True, slots=True)
+class _Reading:
+    """One bus as it is read."""
+
+    name: str
+    form: BusForm
+    ids: References
+
+    @property
+    def branch(self) -> Branch:
+        branch: Branch = self.form.branch
+        return branch
+
+    def bus(self) -> Bus:
+        network = self._is_network()
+        roles = (Role.NETWORK,) if network else _BUS
+        order = self.form.order.map(lambda names: tuple(self._devices("order", names, roles)))
+        self._refuse_twice()
+        members = [name for names in order.values for name in names]
+        members += self._devices("devices", self.form.devices, roles)
+        ends = self.form.terminators.map(lambda names: tuple(self._devices("terminators", names, roles)))
+        links = tuple(self._links())
+        members += [name for link in links for name in link]
+        kind = "network" if network else "bus"
+        unique = tuple(dict.fromkeys(members))
+        return Bus(self.name, kind, unique, order, ends, links, self.branch.mark, self.branch.path)
+
+    def _is_network(self) -> bool:
+        kind, branch = self.form.kind.value, self.branch
+        if kind == "network" and "order" in branch:
+            self._wrong("order", f"{self.name} is a network, and a network has cables, not an order.",
+                        "Write `links: [[one id, another id]]`, or take `kind: network` out.")  # fmt: skip
+        if kind == "bus" and "links" in branch:
+            self._wrong("links", f"{self.name} is a bus, and a bus has an order, not links.",
+                        "Write `order: [one id, another id]`, or `kind: network`.")  # fmt: skip
+        return kind == "network" or (kind is None and bool(self.form.links))
+
+    def _wrong(self, key: str, what: str, fix: str) -> None:
+        self.ids.faults.add(
+            "bad-form", None, what, fix, mark=self.branch.key_marks[key], path=f"{self.branch.path}.{key}"
+        )
+
+    def _devices(self, key: str, names: tuple[str, ...], roles: tuple[Role, ...]) -> Iterator[str]:
+        raw = self.branch.get(key, self.branch)
+        for name in names:
+            found = self.ids.on_line(name, roles, mark_of(raw, name), raw.path)
+            if found:
+                yield found
+
+    def _refuse_twice(self) -> None:
+        """Note names that stand twice in a chain; in claims that disagree each may stand once."""
+        if self.form.order.saying is not Saying.VALUE:
+            return
+        raw, seen = self.branch["order"], set()
+        for leaf in leaves(raw):
+            name = " ".join(leaf.text.split())
+            if name in seen and name in self.form.order.values[0]:
+                self.ids.faults.add(
+                    "twice-in-chain", leaf, f"{name} stands twice in {self.name}.", "A chain passes each device once."
+                )
+            seen.add(name)
+
+    def _links(self) -> Iterator[tuple[str, str]]:
+        for number, link in enumerate(self.form.links):
+            raw = self.branch["links"][number]
+            if len(link) != 2:  # noqa: PLR2004  a cable has two ends
+                if link:
+                    self.ids.faults.add(
+                        "bad-link", raw, f"A cable has two ends, and here stand {len(link)} ids."
+                        if len(link) > 1 else "A cable has two ends, and here stands one id.",
+                        "Write `[one id, another id]` for each cable.",
+                    )  # fmt: skip
+                continue
+            ends = [self.ids.on_line(name, (Role.NETWORK,), mark_of(raw, name), raw.path) for name in link]
+            if ends[0] and ends[1]:
+                yield ends[0], ends[1]
+
+
+def _with_members(bus: Bus, ids: References) -> Bus:
+    """Add the devices that name this bus themselves."""
+    named = [d.id for d in ids.devices if bus.name in d.key.bus.values and d.id not in bus.members]
+    return replace(bus, members=(*bus.members, *named))
+
+
+def _terminators_on_it(bus: Bus, form: BusForm, ids: References) -> None:
+    """Note terminators at devices that are not on the bus, where it is known who is."""
+    whole = bus.order.value or (bus.members if form.devices else ())
+    for name in dict.fromkeys(name for ends in bus.terminators.values for name in ends):
+        if whole and name not in whole:
+            raw = form.branch["terminators"]
+            called = next(d.called for d in ids.devices if d.id == name)
+            ids.faults.add(
+                "not-on-bus", None, f"{called} has a terminator, and it is not on {bus.name}.",
+                "Put it into the chain, or take it out of `terminators`.",
+                mark=mark_of(raw, called), path=raw.path,
+            )  # fmt: skip
+
+
+def _refuse_unknown(form: RobotForm, ids: References) -> None:
+    """Note names of buses that `data` does not list, where it lists any."""
+    for device in ids.devices if form.data else ():
+        for claim in device.key.bus.said:
+            if claim.value not in form.data:
+                close = nearest(claim.value, form.data)
+                hint = f"Did you mean {listed([f'`{word}`' for word in close])}? " if close else ""
+                ids.faults.add(
+                    "unknown-bus", None, f"There is no data bus {quoted(claim.value)}.",
+                    f"{hint}Write it under `data:`, as `{{order: unknown}}` where the chain is not known.",
+                    mark=claim.mark or device.mark, path=f"{device.path}.bus",
+                )  # fmt: skip
+
+
+def _unlisted(ids: References) -> Iterator[Bus]:
+    names = dict.fromkeys(name for device in ids.devices for name in device.key.bus.values)
+    for name in names:
+        first = next(d for d in ids.devices if name in d.key.bus.values)
+        mark = first.key.bus.mark or first.mark
+        order: Fact[tuple[str, ...]] = Fact(Saying.UNKNOWN, (), mark)
+        yield _with_members(Bus(name, "bus", (), order, Fact(), (), mark, f"{first.path}.bus"), ids)

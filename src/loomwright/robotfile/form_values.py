@@ -1,0 +1,77 @@
+"""The values of the form: each annotation reads one kind of fact, or one kind of text."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, WithJsonSchema
+
+from loomwright.model.device import Limit
+from loomwright.model.fact import Fact
+from loomwright.robotfile import readers as r
+from loomwright.robotfile.facts import FactOf
+from loomwright.robotfile.form_base import OrPlain, id_list_of, line_of, names_of, remarks_of, text_of
+from loomwright.units import Dimension, Gauge
+from loomwright.wiring.treat import joints
+
+_TEXT: dict[str, Any] = {"type": ["string", "number", "boolean"]}
+_NAMED_TEXTS = {"type": "object", "additionalProperties": _TEXT, "minProperties": 1}
+_TEXTS = {"type": "array", "items": _TEXT, "minItems": 1}
+
+Words = Annotated[Fact[str], FactOf(r.word("a short text"))]
+YesNo = Annotated[Fact[bool], FactOf(r.YES_NO)]
+GaugeFact = Annotated[Fact[Gauge], FactOf(r.GAUGE)]
+ColourFact = Annotated[Fact[str], FactOf(r.COLOUR)]
+Length = Annotated[Fact[float], FactOf(r.positive(Dimension.LENGTH, "85 cm", "34 in"))]
+Height = Annotated[Fact[float], FactOf(r.quantity(Dimension.LENGTH, "30 cm", signed=True))]
+Mass = Annotated[Fact[float], FactOf(r.positive(Dimension.MASS, "6 kg"))]
+Current = Annotated[Fact[float], FactOf(r.positive(Dimension.CURRENT, "40 A"))]
+Voltage = Annotated[Fact[float], FactOf(r.positive(Dimension.VOLTAGE, "6.8 V"))]
+Share = Annotated[Fact[float], FactOf(r.positive(Dimension.RATIO, "5 %"))]
+Temperature = Annotated[Fact[float], FactOf(r.quantity(Dimension.TEMPERATURE, "30 C"))]
+Angle = Annotated[Fact[float], FactOf(r.positive(Dimension.ANGLE, "120 deg"))]
+Rotation = Annotated[Fact[float], FactOf(r.positive(Dimension.ROTATION, "4000 rpm"))]
+Plain = Annotated[Fact[float], FactOf(r.positive(Dimension.NUMBER, "8.5"))]
+Count = Annotated[Fact[int], FactOf(r.whole(least=1, examples=(8,)))]
+Number = Annotated[Fact[int], FactOf(r.whole(examples=(7,)))]
+LimitFact = Annotated[Fact[Limit], FactOf(r.LIMIT)]
+PointFact = Annotated[Fact[tuple[float, float]], FactOf(r.POINT)]
+RampFact = Annotated[Fact[tuple[float, float]], FactOf(r.RAMP)]
+Names = Annotated[Fact[tuple[str, ...]], FactOf(r.NAMES)]
+Channels = Annotated[Fact[tuple[int, ...]], FactOf(r.CHANNELS)]
+Ids = Annotated[Fact[tuple[str, ...]], FactOf(r.IDS)]
+Facing = Annotated[Fact[str], FactOf(r.choice("an edge", "left", "right", "front", "back", "up", "down"))]
+Joint = Annotated[Fact[str], FactOf(r.choice("a joint", "none", *joints()))]
+Over = Annotated[Fact[str], FactOf(r.choice("a way of feeding", "wires", "network cable"))]
+Group = Annotated[Fact[str], FactOf(r.word("a group of slots", "heavy", "light", "fused"))]
+LineKind = Annotated[Fact[str], FactOf(r.choice("a kind of data line", "bus", "network"))]
+Unsaid = Annotated[Fact[str], FactOf(r.choice("a way to treat what is not said", "decide", "ask"))]
+MechanismKind = Annotated[
+    Fact[str],
+    FactOf(
+        r.choice(
+            "a kind of mechanism",
+            *("drive", "drive side", "steered module", "steering", "lift", "arm", "roller", "flywheel", "climber"),
+            *("compressor", "other"),
+        )
+    ),
+]
+Text = Annotated[str, BeforeValidator(text_of), WithJsonSchema(_TEXT)]
+PLAIN_IDS = OrPlain(tuple(r.IDS.schema.items()))
+PLAIN_LINE = OrPlain((("type", "array"), ("items", r.POINT.schema), ("minItems", 2)))
+IdList = Annotated[
+    tuple[str, ...],
+    BeforeValidator(id_list_of),
+    WithJsonSchema(r.one_of_schemas([{"type": ["string", "number"]}, r.array({"type": ["string", "number"]})])),
+]
+Line = Annotated[
+    tuple[tuple[float, float], ...],
+    BeforeValidator(line_of),
+    WithJsonSchema(dict(PLAIN_LINE.schema)),
+]
+AlsoCalled = Annotated[
+    dict[str, str], BeforeValidator(names_of), WithJsonSchema(r.one_of_schemas([_TEXT, _TEXTS, _NAMED_TEXTS]))
+]
+Remarks = Annotated[
+    tuple[str, ...], BeforeValidator(remarks_of), WithJsonSchema(r.one_of_schemas([_TEXT, _TEXTS, _NAMED_TEXTS]))
+]
