@@ -6,8 +6,6 @@ import difflib
 import re
 from collections.abc import Iterable, Sequence
 
-_LONGEST_QUOTE = 40
-
 
 def nearest(word: str, candidates: Iterable[str], *, limit: int = 3, closeness: float = 0.6) -> list[str]:
     """Give the candidates that look most like a word, best first.
@@ -44,9 +42,9 @@ def listed(words: Sequence[str], joiner: str = "or") -> str:
     return f"{', '.join(words[:-1])} {joiner} {words[-1]}"
 
 
-def quoted(text: str) -> str:
+def quoted(text: str, *, longest: int = 40) -> str:
     """Put text between backticks, cut when it is long, with characters that can't be seen spelled out."""
-    visible = "".join(c if c.isprintable() else f"<U+{ord(c):04X}>" for c in text[: _LONGEST_QUOTE + 1])
-    if len(text) > _LONGEST_QUOTE or len(visible) > 2 * _LONGEST_QUOTE:
-        visible = f"{visible[:_LONGEST_QUOTE]}..."
+    visible = "".join(c if c.isprintable() else f"<U+{ord(c):04X}>" for c in text[: longest + 1])
+    if len(text) > longest or len(visible) > 2 * longest:
+        visible = f"{visible[:longest]}..."
     return f"`{visible}`"

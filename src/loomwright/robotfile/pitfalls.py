@@ -75,8 +75,10 @@ def key_fault(key: Piece) -> Finding | None:
             "`<<` is not used here: nobody can see later which of two values won.",
             "Write what many share under `every ...:` (such as `every motor:`), or repeat it.",
         )
-    if fault := _hidden_character(key):
-        return fault
+    return _hidden_character(key) or _strange_key(key)
+
+
+def _strange_key(key: Piece) -> Finding | None:
     glued = re.search(r":(?=\S)", key.text) if key.plain else None
     if glued and (key.in_brackets or re.search(r"[^\W\d]", key.text[: glued.start()])):
         written = key.text if key.in_brackets else f"{key.text}{key.behind}".strip()
@@ -85,6 +87,12 @@ def key_fault(key: Piece) -> Finding | None:
             f"A space is missing behind the colon in {quoted(written)}.",
             f"Write {quoted(f'{written[: glued.end()]} {written[glued.end() :]}')}.",
             at=key.start + glued.start(),
+        )
+    if not key.text.isprintable():
+        return key.fault(
+            "strange-key",
+            f"The key {quoted(key.text)} has a character in it that can't be seen.",
+            "Write it in one line.",
         )
     if strange := re.search(r"[{:(]", key.text):
         return key.fault(
@@ -117,7 +125,7 @@ def _plain_value_faults(value: Piece, *, below_key: bool) -> Iterator[Finding]:
     if text in _NO_VALUE_WORDS:
         yield value.fault(
             "empty-value",
-            f"`{text}` says nothing here.",
+            f"{quoted(text)} says nothing here.",
             "Write `unknown` if it has to be asked, or leave it out.",
         )
     if cut_bracket(value):
@@ -164,12 +172,13 @@ def _cut_bracket_fault(value: Piece) -> Finding:
             f"The bracket in {quoted(value.text)} is not closed.",
             f"Write {quoted(f'{value.text})')} here, or the long form `{_LONG_FORM}`.",
         )
-    said = f"state: {word}, source: {rest}" if word in _STATES else f'note: "{word}, {rest}"'
+    state = word if word in _STATES else "guessed"
+    said = f"source: {rest}" if word in _STATES else f'note: "{word}, {rest}"'
     return value.fault(
         "cut-bracket",
         f"The comma cuts {quoted(value.text)} off from {quoted(f'{rest})')}: inside {{...}} and [...] it ends a value.",
-        f"One word fits in brackets: {quoted(f'{head} ({word})')}. Anything longer goes in the long form: "
-        f"`{{value: {head}, {said}}}`.",
+        f"One word fits in brackets: {quoted(f'{head} ({state})')}. Anything longer goes in the long form: "
+        f"{quoted(f'{{value: {head}, state: {state}, {said}}}', longest=100)}.",
     )
 
 
@@ -228,17 +237,20 @@ def empty_value_fault(key: Piece, *, thing: str) -> Finding:
         return source.fault(
             "empty-value",
             key.start,
-            f"`{name}` has no value.",
-            f"Write a value, or `{name}: unknown` if it has to be asked, or leave it out.",
+            f"{quoted(name)} has no value.",
+            f"Write a value, or {quoted(f'{name}: unknown')} if it has to be asked, or leave it out.",
             thing=thing,
         )
     words = re.match(r"#(\w\S*)", comment["comment"])
-    example = f'Write `{name}: {words[1]}`, or `{name}: "#{words[1]}"` if the sign belongs to it.' if words else ""
+    in_quotes = f'{name}: "#{words[1]}"' if words else ""
+    example = (
+        f"Write {quoted(f'{name}: {words[1]}')}, or {quoted(in_quotes)} if the sign belongs to it." if words else ""
+    )
     return source.fault(
         "empty-value",
         comment.start("comment"),
-        f"`{name}` has no value: `#` starts a comment, so {quoted(comment['comment'].strip())} is not read.",
-        example or f"Write a value in front of the comment, or `{name}: unknown`, or leave it out.",
+        f"{quoted(name)} has no value: `#` starts a comment, so {quoted(comment['comment'].strip())} is not read.",
+        example or f"Write a value in front of the comment, or {quoted(f'{name}: unknown')}, or leave it out.",
         thing=thing,
     )
 
@@ -259,15 +271,15 @@ def lone_key_fault(key: Piece, last_key: str, last: Piece | None) -> Finding:
     if _digit_comma_digit(last, key):
         return last.fault(
             "decimal-comma",
-            f"The comma cuts {quoted(f'{last.text},{key.text}')} in two: {last_key} is {quoted(last.text)}, "
+            f"The comma cuts {quoted(f'{last.text},{key.text}')} in two: {quoted(last_key)} is {quoted(last.text)}, "
             f"and {quoted(key.text)} is left over.",
-            f"Write `{last_key}: {last.text}.{key.text}` for one number, "
-            f"`{last_key}: [{last.text}, {key.text}]` for two.",
+            f"Write {quoted(f'{last_key}: {last.text}.{key.text}')} for one number, "
+            f"{quoted(f'{last_key}: [{last.text}, {key.text}]')} for two.",
         )
     return key.fault(
         "missing-value",
         f"{quoted(key.text)} has no colon and no value, and inside {{...}} each entry needs both.",
-        f"Write {quoted(f'{key.text}: ...')}; if {last_key} has several values, write "
+        f"Write {quoted(f'{key.text}: ...')}; if {quoted(last_key)} has several values, write "
         f"{quoted(f'{last_key}: [{last.text}, {key.text}]')}.",
     )
 
@@ -281,8 +293,8 @@ def comma_in_list_fault(left: Piece, right: Piece) -> Finding | None:
     return left.fault(
         "decimal-comma",
         f"The comma in {quoted(f'{left.text},{right.text}')} makes two values of it: inside [...] it ends a value.",
-        f"Write `{left.text}.{right.text}` for one number; for two, put a space behind the comma: "
-        f"`{left.text}, {right.text}`.",
+        f"Write {quoted(f'{left.text}.{right.text}')} for one number; for two, put a space behind the comma: "
+        f"{quoted(f'{left.text}, {right.text}')}.",
     )
 
 

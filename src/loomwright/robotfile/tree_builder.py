@@ -178,7 +178,7 @@ class TreeBuilder:
             inner = _Spot(_joined(spot.thing, name), spot.depth + 1, in_brackets, self._starts_below(child, key_event))
             piece = self._value_piece(child, inner)
             if cut and key and piece and piece.empty:
-                cut = ")" not in name  # the rest of a value that a comma cut was told of already
+                last, cut = None, ")" not in name  # the rest of a value that a comma cut was told of already
                 continue
             parts.append(self._node(child, inner))
             if key is None:
@@ -189,7 +189,7 @@ class TreeBuilder:
                 self._add(
                     "duplicate-key",
                     key_event,
-                    f"`{name}` is written twice here; the first is in line {first.key_mark.line}.",
+                    f"{quoted(name)} is written twice here; the first is in line {first.key_mark.line}.",
                     "Keep one of the two, or give one another name.",
                     inner.thing,
                 )
