@@ -10,8 +10,6 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from loomwright.cli.console import coloured
-from loomwright.documents.json_plan import plan_json
-from loomwright.documents.tables import circuit_rows
 from loomwright.jobs.advice import next_line
 from loomwright.rulebook import cautions
 from loomwright.wiring.result import CircuitKind
@@ -27,6 +25,8 @@ _SHOWN = ("circuit", "slot", "protection", "gauge", "length", "current", "drop",
 
 def plan_as_data(plan: Plan) -> dict[str, Any]:
     """Return the plan as in plan.json; the keys are listed in docs/outputs.md."""
+    from loomwright.documents.json_plan import plan_json  # noqa: PLC0415  `check` does without the papers
+
     data: dict[str, Any] = json.loads(plan_json(plan))
     return data
 
@@ -53,6 +53,8 @@ def summary(plan: Plan) -> str:
 
 def circuit_table(plan: Plan) -> None:
     """Write the fed circuits as a table: in colour for a person at a terminal, plain for a pipe."""
+    from loomwright.documents.tables import circuit_rows  # noqa: PLC0415  `check` does without the papers
+
     rows = [_cells(row) for row in circuit_rows(plan) if row.kind in ("main", "feeder", "branch", "output")]
     if coloured(sys.stdout):
         _rich_table(rows)
