@@ -12,6 +12,7 @@ from loomwright.model.part import Polarity
 from loomwright.plan.result import Plan
 from loomwright.wiring.result import CircuitKind
 from tests.rulebook.factory import (
+    BLOCK,
     LIGHT,
     adding,
     claims,
@@ -126,6 +127,12 @@ def test_a_robot_controller_on_a_heavy_slot_is_found() -> None:
     finding = finds("fed by", with_circuit(sound_plan(), "robot controller", slot="H3"), "fed-from-wrong-place")
     assert finding.source == "robot-controller-feed"
     assert "from slot H3 of block" in finding.what
+
+
+def test_a_fused_slot_under_another_name_will_do() -> None:
+    """A block of the team's own may call its groups as it likes; the fuse counts."""
+    own = replace(BLOCK, sockets=tuple(replace(s, group="small") if s.name == "F1" else s for s in BLOCK.sockets))
+    silent("fed by", with_device(sound_plan(), "block", part=own))
 
 
 def test_a_guess_about_the_feed_is_a_question() -> None:

@@ -75,7 +75,7 @@ def stated(robot: Robot) -> Iterator[Stated]:
     for topic in topics():
         for held in _holders(robot, topic):
             spot = (topic.topic, held.fact.mark)
-            if held.fact.open_to_decide or (held.fact.mark is not None and spot in seen):
+            if held.fact.mark is not None and spot in seen:
                 continue
             seen.add(spot)
             yield held
@@ -95,10 +95,11 @@ def _holders(robot: Robot, topic: Topic) -> Iterator[Stated]:
 
 
 def _facts(topic: Topic, thing: object, name: str, path: str, key: str, mark: Mark | None) -> Iterator[Stated]:
-    """Give the fact of one topic and thing; each entry of a mapping (labels, settings) by its own name."""
+    """Give what is said of one topic and thing; each entry of a mapping (labels, settings) by its own name."""
     held = attrgetter(topic.fact)(thing)
     if not isinstance(held, Mapping):
-        yield Stated(topic, name, f"{path}.{key}", held.mark or mark, held)
+        if not held.open_to_decide:
+            yield Stated(topic, name, f"{path}.{key}", held.mark or mark, held)
         return
     for entry, fact in held.items():
         at = f"{path}.{key}.{entry}" if key else f"{path}.{entry}"

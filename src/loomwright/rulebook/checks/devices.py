@@ -16,6 +16,7 @@ from loomwright.wording import listed
 if TYPE_CHECKING:
     from loomwright.findings import Finding
     from loomwright.model.device import Device
+    from loomwright.model.part import Socket
     from loomwright.model.rules import Rule
     from loomwright.plan.result import Plan
 
@@ -62,7 +63,7 @@ def _doubtful_presence(rule: Rule, found: list[Device]) -> Iterator[Finding]:
 
 
 def _fed_by(plan: Plan, rule: Rule) -> Iterator[Finding]:
-    kinds, group = words(rule, "by"), word(rule, "outlet")
+    kinds, outlets = words(rule, "by"), words(rule, "outlet")
     for device in plan.robot:
         if not _fits(device, rule):
             continue
@@ -72,7 +73,7 @@ def _fed_by(plan: Plan, rule: Rule) -> Iterator[Finding]:
                 continue
             outlet = outlet_of(plan, circuit)
             right_kind = any(is_a(source.part, kind) for kind in kinds)
-            right_outlet = not group or outlet is None or group in (outlet.group, outlet.use)
+            right_outlet = not outlets or outlet is None or _is_like(outlet, outlets)
             if right_kind and right_outlet:
                 continue
             spot = f"slot {outlet.name} of " if outlet is not None and right_kind else ""
@@ -81,15 +82,20 @@ def _fed_by(plan: Plan, rule: Rule) -> Iterator[Finding]:
                 "fed-from-wrong-place",
                 at_circuit(circuit, from_=device.feed.source, slot=device.feed.slot, feed=device.feed.group),
                 f"{told_as(device)} is fed from {spot}{told_as(source)}. {rule.sentence}",
-                _right_feed(plan, kinds, group),
+                _right_feed(plan, kinds, outlets),
                 doubtful=guessed(device.feed.source, device.feed.slot),
             )
 
 
-def _right_feed(plan: Plan, kinds: tuple[str, ...], group: str) -> str:
+def _is_like(outlet: Socket, told: tuple[str, ...]) -> bool:
+    """Tell whether an outlet's group, its use or what protects it is one of these words."""
+    return any(word in (outlet.group, outlet.use, outlet.protection.split("/", 1)[0]) for word in told)
+
+
+def _right_feed(plan: Plan, kinds: tuple[str, ...], outlets: tuple[str, ...]) -> str:
     """Say what to write, by the ids of what could feed it."""
     able = [told_as(device) for device in plan.robot if any(is_a(device.part, kind) for kind in kinds)]
-    outlet = f", `feed: {group}`" if group else ""
+    outlet = f", `feed: {outlets[0]}`" if outlets else ""
     if able:
         return f"Write {listed([f'`from: {name}`' for name in able])}{outlet}."
     return f"Add what can feed it ({listed(kinds)}), and name it with `from:`{outlet}."
@@ -110,6 +116,6 @@ CHECKS = (
         "Whether a device is fed from where it has to be.",
         _fed_by,
         {**_WHICH, "by": Several(Word())},
-        {"outlet": Word(), **_BY_SOCKET},
+        {"outlet": Several(Word()), **_BY_SOCKET},
     ),
 )
