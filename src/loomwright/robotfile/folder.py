@@ -14,6 +14,7 @@ from loomwright.robotfile.library import Library
 from loomwright.robotfile.planfile import read_memory
 from loomwright.robotfile.reading import read_robot
 from loomwright.robotfile.rulefile import read_rules
+from loomwright.robotfile.source_text import refuse_size
 from loomwright.robotfile.stockfile import read_stock
 from loomwright.robotfile.tree import without_marks
 from loomwright.robotfile.yaml_tree import read_tree
@@ -110,7 +111,7 @@ def open_folder(path: Path) -> RobotFolder:
     Raises
     ------
     UnreadableInputError
-        Where there is no folder or no robot.yaml in it.
+        Where there is no folder or no robot.yaml in it, or where a file is too large to be meant.
     """
     if not path.is_dir():
         raise UnreadableInputError([_missing(str(path), "no-folder", f"There is no folder {path}.")])
@@ -119,12 +120,18 @@ def open_folder(path: Path) -> RobotFolder:
         raise UnreadableInputError([_missing(str(robot), "no-robot-file", f"There is no {ROBOT} in {path}.")])
     own = path / PARTS
     return RobotFolder(
-        path, robot.read_bytes(), _read(path / RULES), _read(path / STOCK), Library(own if own.is_dir() else None)
+        path, _head(robot), _read(path / RULES), _read(path / STOCK), Library(own if own.is_dir() else None)
     )
 
 
 def _read(path: Path) -> bytes | None:
-    return path.read_bytes() if path.is_file() else None
+    return _head(path) if path.is_file() else None
+
+
+def _head(path: Path) -> bytes:
+    """Read a file, but not one that is far too large; raise UnreadableInputError."""
+    refuse_size(path.stat().st_size, file=path.name)
+    return path.read_bytes()
 
 
 def _content(data: bytes | None, file: str) -> object:

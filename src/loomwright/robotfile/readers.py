@@ -123,7 +123,8 @@ def _yes_or_no(text: str) -> bool:
     raise NotReadableError("not-yes-or-no", f"{quoted(text)} is neither yes nor no.", "Write `yes`, `no` or `unknown`.")
 
 
-def _gauge(text: str) -> Gauge:
+def read_gauge(text: str) -> Gauge:
+    """Read a wire gauge with its unit; raise QuantityError."""
     tidy = text.strip()
     try:
         gauge = Gauge.parse(tidy)
@@ -337,7 +338,7 @@ _LIMIT_SCHEMA = one_of_schemas(
 )
 
 YES_NO: Reader[bool] = Reader("yes or no", _yes_or_no, _YES_NO_SCHEMA)
-GAUGE: Reader[Gauge] = Reader("a wire gauge", _gauge, _GAUGE_SCHEMA)
+GAUGE: Reader[Gauge] = Reader("a wire gauge", read_gauge, _GAUGE_SCHEMA)
 COLOUR: Reader[str] = Reader("a wire colour", _colour, {"type": "string", "examples": ["red", "BK"]})
 LIMIT: Reader[Limit] = Reader(
     "a current limit",

@@ -69,13 +69,7 @@ def read_source(data: bytes, *, file: str) -> SourceText:
     UnreadableInputError
         For a file over 1 MB, not in UTF-8, with NUL or control characters, or with endless lines.
     """
-    if len(data) > LARGEST_BYTES:
-        raise _refusal(
-            file,
-            "file-too-large",
-            f"This file has {len(data) / 1e6:.1f} MB; more than {LARGEST_BYTES / 1e6:.0f} MB is not read.",
-            "Take out what is not part of the description, such as logs or pictures.",
-        )
+    refuse_size(len(data), file=file)
     source = SourceText(file, _decoded(data, file))
     if hidden := _NOT_PRINTABLE.search(source.text) or _HIDDEN_BREAK.search(source.text):
         raise UnreadableInputError([_hidden_character(source, hidden.start())])
@@ -89,6 +83,17 @@ def read_source(data: bytes, *, file: str) -> SourceText:
         )
         raise UnreadableInputError([fault])
     return source
+
+
+def refuse_size(size: int, *, file: str) -> None:
+    """Raise UnreadableInputError for a file of more than 1 MB; a file can be asked before it is read."""
+    if size > LARGEST_BYTES:
+        raise _refusal(
+            file,
+            "file-too-large",
+            f"This file has {size / 1e6:.1f} MB; more than {LARGEST_BYTES / 1e6:.0f} MB is not read.",
+            "Take out what is not part of the description, such as logs or pictures.",
+        )
 
 
 def _decoded(data: bytes, file: str) -> str:

@@ -7,18 +7,22 @@ from typing import TYPE_CHECKING
 from loomwright.findings import UnreadableInputError
 from loomwright.model.robot import Stock
 from loomwright.robotfile.leaves import Faults
+from loomwright.robotfile.readers import read_gauge
 from loomwright.robotfile.tree import Mapping, Scalar, Sequence
 from loomwright.robotfile.yaml_tree import read_tree
 from loomwright.sizing import DEFAULT_STOCK
-from loomwright.units import Dimension, Gauge, QuantityError, read
+from loomwright.units import Dimension, QuantityError, read
 from loomwright.wording import quoted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from loomwright.model.mark import Mark
     from loomwright.robotfile.tree import Node
+    from loomwright.units import Gauge
 
 _ENOUGH = ("enough", "plenty", "some")
+_NOTHING = ("0", "none", "nothing")
 
 
 def read_stock(data: bytes | None, *, file: str = "stock.yaml") -> Stock:
@@ -43,10 +47,10 @@ def read_stock(data: bytes | None, *, file: str = "stock.yaml") -> Stock:
     if not gauges and not faults.found:
         faults.add(
             "empty-stock", None, "This stock has no wire.", "Write `wire: {12 AWG: enough, 18 AWG: {red: 10 m}}`.",
-            mark=tree.mark, path="wire",
+            mark=tree.where("wire"), path="wire",
         )  # fmt: skip
     if faults.found:
-        raise UnreadableInputError(faults.found)
+        raise UnreadableInputError(faults.in_order())
     return Stock(tuple(sorted(dict.fromkeys(gauges), key=lambda g: -g.number)), file)
 
 
@@ -55,30 +59,30 @@ def _gauges(node: Node | None, faults: Faults) -> Iterator[Gauge]:
     if isinstance(node, Sequence):
         for item in node.items:
             if isinstance(item, Scalar):
-                yield from _gauge(item.text, item, faults)
+                yield from _gauge(item.text, item.mark, faults)
+            else:
+                _wrong_form(item, faults)
     elif isinstance(node, Mapping):
         for entry in node.items:
-            if _amount(entry.value, faults, f"wire.{entry.key}") > 0:
-                yield from _gauge(entry.key, Scalar(entry.key, entry.key_mark), faults)
+            amount = _amount(entry.value, faults, f"wire.{entry.key}")
+            found = list(_gauge(entry.key, entry.key_mark, faults))
+            yield from found if amount > 0 else ()
     elif node is not None:
-        faults.add(
-            "bad-form",
-            None,
-            "Wire is written by gauge.",
-            "Write `wire: {12 AWG: enough}`.",
-            mark=node.mark,
-            path="wire",
-        )
+        _wrong_form(node, faults)
 
 
-def _gauge(text: str, spot: Scalar, faults: Faults) -> Iterator[Gauge]:
+def _wrong_form(node: Node, faults: Faults) -> None:
+    faults.add(
+        "bad-form", None, "Wire is written by gauge.", "Write `wire: {12 AWG: enough, 18 AWG: {red: 10 m}}`.",
+        mark=node.mark, path="wire",
+    )  # fmt: skip
+
+
+def _gauge(text: str, mark: Mark, faults: Faults) -> Iterator[Gauge]:
     try:
-        yield Gauge.parse(text)
-    except ValueError:
-        faults.add(
-            "bad-value", None, f"{quoted(text)} is not a wire gauge.", "Write a gauge such as `12 AWG`.",
-            mark=spot.mark, path=f"wire.{text}",
-        )  # fmt: skip
+        yield read_gauge(text)
+    except QuantityError as error:
+        faults.add("bad-value", None, error.what, error.fix, mark=mark, path=f"wire.{text}")
 
 
 def _amount(node: Node, faults: Faults, path: str) -> float:
@@ -87,10 +91,12 @@ def _amount(node: Node, faults: Faults, path: str) -> float:
         return sum(_amount(entry.value, faults, f"{path}.{entry.key}") for entry in node.items)
     if isinstance(node, Sequence):
         return sum(_amount(item, faults, path) for item in node.items)
-    if node.text.strip().casefold() in _ENOUGH:
+    text = node.text.strip().casefold()
+    if text in _ENOUGH:
         return 1.0
     try:
-        return 0.0 if node.text.strip() == "0" else read(node.text, Dimension.LENGTH)
+        return 0.0 if text in _NOTHING else read(node.text, Dimension.LENGTH)
     except QuantityError as error:
-        faults.add("bad-value", None, error.what, error.fix, mark=node.mark, path=path)
+        fix = f"{error.fix[:-1]}, or `enough` or `none`."
+        faults.add("bad-value", None, error.what, fix, mark=node.mark, path=path)
         return 0.0
