@@ -58,6 +58,11 @@ def test_many_unknown_facts_stay_one_line() -> None:
     assert finds("unknown facts", plan, "unknown", "should").what.endswith("and 9 more.")
 
 
+def test_an_unknown_length_is_asked_for_by_sizing() -> None:
+    """That question can say how far each gauge would reach."""
+    silent("unknown facts", with_device(sound_plan(), LEFT, wishes=Wishes(length=unknown(54))))
+
+
 def test_left_out_is_not_unknown() -> None:
     """Absent means decide."""
     silent("unknown facts", with_device(sound_plan(), LEFT, feed=Feed()))

@@ -23,7 +23,10 @@ if TYPE_CHECKING:
 
 
 def _unknown(plan: Plan, rule: Rule) -> Iterator[Finding]:
+    """Ask for what is unknown; lengths are asked for by sizing, which can say how far each gauge reaches."""
     for topic, facts in _by_topic(plan, Saying.UNKNOWN):
+        if topic.topic in words(rule, "told elsewhere"):
+            continue
         yield question(
             rule,
             "unknown",
@@ -187,7 +190,13 @@ def _switched_off(plan: Plan, rule: Rule) -> Iterator[Finding]:
 _SHIPPED = "shipped/"
 _NUMBERED = ("controller", "motor", "sensor")
 CHECKS = (
-    Check("unknown facts", "What the file says is unknown; one question for each topic.", _unknown),
+    Check(
+        "unknown facts",
+        "What the file says is unknown; one question for each topic.",
+        _unknown,
+        {},
+        {"told elsewhere": Several(Word())},
+    ),
     Check("nothing found", "What somebody looked for and did not find; one question for each topic.", _none_found),
     Check("guessed facts", "What is only guessed; one question for each topic.", _guessed),
     Check(
