@@ -32,6 +32,7 @@ def _is_told_well(error: UnreadableInputError, text: str) -> None:
         assert fault.fix.endswith(".")
         assert fault.what.isprintable()
         assert fault.fix.isprintable()
+        assert fault.place.thing.isprintable()
 
 
 @given(st.binary(max_size=200))

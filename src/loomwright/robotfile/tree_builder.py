@@ -301,4 +301,5 @@ def _gathered(node: Node, parts: list[_Built]) -> _Built:
 
 
 def _joined(thing: str, key: str) -> str:
-    return f"{thing}.{key}" if thing else key
+    visible = key if key.isprintable() else quoted(key).strip("`")
+    return f"{thing}.{visible}" if thing else visible
