@@ -9,6 +9,7 @@ from loomwright.documents.spine import draw
 from loomwright.documents.spine_sheet import Guard, SpineBlock, SpineBranch, SpineSheet, SpineStation, SpineWire
 from loomwright.documents.svg import write
 from loomwright.model.part import Polarity, Role
+from loomwright.model.reason import Origin
 from loomwright.units import Dimension, show
 from loomwright.wiring.result import CircuitKind
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from loomwright.plan.result import Plan, PlannedCircuit, PlannedWire
 
 _ON_THE_PATH = ("battery", "plug", "breaker")
+_FAR_OVER = 9.99
 _FED = (CircuitKind.FEEDER, CircuitKind.BRANCH, CircuitKind.OUTPUT)
 
 
@@ -113,7 +115,7 @@ def _branches(plan: Plan, device: Device, socket: Socket, bars: set[str]) -> Ite
 def _branch(plan: Plan, circuit: PlannedCircuit, socket: Socket, bars: set[str]) -> SpineBranch:
     load = plan.robot.device(circuit.circuit.load)
     wires = {wire.b.polarity: _wire(wire) for wire in circuit.wires}
-    tightest, sizing = circuit.tightest, circuit.sizing
+    used, binds = _margin(circuit)
     return SpineBranch(
         slot=socket.name,
         protection=_protection(circuit, socket),
@@ -122,12 +124,31 @@ def _branch(plan: Plan, circuit: PlannedCircuit, socket: Socket, bars: set[str])
         minus=wires.get(Polarity.MINUS),
         load=load.called if load is not None else circuit.circuit.load,
         detail=_detail(plan, circuit),
-        used=1 / tightest[1] if tightest is not None and tightest[1] > 0 else None,
-        binds=tightest[0] if tightest is not None else "",
-        drop=f"{sizing.drop_v:.2f} V" if sizing is not None and sizing.drop_v is not None else "",
+        used=used,
+        binds=binds,
+        drop=_drop(circuit),
         state=str(circuit.circuit.slot.state or "") if str(circuit.circuit.slot.state) != "planned" else "",
         feeds=circuit.circuit.load if circuit.circuit.load in bars else "",
     )
+
+
+def _margin(circuit: PlannedCircuit) -> tuple[float | None, str]:
+    """Return how much of the tightest limit is used, and its name; without a sizing, why there is none."""
+    if circuit.tightest is None:
+        return None, circuit.gauge.reason if _nobody_sizes(circuit) else ""
+    name, ratio = circuit.tightest
+    return (1 / ratio if ratio > 0 else _FAR_OVER), name
+
+
+def _drop(circuit: PlannedCircuit) -> str:
+    if circuit.sizing is not None and circuit.sizing.drop_v is not None:
+        return f"{circuit.sizing.drop_v:.2f} V"
+    return "-" if _nobody_sizes(circuit) else ""
+
+
+def _nobody_sizes(circuit: PlannedCircuit) -> bool:
+    """Tell whether a part or a ready-made cable brings its own copper."""
+    return circuit.sizing is None and circuit.gauge.origin is Origin.CATALOGUE
 
 
 def _protection(circuit: PlannedCircuit, socket: Socket) -> str:

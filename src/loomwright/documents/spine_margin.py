@@ -21,7 +21,7 @@ def margin(branch: SpineBranch, at: Columns, y: float) -> tuple[Item, ...]:
     binds = clean(branch.binds)
     if branch.used is None or not math.isfinite(branch.used):
         unknown = _bar_box(room, Stroke(INK, LINE_MM, (1.6, 1.0)), WHITE)
-        return (unknown, *label("not known", words, size_mm=SMALL_MM, baseline_mm=y + 3.5))
+        return (unknown, *label(binds or "not known", words, size_mm=SMALL_MM, baseline_mm=y + 3.5))
     used = max(0.0, branch.used)
     tight = used > TIGHT
     items: list[Item] = [_bar_box(room, None, Hatch(ground=HI_VIS) if tight else WHITE)]

@@ -59,7 +59,8 @@ class SpineBranch:
     """One slot and what hangs on it.
 
     `used` is the share of the tightest limit that is used up (1 is at the limit, above 1 is over it), None where it
-    can't be said; `binds` names that limit ("drop"). `drop` is a text ("0.31 V"), empty where not known.
+    can't be said; `binds` names that limit ("drop"), or says why there is none. `drop` is a text ("0.31 V"), empty
+    where not known.
     `state` is one word where the fact is not simply planned ("guessed"). `feeds` is the id of the block or
     regulator that this branch feeds, empty for a plain load. Of a `free` slot only slot, protection and a `load` in
     words ("kept free: lift") are shown.
