@@ -35,13 +35,25 @@ def _plain_surroundings(monkeypatch: pytest.MonkeyPatch) -> None:
         monkeypatch.delenv(name, raising=False)
 
 
-def test_colours_change_no_sign_of_the_text_and_break_no_line() -> None:
-    """Without its colour codes, a terminal 60 columns wide shows what a file gets, so copying is safe."""
+def test_a_terminal_gets_the_same_words_broken_between_words() -> None:
+    """A terminal 60 columns wide shows what a file gets; lines end between words and stay behind their indent."""
     plain, rich = io.StringIO(), Terminal()
     print_findings(FINDINGS, stream=plain)
     print_findings(FINDINGS, stream=rich)
     assert "\x1b[" in rich.getvalue()
-    assert re.sub(r"\x1b\[[0-9;]*m", "", rich.getvalue()) == plain.getvalue()
+    shown = re.sub(r"\x1b\[[0-9;]*m", "", rich.getvalue())
+    assert shown.split() == plain.getvalue().split()
+    lines = shown.splitlines()
+    assert max(map(len, lines)) <= 60
+    assert len(lines) > len(plain.getvalue().splitlines())
+    assert "\n  Fix: Write `85 cm`." in shown
+
+
+def test_a_pipe_gets_each_sentence_on_one_line() -> None:
+    """What a script reads is never broken, however narrow the terminal is."""
+    out = io.StringIO()
+    print_findings(FINDINGS, stream=out)
+    assert f"  {LONG.strip()}\n" in out.getvalue()
 
 
 def test_the_gravest_finding_comes_first_and_the_last_line_counts() -> None:

@@ -46,7 +46,8 @@ def test_unknown_lengths_are_asked_once_with_the_reach_of_each_gauge() -> None:
         "  Fix: Give `at:` a place on both ends, or write `length: 85 cm`."
     )
     assert not must_fix(plan.findings)
-    assert next_line(plan) == "give `at:` a place on both ends, or write `length: 85 cm`. (robot.yaml:13)"
+    helpful = "robot.yaml:13 mechanisms.a: Give `at:` a place on both ends, or write `length: 85 cm`."
+    assert next_line(plan) == helpful
 
 
 def test_nothing_is_asked_about_a_length_that_is_known() -> None:

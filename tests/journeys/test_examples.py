@@ -92,7 +92,7 @@ def test_a_new_folder_can_be_planned_at_once(tmp_path: Path) -> None:
     planned = loomwright("plan", str(folder))
     assert planned.code == 0, planned.out
     assert "12 AWG holds up to 1.44 m one way" in planned.out
-    assert "The next line that helps most:" in planned.out
+    assert "What would help most next:" in planned.out
 
 
 def test_new_never_touches_a_robot_file(tmp_path: Path) -> None:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import click
 
-from loomwright.cli.console import print_findings, print_json
+from loomwright.cli.console import for_reading, print_findings, print_json
 from loomwright.cli.endings import MUST_FIX
 from loomwright.cli.options import folder_of, folder_options, json_option
 from loomwright.findings import must_fix
@@ -31,7 +32,7 @@ def command(folder: Path | None, chdir: Path | None, build: str, *, as_json: boo
     if as_json:
         print_json(plan_as_data(plan))
     else:
-        click.echo(summary(plan))
+        click.echo(for_reading(summary(plan), sys.stdout))
         print_findings(plan.findings)
     if must_fix(plan.findings):
         raise click.exceptions.Exit(MUST_FIX)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import sys
+import textwrap
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Final, TextIO
 
@@ -14,6 +16,7 @@ if TYPE_CHECKING:
     from rich.text import Text  # heavy: only loaded when something is coloured
 
 _STYLES: Final = {Severity.MUST: "bold red", Severity.SHOULD: "yellow", Severity.CONSIDER: "cyan"}
+_NARROWEST: Final = 30
 _COUNTED: Final = {
     Severity.MUST: "must be fixed",
     Severity.SHOULD: "should be looked at",
@@ -34,7 +37,7 @@ def print_findings(findings: Iterable[Finding], *, stream: TextIO | None = None)
         if coloured(out):
             _print_rich(finding, out)
         else:
-            out.write(f"{finding.as_text()}\n")
+            out.write(f"{for_reading(finding.as_text(), out)}\n")
     out.write(f"{count_line(ordered)}\n")
 
 
@@ -51,22 +54,36 @@ def print_json(data: object, *, stream: TextIO | None = None) -> None:
     out.write(json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False) + "\n")
 
 
+def for_reading(text: str, stream: TextIO) -> str:
+    """Break long lines between words where a person reads at a terminal; leave them whole for a pipe."""
+    if not stream.isatty():
+        return text
+    width = max(_NARROWEST, shutil.get_terminal_size().columns)
+    return "\n".join(_broken(line, width) for line in text.splitlines())
+
+
+def _broken(line: str, width: int) -> str:
+    indent = line[: len(line) - len(line.lstrip())]
+    return textwrap.fill(line, width, subsequent_indent=f"{indent}  ", break_long_words=False, break_on_hyphens=False)
+
+
 def _print_rich(finding: Finding, out: TextIO) -> None:
     from rich.console import Console  # noqa: PLC0415  heavy: only loaded when something is coloured
 
-    # Soft wrap: the terminal breaks long lines itself, so that a copied line is the line that was written.
-    Console(file=out).print(_rich_text(finding), soft_wrap=True)
+    # The lines are broken between words already; rich must not break them once more.
+    Console(file=out).print(_rich_text(finding, out), soft_wrap=True)
 
 
-def _rich_text(finding: Finding) -> Text:
+def _rich_text(finding: Finding, out: TextIO) -> Text:
     """Colour the very text that a plain console gets: place dim, code and severity by weight, "Fix:" green."""
     from rich.text import Text  # noqa: PLC0415  heavy: only loaded when something is coloured
 
-    text = Text(finding.as_text())
-    heading = f"[{finding.code}] {finding.severity}"
+    words = for_reading(finding.as_text(), out)
+    text = Text(words)
     place = len(str(finding.place))
     text.stylize("dim", 0, place)
-    text.stylize(_STYLES[finding.severity], place, place + len(f"  {heading}"))
-    fix = len(text) - len(f"Fix: {finding.fix}")
+    text.stylize(_STYLES[finding.severity], place, words.find("\n"))
+    # The last "Fix:" that opens a line: the words of a finding may speak of another one.
+    fix = words.rfind("\n  Fix:") + len("\n  ")
     text.stylize("green", fix, fix + len("Fix:"))
     return text

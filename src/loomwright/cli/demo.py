@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import click
 
-from loomwright.cli.console import print_findings, print_json
+from loomwright.cli.console import for_reading, print_findings, print_json
 from loomwright.cli.options import json_option
 
 _FOLDER = Path("loomwright-demo")
@@ -34,11 +35,11 @@ def command(folder: Path, example: str, *, as_json: bool) -> None:
         print_json(plan_as_data(first.plan))
         return
     circuit_table(first.plan)
-    click.echo(summary(first.plan))
+    click.echo(for_reading(summary(first.plan), sys.stdout))
     print_findings(first.plan.findings)
     if made.kept:
         click.echo("Your edited robot.yaml was kept; delete it to get the demo's own back.")
     for planned in (first, *others):
-        click.echo(written_line(folder, planned.written))
+        click.echo(for_reading(written_line(folder, planned.written), sys.stdout))
     click.echo(f"Look at {folder / 'out' / 'spine.svg'} in a browser. Then edit {folder / 'robot.yaml'} and run:")
     click.echo(f"  loomwright check {folder}\n  loomwright plan {folder}")

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import click
 
-from loomwright.cli.console import print_findings, print_json
+from loomwright.cli.console import for_reading, print_findings, print_json
 from loomwright.cli.endings import MUST_FIX
 from loomwright.cli.options import folder_of, folder_options, json_option
 from loomwright.findings import must_fix
@@ -26,8 +27,8 @@ def command(folder: Path | None, chdir: Path | None, build: str, *, as_json: boo
         print_json(plan_as_data(done.plan))
     else:
         circuit_table(done.plan)
-        click.echo(summary(done.plan))
+        click.echo(for_reading(summary(done.plan), sys.stdout))
         print_findings(done.plan.findings)
-        click.echo(written_line(where, done.written))
+        click.echo(for_reading(written_line(where, done.written), sys.stdout))
     if must_fix(done.plan.findings):
         raise click.exceptions.Exit(MUST_FIX)

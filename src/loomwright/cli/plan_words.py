@@ -45,7 +45,7 @@ def summary(plan: Plan) -> str:
     lines = [f"{robot.name}{build}: {fed} feeds, {len(plan.wires)} wires, {ends} ends to make. Plan {plan.revision}."]
     helpful = next_line(plan)
     if helpful:
-        lines.append(f"The next line that helps most: {helpful}")
+        lines.append(f"What would help most next: {helpful}")
     told = cautions(plan.rules)
     lines += [f"Caution: {words}" for words in (*told[:1], *told[1:][-1:])]
     return "\n".join(lines)

@@ -15,7 +15,7 @@ _FIRST = ("no-battery", "no-block", "no-source", "device-missing")
 
 
 def next_line(plan: Plan) -> str:
-    """Return one sentence that says what to write next, empty when nothing is asked.
+    """Return the place and what to write there next, empty when nothing is asked.
 
     What must be fixed comes first, then what most hangs on, then the questions in the order of the file.
     """
@@ -23,8 +23,9 @@ def next_line(plan: Plan) -> str:
     if not asked:
         return ""
     best = min(asked, key=lambda f: (f.severity.rank, _rank(f), -_reach(f), f.place.line, f.place.column))
-    where = f" ({best.place.file}:{best.place.line})" if best.place.line else ""
-    return f"{best.fix[:1].lower()}{best.fix[1:]}{where}"
+    spot = f"{best.place.file}:{best.place.line} " if best.place.line else ""
+    where = f"{spot}{best.place.thing}: " if best.place.thing else ""
+    return f"{where}{best.fix}"
 
 
 def _rank(finding: Finding) -> int:
