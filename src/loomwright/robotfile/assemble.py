@@ -83,8 +83,7 @@ class Assembly:
             self.faults.found += error.faults
             return None
         if part is None:
-            same_kind = [name for name in self.library.ids() if kind in ("", name.split("/")[0])]
-            close = self.library.nearest(claim.value) or same_kind[:_SHOWN_PARTS]
+            close = self.library.nearest(claim.value) or self._some_of(kind)
             hint = f"Did you mean {listed([f'`{name}`' for name in close])}? " if close else ""
             self.faults.add(
                 "unknown-part",
@@ -95,17 +94,21 @@ class Assembly:
                 path=path,
             )
         elif kind and part.kind != kind:
-            others = [name for name in self.library.ids() if name.startswith(f"{kind}/") and not name.endswith("/any")]
             self.faults.add(
                 "wrong-kind-of-part",
                 None,
                 f"{part.id} is {_a(part.kind)}, and {_a(kind)} belongs here.",
-                f"Write for example {listed([f'`{name}`' for name in others[:_SHOWN_PARTS]])}.",
+                f"Write for example {listed([f'`{name}`' for name in self._some_of(kind)])}.",
                 mark=claim.mark,
                 path=path,
             )
             return None
         return part
+
+    def _some_of(self, kind: str) -> list[str]:
+        """Return a few part classes of one kind, to show what belongs here."""
+        ids = [name for name in self.library.ids() if name.startswith(f"{kind}/") and "/any" not in name]
+        return ids[:_SHOWN_PARTS] if kind else []
 
     def _battery(self, form: RobotForm) -> None:
         battery = form.battery
@@ -311,7 +314,7 @@ class Assembly:
                 limits=Limits(motor.limit.supply, motor.limit.motor, motor.limit.enabled) if motor else Limits(),
                 ramp=motor.ramp if motor else Fact(),
                 reversed=motor.reversed if motor else Fact(),
-                key=BusKey(fed.bus, fed.maker, fed.id) if fed else BusKey(),
+                key=BusKey(_no_bus(fed.bus), fed.maker, fed.id) if fed else BusKey(),
                 hookup=Hookup(fed.on, fed.port) if fed else Hookup(),
                 module=thing.module if thing else Fact(),
                 channels=thing.channels if thing else Fact(),
@@ -342,19 +345,23 @@ class Assembly:
     def _refuse_twins(self) -> None:
         first: dict[str, Device] = {}
         for device in self.devices:
-            at = self.heads.get(device.path, device.mark)
             if device.id in _RESERVED:
                 what = f"{quoted(device.id)} is the name of the battery path, so nothing else can be called that."
+                at = self._place(device)
                 self.faults.add("reserved-id", None, what, "Give it another id.", mark=at, path=device.path)
             twin = first.setdefault(device.id, device)
             if twin is not device:
-                what = f"Two things are called {quoted(device.id)}; the other one is in line {self._line(twin)}."
-                if device.called != twin.called:
-                    what += " A motor's controller is called after its motor."
-                self.faults.add("id-used-twice", None, what, "Give one of them another id.", mark=at, path=device.path)
+                self._refuse_twin(*sorted((twin, device), key=self._place))
 
-    def _line(self, device: Device) -> int:
-        return self.heads.get(device.path, device.mark).line
+    def _refuse_twin(self, first: Device, second: Device) -> None:
+        what = f"Two things are called {quoted(first.id)}; the other one is in line {self._place(first).line}."
+        if first.called != second.called:
+            what += " A motor's controller is called after its motor."
+        fix = "Give one of them another id."
+        self.faults.add("id-used-twice", None, what, fix, mark=self._place(second), path=second.path)
+
+    def _place(self, device: Device) -> Mark:
+        return self.heads.get(device.path, device.mark)
 
 
 def _settings(form: ThingForm) -> Iterator[tuple[str, Fact[float]]]:
@@ -383,6 +390,11 @@ def _quantities(does: DoesForm) -> Iterator[tuple[str, Fact[float]]]:
         fact = getattr(does, name)
         if isinstance(fact, Fact) and name != "kind" and not fact.open_to_decide:
             yield name.replace("_", " "), fact
+
+
+def _no_bus(bus: Fact[str]) -> Fact[str]:
+    """Take `bus: none` for no bus at all: it lifts a default from a motor that is driven by pulses."""
+    return Fact() if bus.value == "none" else bus
 
 
 def _told(keys: list[str]) -> str:

@@ -25,6 +25,8 @@ _WHOLE = (SHARED, "wires", "plate")
 _MOTOR_KEYS = ("motor", "controller")
 _GROUP_KEYS = ("does", "motors", "parts")
 _NAME = re.compile(r"[^\W_](?:[\w -]*[^\W_])?")
+# What some computers keep for themselves.
+_DEVICE = re.compile(r"con|prn|aux|nul|com\d|lpt\d", re.IGNORECASE)
 _LONGEST_NAME = 40
 
 
@@ -44,13 +46,13 @@ def build_names(tree: Mapping, faults: Faults) -> tuple[str, ...]:
     seen: dict[str, str] = {}
     for entry in builds.items:
         twin = seen.setdefault(entry.key.casefold(), entry.key)
-        what = ""
-        if len(entry.key) > _LONGEST_NAME or not _NAME.fullmatch(entry.key):
+        what, fix = "", f"Use up to {_LONGEST_NAME} letters, digits, spaces and hyphens, such as `practice`."
+        if len(entry.key) > _LONGEST_NAME or not _NAME.fullmatch(entry.key) or _DEVICE.fullmatch(entry.key):
             what = f"{quoted(entry.key)} can't be the name of a build, because files are called after it."
         elif twin != entry.key:
             what = f"The builds {quoted(twin)} and {quoted(entry.key)} would share their files on some computers."
+            fix = "Give one of them another name."
         if what:
-            fix = f"Use up to {_LONGEST_NAME} letters, digits, spaces and hyphens, such as `practice`."
             faults.add("bad-build-name", None, what, fix, mark=entry.key_mark, path="builds")
     return builds.keys()
 
@@ -152,9 +154,9 @@ class _Overlay:
 
     def add(self, added: Mapping) -> None:
         """Join more things to their groups; what is there already is changed, not added."""
-        known = {keys[-1] for keys in _things(self.tree) if _is_device(self.tree, keys)}
+        known = {keys for keys in _things(self.tree) if _is_device(self.tree, keys)}
         for keys in _things(added):
-            if keys[-1] in known and _is_device(added, keys):
+            if keys in known and _is_device(added, keys):
                 self.faults.add(
                     "id-used-twice", None, f"{quoted(keys[-1])} is on this robot already.",
                     "Write what differs under `change`, or give the new one another id.",

@@ -148,7 +148,7 @@ def _long_fact(raw: Branch, reader: Reader[T]) -> Fact[T]:
     if "value" not in raw:
         raise NotReadableError(
             "unknown-form",
-            f"{quoted(as_written(raw))} has none of value, claims and any of, so there is no {reader.name} in it.",
+            f"{quoted(as_written(raw))} has none of value, claims and any of, and {reader.name} belongs here.",
             "Write the value alone, or `{value: ..., state: guessed, source: ...}`.",
         )
     inner, all_ = raw["value"], Together()

@@ -92,7 +92,7 @@ class WiresForm(Form):
 class AddForm(Form):
     """What a build adds: things in their groups, as in the whole file."""
 
-    meaning = "what a build adds"
+    meaning = "`add`"
     blocks: Blocks = Field(default_factory=dict, description="more blocks")
     mechanisms: Mechanisms = Field(default_factory=dict, description="more mechanisms, or more motors in one")
     electronics: Things = Field(default_factory=dict, description="more electronics")

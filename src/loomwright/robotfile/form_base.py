@@ -67,8 +67,8 @@ class Form(BaseModel):
     def other_key(cls, key: str) -> str:
         """Say which keys could have been meant by one that has no place here."""
         allowed = cls.keys()
-        meant = _slips().get(" ".join(key.split()).casefold())
-        close = [meant] if meant in allowed else nearest(key, allowed)
+        meant = _slips().get(" ".join(key.split()).casefold(), [])
+        close = [word for word in meant if word in allowed] or nearest(key, allowed)
         if close:
             return f"Did you mean {listed([f'`{word}`' for word in close])}? All keys are in {_MANUAL}."
         shown = cls.first or tuple(allowed)
@@ -101,10 +101,13 @@ def faults_of(info: ValidationInfo) -> Faults:
 
 
 @lru_cache(maxsize=1)
-def _slips() -> dict[str, str]:
-    """Return the words that people write for a key, and the key."""
+def _slips() -> dict[str, list[str]]:
+    """Return the words that people write for a key, and the keys that they may mean."""
     text = files("loomwright.robotfile").joinpath("key_slips.csv").read_text(encoding="utf-8")
-    return {row["written"]: row["meant"] for row in csv.DictReader(text.splitlines())}
+    meant: dict[str, list[str]] = {}
+    for row in csv.DictReader(text.splitlines()):
+        meant.setdefault(row["written"], []).append(row["meant"])
+    return meant
 
 
 def text_of(raw: object, info: ValidationInfo) -> object:

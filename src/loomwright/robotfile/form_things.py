@@ -11,7 +11,7 @@ from pydantic import BeforeValidator, Field
 from loomwright.model.fact import Fact
 from loomwright.robotfile import form_values as v
 from loomwright.robotfile.form_base import Form, named
-from loomwright.robotfile.leaves import Leaf, Row
+from loomwright.robotfile.leaves import Leaf, Row, as_written
 from loomwright.wording import quoted
 
 
@@ -44,7 +44,7 @@ class FedForm(PlacedForm):
     drop: v.Share = Field(default_factory=Fact, description="the voltage drop allowed on its wires")
     draw: v.Current = Field(default_factory=Fact, description="the current it takes, where it is known")
     id: v.Number = Field(default_factory=Fact, description="its number on the data bus")
-    bus: v.Words = Field(default_factory=Fact, description="the data bus it is on")
+    bus: v.Words = Field(default_factory=Fact, description="the data bus it is on, or `none`")
     maker: v.Words = Field(default_factory=Fact, description="its group of makers, as a word of your own")
     on: v.Words = Field(default_factory=Fact, description="the device that its signal wire goes to")
     port: v.Names = Field(default_factory=Fact, description="the port there: pulse 3, digital 2-3")
@@ -76,9 +76,12 @@ class LimitsForm(Form):
     @classmethod
     def instead(cls, raw: Leaf | Row) -> tuple[str, str]:
         """Ask for the side of a limit that was written as one amount."""
-        amount = raw.text if isinstance(raw, Leaf) else "40 A"
-        what = f"{quoted(amount)} is one limit without its side: battery side and motor side are two things."
-        return what, f"Write `{{supply: {amount}}}` or `{{motor: {amount}}}`; look in the code which one it is."
+        if isinstance(raw, Row):
+            supply, motor = map(as_written, raw[:2]) if len(raw) > 1 else ("40 A", "80 A")
+            fix = f"Write `{{supply: {supply}, motor: {motor}}}`; look in the code which one is which."
+            return "A list of limits does not say which one is on the battery's side.", fix
+        what = f"{quoted(raw.text)} is one limit without its side: battery side and motor side are two things."
+        return what, f"Write `{{supply: {raw.text}}}` or `{{motor: {raw.text}}}`; look in the code which one it is."
 
 
 class MotorForm(FedForm):

@@ -105,9 +105,10 @@ def leaves(raw: Raw) -> Iterator[Leaf]:
 
 
 def _path_to(entry: Entry, path: str) -> str:
-    """Join the path, telling where a value came from that was not written here."""
-    joined = f"{path}.{entry.key}" if path else entry.key
-    return f"{joined}{_INHERITED}{entry.origin})" if entry.origin else joined
+    """Join the path, telling once, at its end, where a value came from that was not written here."""
+    origin = f"{_INHERITED}{entry.origin})" if entry.origin else ""
+    above = path.removesuffix(origin)
+    return f"{above}.{entry.key}{origin}" if above else f"{entry.key}{origin}"
 
 
 @dataclass(slots=True)

@@ -1,9 +1,9 @@
-"""What is worth a word when a robot file is read, and belongs to no device: builds, chains, buses, the whole robot."""
+"""What is worth a word about the data lines and trunks of a robot file, where the rule book has none."""
 
 from __future__ import annotations
 
 from itertools import pairwise
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from loomwright.findings import Finding, Place, Severity
 from loomwright.model.fact import Saying, State
@@ -14,30 +14,21 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from loomwright.model.device import Device
-    from loomwright.model.fact import Fact
+    from loomwright.model.fact import Claim, Fact
     from loomwright.model.mark import Mark
     from loomwright.model.robot import Robot
+    from loomwright.robotfile.form import PlateForm
 
+TRUNK_FLAGS = ("moving", "sharp edge", "near swarf", "signal only")
+_FLAG_WORDS = {"sharp edge": "at a sharp edge", "signal only": "kept for signals"}
 _SORTED_BY_CHANCE = 5
 _SHOWN = 6
 _BUS = (Role.BUS_IN, Role.BUS_OUT)
 
 
-def notice(robot: Robot) -> tuple[Finding, ...]:
-    """Return the questions that a robot file raises by itself."""
-    return (*_differs(robot), *_sorted_chains(robot), *_on_no_bus(robot), *_unsettled(robot))
-
-
-def _differs(robot: Robot) -> Iterator[Finding]:
-    for remark in robot.remarks:
-        if remark.topic == "build differs":
-            yield Finding(
-                "build-differs",
-                Severity.SHOULD,
-                _at(remark.mark, f"builds.{remark.subject}.differs"),
-                f"How the build {remark.subject} differs from the design is not written down: {remark.text}.",
-                "Compare the two, write what differs under `change`, `without` and `add`, and take `differs` out.",
-            )
+def notice(robot: Robot, plate: PlateForm) -> tuple[Finding, ...]:
+    """Return the questions that the data lines and trunks of a robot file raise."""
+    return (*_sorted_chains(robot), *_on_no_bus(robot), *_unsettled(robot), *_trunks(plate))
 
 
 def _sorted_chains(robot: Robot) -> Iterator[Finding]:
@@ -88,39 +79,44 @@ def _talks_on_bus_only(device: Device) -> bool:
 
 
 def _unsettled(robot: Robot) -> Iterator[Finding]:
-    """Ask for what is open about all wires, a chain's list, or a mechanism's work; the rule book asks about devices."""
-    for path, what, fact in _loose_facts(robot):
-        if not (fact.asks or fact.state is State.GUESSED):
-            continue
-        told = fact.describe() if fact.said else f"said to be {fact.saying}"
-        yield Finding(
-            str(fact.saying).replace(" ", "-") if fact.asks else "guessed",
-            Severity.SHOULD,
-            _at(fact.mark, path),
-            f"{what} is {_doubt(fact, told)}.",
-            "Find out and write it down; until then the plan goes on without it.",
-        )
-
-
-def _doubt(fact: Fact[Any], told: str) -> str:
-    if fact.saying is Saying.CLAIMS:
-        return f"said to be {listed([claim.written for claim in fact.said])}"
-    return "only guessed" if fact.saying is Saying.VALUE else told
-
-
-def _loose_facts(robot: Robot) -> Iterator[tuple[str, str, Fact[Any]]]:
-    house = robot.house
-    for name in type(house).__dataclass_fields__:
-        words = name.replace("_", " ")
-        yield f"wires.{words}", f"The {words} of all wires", getattr(house, name)
-    for mechanism in robot.mechanisms:
-        does: dict[str, Fact[Any]] = {"kind": mechanism.kind, **mechanism.does}
-        for name, fact in does.items():
-            yield f"{mechanism.path}.does.{name}", f"The {name} of {mechanism.name}", fact
+    """Ask for what is open about a data line itself; the rule book asks about everything else."""
     for bus in robot.buses:
-        if bus.order.saying in (Saying.CLAIMS, Saying.VALUE):
-            yield f"{bus.path}.order", f"The order of {bus.name}", bus.order
-        yield f"{bus.path}.terminators", f"Where {bus.name} is terminated", bus.terminators
+        facts = [(f"Where {bus.name} is terminated", "terminators", bus.terminators)]
+        if bus.order.saying is not Saying.UNKNOWN:  # asked for with its ends
+            facts.append((f"The order of {bus.name}", "order", bus.order))
+        for what, key, fact in facts:
+            if fact.asks or fact.state is State.GUESSED:
+                yield Finding(
+                    "claims-disagree" if fact.saying is Saying.CLAIMS else "unknown" if fact.asks else "guessed",
+                    Severity.SHOULD,
+                    _at(fact.mark or bus.mark, f"{bus.path}.{key}"),
+                    f"{what} is {_doubt(fact)}.",
+                    "Follow the data wires from device to device, and write what is really there.",
+                )
+
+
+def _trunks(plate: PlateForm) -> Iterator[Finding]:
+    for name, trunk in plate.trunks.items():
+        for flag in TRUNK_FLAGS:
+            fact: Fact[bool] = getattr(trunk, flag.replace(" ", "_"))
+            if fact.asks:
+                yield Finding(
+                    "unknown",
+                    Severity.SHOULD,
+                    _at(fact.mark, f"{trunk.branch.path}.{flag}"),
+                    f"The file does not say whether {name} is {_FLAG_WORDS.get(flag, flag)}.",
+                    f"Look at it, and write `{flag}: yes` or `{flag}: no`.",
+                )
+
+
+def _doubt(fact: Fact[tuple[str, ...]]) -> str:
+    if fact.saying is Saying.CLAIMS:
+        return f"said to be {listed([_claimed(claim) for claim in fact.said])}"
+    return "only guessed" if fact.said else f"{fact.saying} in the file"
+
+
+def _claimed(claim: Claim[tuple[str, ...]]) -> str:
+    return f"{claim.written} ({claim.source})" if claim.source else claim.written
 
 
 def _at(mark: Mark | None, thing: str) -> Place:

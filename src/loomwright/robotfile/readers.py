@@ -21,6 +21,7 @@ T = TypeVar("T")
 _YES = {"yes", "true", "on"}
 _NO = {"no", "false", "off"}
 _LONGEST_WORD = 120
+_LONGEST_RANGE = 63
 _COLOURS = re.compile(r"[A-Z]{2}(?:[/-]?[A-Z]{2})?")
 # What an editor can see of an amount: a number first, and behind it something that could be a unit.
 _NUMBER_FIRST = r"^\s*[-+\u2212]?\s*\.?\d"
@@ -236,11 +237,10 @@ def _words_text(text: str) -> tuple[str, ...]:
     if spread is None:
         return (tidy,)
     low, high = int(spread["low"]), int(spread["high"])
-    if not low <= high <= low + 63:
-        raise NotReadableError(
-            "bad-range", f"{quoted(tidy)} is not a range that I can count through.", "Write `digital 2-3`."
-        )
     stem = spread["stem"]
+    if not low <= high <= low + _LONGEST_RANGE:
+        fix = f"Write `{f'{stem} {high}-{low}'.strip()}`." if high < low else "Write the few that are meant, as a list."
+        raise NotReadableError("bad-range", f"{quoted(tidy)} is not a range that I can count through.", fix)
     return tuple(f"{stem} {n}".strip() for n in range(low, high + 1))
 
 

@@ -12,7 +12,7 @@ from loomwright.robotfile.builds import apply_build, apply_defaults, build_names
 from loomwright.robotfile.buses import mark_of, read_buses
 from loomwright.robotfile.form import RobotForm
 from loomwright.robotfile.leaves import Branch, Faults, Leaf, plain
-from loomwright.robotfile.noticed import notice
+from loomwright.robotfile.noticed import TRUNK_FLAGS, notice
 from loomwright.robotfile.references import References
 from loomwright.robotfile.yaml_tree import read_tree
 from loomwright.wording import listed, nearest, quoted
@@ -21,11 +21,12 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from loomwright.robotfile.form import PlateForm, WiresForm
+    from loomwright.robotfile.form_base import Form
+    from loomwright.robotfile.form_things import MechanismForm
     from loomwright.robotfile.leaves import Raw
     from loomwright.robotfile.library import Library
     from loomwright.robotfile.tree import Mapping
 
-_FLAGS = ("moving", "sharp edge", "near swarf", "signal only")
 _LONGEST_NAME = 60
 
 
@@ -43,11 +44,11 @@ def read_robot(data: bytes, *, library: Library, stock: Stock, build: str = "", 
     faults = Faults()
     builds = build_names(tree, faults)
     _refuse_unknown_build(tree, build, builds, faults)
-    robots = {name: _read_build(tree, name, builds, library, stock, faults, file) for name in ("", *builds)}
+    readings = {name: _read_build(tree, name, builds, library, stock, faults, file) for name in ("", *builds)}
     if faults.found:
         raise UnreadableInputError(faults.in_order())
-    robot = robots[build]
-    return replace(robot, noticed=notice(robot))
+    robot, form = readings[build]
+    return replace(robot, noticed=notice(robot, form.plate))
 
 
 def _refuse_unknown_build(tree: Mapping, build: str, builds: tuple[str, ...], faults: Faults) -> None:
@@ -66,7 +67,7 @@ def _refuse_unknown_build(tree: Mapping, build: str, builds: tuple[str, ...], fa
 
 def _read_build(
     tree: Mapping, build: str, builds: tuple[str, ...], library: Library, stock: Stock, faults: Faults, file: str
-) -> Robot:
+) -> tuple[Robot, RobotForm]:
     """Read one build, and note what is wrong with it; a slip of the design itself is told only once."""
     found = Faults()
     built = apply_build(tree, build, found)
@@ -92,11 +93,11 @@ def _read_build(
         house=_house(form.wires),
         stock=stock,
         doubts=tuple(_doubts(form, ids)),
-        remarks=tuple(_remarks(root, build)),
+        remarks=(*_remarks(root, build), *_notes(form)),
         file=file,
     )
     faults.found += [_in_build(fault, build) for fault in found.found] if build else found.found
-    return robot
+    return robot, form
 
 
 def _in_build(fault: Finding, build: str) -> Finding:
@@ -109,8 +110,9 @@ def _in_build(fault: Finding, build: str) -> Finding:
 
 
 def _look_at_name(form: RobotForm, root: Branch, faults: Faults) -> None:
-    if not form.robot.strip():
-        faults.add("missing-key", root.get("robot", root), "The robot has no name.", "Write `robot: NAME` at the top.")
+    name = root.get("robot", root)
+    if not form.robot.strip() and (isinstance(name, Leaf) or name is root):
+        faults.add("missing-key", name, "The robot has no name.", "Write `robot: NAME` at the top.")
     elif len(form.robot) > _LONGEST_NAME:
         what = f"The robot's name has {len(form.robot)} characters; the sheets have room for {_LONGEST_NAME}."
         faults.add("too-long", root["robot"], what, "Shorten it; the rest can go under `notes:`.")
@@ -132,7 +134,10 @@ def _house(form: WiresForm) -> House:
 def _plate(form: PlateForm) -> Plate:
     trunks = tuple(
         Trunk(
-            name, trunk.along, tuple(f for f in _FLAGS if getattr(trunk, f.replace(" ", "_")).value), trunk.branch.mark
+            name,
+            trunk.along,
+            tuple(f for f in TRUNK_FLAGS if getattr(trunk, f.replace(" ", "_")).value),
+            trunk.branch.mark,
         )
         for name, trunk in form.trunks.items()
     )
@@ -146,7 +151,7 @@ def _doubts(form: RobotForm, ids: References) -> Iterator[Doubt]:
         for name in here:
             if name not in ids.called:
                 ids.dangling(name, f"{branch.path}.which", mark_of(branch["which"], name), ids.called)
-        if len(swap.which) < 2:  # noqa: PLR2004  one thing can't be swapped
+        if branch and len(swap.which) < 2:  # noqa: PLR2004  one thing can't be swapped
             what = "`maybe swapped` wants two things or more that may stand for each other."
             ids.faults.add("too-few-claims", branch, what, "Write `{which: [one id, another id], in: id}`.")
         if len(here) > 1:
@@ -164,6 +169,22 @@ def _remarks(root: Branch, build: str) -> Iterator[Remark]:
         for key in ("note", "differs"):
             if key in chosen:
                 yield from _told(f"build {key}", build, chosen[key])
+
+
+def _notes(form: RobotForm) -> Iterator[Remark]:
+    """Keep the notes of what is no device: data lines, what mechanisms do, the plate and its trunks."""
+    written: list[tuple[str, Form]] = [*form.data.items(), *form.plate.trunks.items(), ("plate", form.plate)]
+    written += [(f"{name}: does", mechanism.does) for name, mechanism in _mechanisms(form.mechanisms)]
+    for name, held in written:
+        raw = held.branch.get("note") if held.branch is not None else None
+        if isinstance(raw, Leaf):
+            yield Remark("note", name, raw.text, raw.mark)
+
+
+def _mechanisms(mechanisms: dict[str, MechanismForm]) -> Iterator[tuple[str, MechanismForm]]:
+    for name, mechanism in mechanisms.items():
+        yield name, mechanism
+        yield from _mechanisms(mechanism.parts)
 
 
 def _told(topic: str, subject: str, raw: Raw) -> Iterator[Remark]:

@@ -43,7 +43,7 @@ class References:
             if device.driven_by:
                 continue
             self._each(device, device.feed.source, "from", [*self.called, *_PATH])
-            self._each(device, device.follows, "follows", motors)
+            self._each(device, device.follows, "follows", [name for name in motors if name != device.called], motors)
             self._each(device, device.hookup.on, "on", self.called)
             self._each(device, device.module, "module", self.called)
             self._each(device, device.spot.rides_on, "rides on", [*self.called, *self.mechanisms])
@@ -91,13 +91,16 @@ class References:
         what = f"Nothing on this robot is called {quoted(name)}."
         if name in self.called or name in self.mechanisms:
             what = f"{quoted(name)} is on this robot, and it is not what belongs here."
-            hint = f"{hint if close and close != [name] else 'This belongs here'}: {_few(names)}."
+            hint = f"Write one of these: {_few(names)}." if names else "Take it out."
         self.faults.add("unknown-id", None, what, hint, mark=mark, path=path)
 
-    def _each(self, device: Device, fact: Fact[str], key: str, known: Iterable[str]) -> None:
+    def _each(
+        self, device: Device, fact: Fact[str], key: str, known: Iterable[str], allowed: Iterable[str] = ()
+    ) -> None:
+        """Note claims that name nothing known; `allowed` are more names that may stand, without being offered."""
         names = list(known)
         for claim in fact.said:
-            if claim.value not in names:
+            if claim.value not in names and claim.value not in allowed:
                 self.dangling(
                     claim.value, f"{device.path}.{key}", claim.mark or device.mark, names, who=quoted(device.called)
                 )
