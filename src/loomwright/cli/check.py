@@ -9,12 +9,13 @@ import click
 
 from loomwright.cli.console import for_reading, print_findings, print_json
 from loomwright.cli.endings import MUST_FIX
-from loomwright.cli.options import folder_of, folder_options, json_option
+from loomwright.cli.options import build_option, folder_of, folder_options, json_option
 from loomwright.findings import must_fix
 
 
 @click.command(name="check")
 @folder_options
+@build_option
 @json_option
 @click.option("--part", "part_id", metavar="ID", help="Print one part class with its values and their sources instead.")
 def command(folder: Path | None, chdir: Path | None, build: str, *, as_json: bool, part_id: str | None) -> None:

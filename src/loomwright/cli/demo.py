@@ -8,13 +8,13 @@ from pathlib import Path
 import click
 
 from loomwright.cli.console import for_reading, print_findings, print_json
-from loomwright.cli.options import json_option
+from loomwright.cli.options import folder_of, folder_options, json_option
 
 _FOLDER = Path("loomwright-demo")
 
 
 @click.command(name="demo")
-@click.argument("folder", type=click.Path(path_type=Path), metavar="[DIR]", default=_FOLDER)
+@folder_options
 @click.option(
     "--robot",
     "example",
@@ -24,12 +24,13 @@ _FOLDER = Path("loomwright-demo")
     help="A competition robot, a large one with two data buses, or a bench trainer.",
 )
 @json_option
-def command(folder: Path, example: str, *, as_json: bool) -> None:
+def command(folder: Path | None, chdir: Path | None, example: str, *, as_json: bool) -> None:
     """Make a complete robot folder, plan it, write its sheets, and show the result."""
     from loomwright.cli.plan_words import circuit_table, plan_as_data, summary, written_line  # noqa: PLC0415
     from loomwright.jobs.start import make_demo  # noqa: PLC0415  after --help has been answered
 
-    made = make_demo(folder, example)
+    where = folder_of(folder, chdir, default=_FOLDER)
+    made = make_demo(where, example)
     first, *others = made.planned
     if as_json:
         print_json(plan_as_data(first.plan))
@@ -40,6 +41,6 @@ def command(folder: Path, example: str, *, as_json: bool) -> None:
     if made.kept:
         click.echo("Your edited robot.yaml was kept; delete it to get the demo's own back.")
     for planned in (first, *others):
-        click.echo(for_reading(written_line(folder, planned.written), sys.stdout))
-    click.echo(f"Look at {folder / 'out' / 'spine.svg'} in a browser. Then edit {folder / 'robot.yaml'} and run:")
-    click.echo(f"  loomwright check {folder}\n  loomwright plan {folder}")
+        click.echo(for_reading(written_line(where, planned.written), sys.stdout))
+    click.echo(f"Look at {where / 'out' / 'spine.svg'} in a browser. Then edit {where / 'robot.yaml'} and run:")
+    click.echo(f"  loomwright check {where}\n  loomwright plan {where}")

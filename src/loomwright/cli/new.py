@@ -7,19 +7,22 @@ from pathlib import Path
 import click
 
 from loomwright.cli.console import print_json
-from loomwright.cli.options import json_option
+from loomwright.cli.options import folder_of, folder_options, json_option
 
 
 @click.command(name="new")
-@click.argument("folder", type=click.Path(path_type=Path), metavar="DIR")
+@folder_options
 @json_option
-def command(folder: Path, *, as_json: bool) -> None:
+def command(folder: Path | None, chdir: Path | None, *, as_json: bool) -> None:
     """Make a folder with a robot.yaml of a dozen lines to start from."""
     from loomwright.jobs.start import new_folder  # noqa: PLC0415  after --help has been answered
 
-    written = [path.name for path in new_folder(folder)]
+    if folder is None and chdir is None:
+        raise click.UsageError("Name the folder to make, such as `loomwright new ourbot`.")
+    where = folder_of(folder, chdir)
+    written = [path.name for path in new_folder(where)]
     if as_json:
-        print_json({"folder": str(folder), "written": written})
+        print_json({"folder": str(where), "written": written})
         return
-    click.echo(f"Made {folder}: {', '.join(written)}.")
-    click.echo(f"Edit {folder / 'robot.yaml'}, then run `loomwright check {folder}`.")
+    click.echo(f"Made {where}: {', '.join(written)}.")
+    click.echo(f"Edit {where / 'robot.yaml'}, then run `loomwright check {where}`.")

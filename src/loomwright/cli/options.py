@@ -12,14 +12,19 @@ F = TypeVar("F", bound=Callable[..., Any])
 
 
 def folder_options(command: F) -> F:
-    """Add DIR, -C DIR and --build NAME."""
+    """Add DIR and -C DIR."""
     for wrap in (
-        click.option("--build", default="", metavar="NAME", help="The build to work on, one of `builds:` in the file."),
-        click.option("-C", "chdir", type=click.Path(path_type=Path), metavar="DIR", help="The robot's folder."),
+        click.option("-C", "chdir", type=click.Path(path_type=Path), metavar="DIR", help="The same as DIR."),
         click.argument("folder", required=False, type=click.Path(path_type=Path), metavar="[DIR]"),
     ):
         command = wrap(command)
     return command
+
+
+def build_option(command: F) -> F:
+    """Add --build NAME."""
+    words = "The build to work on, one of `builds:` in the file."
+    return click.option("--build", default="", metavar="NAME", help=words)(command)
 
 
 def json_option(command: F) -> F:
@@ -27,8 +32,8 @@ def json_option(command: F) -> F:
     return click.option("--json", "as_json", is_flag=True, help="Write the result for a script.")(command)
 
 
-def folder_of(folder: Path | None, chdir: Path | None) -> Path:
-    """Return the folder that was meant; both ways at once have to agree."""
+def folder_of(folder: Path | None, chdir: Path | None, default: Path | None = None) -> Path:
+    """Return the folder that was meant, the current one by default; both ways at once have to agree."""
     if folder is not None and chdir is not None and folder != chdir:
         raise click.UsageError(f"DIR says {folder} and -C says {chdir}. Name the folder once.")
-    return folder or chdir or Path()
+    return folder or chdir or default or Path()

@@ -9,12 +9,13 @@ import click
 
 from loomwright.cli.console import for_reading, print_findings, print_json
 from loomwright.cli.endings import MUST_FIX
-from loomwright.cli.options import folder_of, folder_options, json_option
+from loomwright.cli.options import build_option, folder_of, folder_options, json_option
 from loomwright.findings import must_fix
 
 
 @click.command(name="plan")
 @folder_options
+@build_option
 @json_option
 def command(folder: Path | None, chdir: Path | None, build: str, *, as_json: bool) -> None:
     """Decide slots, protection, gauges and ends; write plan.yaml and out/."""

@@ -1,0 +1,77 @@
+"""Write docs/commands.md from the commands' own help: `python tools/commands_page.py`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from loomwright.cli.main import COMMANDS, main
+
+PAGE = Path(__file__).resolve().parent.parent / "docs" / "commands.md"
+_WIDTH = 100
+
+HEAD = """\
+# Commands
+
+<!-- Made from the commands' own help by `python tools/commands_page.py`; a test holds them together. -->
+
+Every command is `loomwright COMMAND`, or `python3 loom.py COMMAND` beside `loom.py`. Exit code 0: nothing must be
+fixed. 1: something must be. 2: the input or the command can't be understood; then nothing is written. Results go to
+stdout, faults and progress to stderr. With `--json` stdout is one JSON document with stable keys and no clock times;
+nothing ever asks a question.
+
+"""
+
+#: The keys of each command's JSON; a test compares them with what the command writes.
+JSON_KEYS = {
+    "demo": (("", "as `check`, for the design itself"),),
+    "new": (("folder", "the folder that was made"), ("written", "names of the files written in it")),
+    "check": (("", "all keys of `out/plan.json`, see [outputs.md](outputs.md)"),),
+    "plan": (("", "as `check`"),),
+    "size": (
+        ("gauge_awg", 'the answer as text ("12", "1/0"), null where no gauge satisfies everything'),
+        ("shown_for_awg", "the gauge that the numbers speak of: the answer, or what comes nearest"),
+        ("area_mm2", "copper section [mm2]"),
+        ("resistance_ohm", "resistance out and back [ohm]"),
+        ("drop_v", "voltage lost out and back [V]"),
+        ("drop_pct", "the same as a share of the supply [%]"),
+        ("ampacity_a", "what the wire may carry for ever [A], corrected for air and bundle"),
+        ("conductor_temperature_c", "temperature of the copper at the load [°C]"),
+        ("basis", "where the drop's numbers come from"),
+        ("ampacity_basis", "where the ampacity comes from"),
+        ("decided_by", "the limits that the next thinner gauge would break"),
+        (
+            "constraints",
+            "each limit: name, ok, needs, reason, margin, limit, actual, unit, source, rests_on, smallest_awg",
+        ),
+        ("exclusions", "each gauge that does not do, with what it breaks and why"),
+        ("reach", "the longest one-way length [m] that each gauge allows"),
+        ("assumptions", "what the answer rests on, in sentences"),
+        ("sources", "keys of docs/sources.toml"),
+    ),
+    "schema": (("", "the JSON Schema of robot.yaml, draft 2020-12"),),
+}
+
+
+def page() -> str:
+    """Return the whole page."""
+    return HEAD + "\n".join(_section(name) for name in COMMANDS)
+
+
+def help_text(name: str) -> str:
+    """Return what `loomwright NAME --help` prints, whatever the terminal's width."""
+    command = COMMANDS[name].load()
+    parent = click.Context(main, info_name="loomwright")
+    context = click.Context(command, info_name=name, parent=parent, terminal_width=_WIDTH, max_content_width=_WIDTH)
+    return command.get_help(context)
+
+
+def _section(name: str) -> str:
+    keys = [f"| `{key}` | {words} |" if key else f"| {words} | |" for key, words in JSON_KEYS[name]]
+    table = "\n".join(["| `--json` gives | |", "|---|---|", *keys])
+    return f"## {name}\n\n```text\n{help_text(name)}\n```\n\n{table}\n"
+
+
+if __name__ == "__main__":
+    PAGE.write_text(page(), encoding="utf-8")
