@@ -83,7 +83,9 @@ def test_two_buses_may_share_a_number() -> None:
 def test_two_classes_of_controllers_with_one_number_are_a_question() -> None:
     """They may be of two makers; nobody said."""
     plan = with_device(_numbered(said(1)), "right drive controller", part=OTHER_CONTROLLER)
-    assert "may have the same number" in finds("bus number unique", plan, "bus-id-used-twice", "should").what
+    finding = finds("bus number unique", plan, "bus-id-used-twice", "should")
+    assert finding.what == "left drive and right drive may have the same number 1 on main chain."
+    assert finding.place.line == 90
 
 
 def test_a_motor_with_a_controller_built_in_counts_as_a_controller() -> None:

@@ -85,7 +85,7 @@ def test_the_wrong_fuse_for_the_robot_controller_is_found_at_the_wish() -> None:
 
 def test_a_smaller_breaker_on_a_motor_is_no_wrong_fuse() -> None:
     """Only feeds that want one certain fuse are held to it."""
-    silent("protection fits feed", with_circuit(sound_plan(), "left drive", protection_a=20.0))
+    silent("protection fits feed", with_circuit(sound_plan(), "left drive", protection_a=15.0))
 
 
 def test_a_guessed_fuse_is_a_question() -> None:
@@ -282,6 +282,15 @@ def test_a_device_that_is_back_at_once_may_hang_on_friction() -> None:
     quick = replace(RADIO, values={"recovery time": replace(RADIO.values["recovery time"], value=5.0)})
     silent("no long recovery on friction", with_device(plan, "radio", part=quick))
     finds("no long recovery on friction", plan, "long-recovery-on-friction", "should")
+
+
+def test_a_feed_that_locks_is_fine_whatever_its_terminal() -> None:
+    """A treatment by itself is no friction."""
+    locked = Treatment("ring", None, "", False, "", "", "", "", None, False, True, "")  # noqa: FBT003  a record
+    held = sound_plan().circuit("radio")
+    assert held is not None
+    wires = tuple(replace(w, b=replace(w.b, treatment=locked)) for w in held.wires)
+    silent("no long recovery on friction", with_circuit(sound_plan(), "radio", wires=wires))
 
 
 def test_a_motor_may_hang_on_friction() -> None:
