@@ -18,6 +18,7 @@ from loomwright.robotfile.source_text import refuse_size
 from loomwright.robotfile.stockfile import read_stock
 from loomwright.robotfile.tree import without_marks
 from loomwright.robotfile.yaml_tree import read_tree
+from loomwright.wording import quoted
 
 if TYPE_CHECKING:
     from loomwright.model.robot import Robot
@@ -60,7 +61,7 @@ class RobotFolder:
             faults += error.faults
         if faults or robot is None or rules is None:
             raise UnreadableInputError(faults)
-        return robot, rules
+        return replace(robot, noticed=(*robot.noticed, *self._two_books(robot, rules))), rules
 
     def _rules(self, robot: Robot | None) -> RuleBook:
         """Read the team's rule book, else the shipped one that the robot file names."""
@@ -69,10 +70,22 @@ class RobotFolder:
         try:
             return read_rules(None, name=robot.rules)
         except UnreadableInputError as error:
-            said = read_tree(self.robot, file=ROBOT).get("rules")
-            mark = said.mark if said is not None else None
-            place = Place(ROBOT, mark.line, mark.column, "rules") if mark else Place(ROBOT, thing="rules")
+            place = self._where_rules_are_named()
             raise UnreadableInputError(replace(fault, place=place) for fault in error.faults) from error
+
+    def _two_books(self, robot: Robot, rules: RuleBook) -> list[Finding]:
+        """Tell where the robot file names one rule book and rules.yaml is another."""
+        place = self._where_rules_are_named()
+        if self.rules is None or not place.line or robot.rules in (rules.name, rules.based_on):
+            return []
+        what = f"The robot file names the rule book {quoted(robot.rules)}, and {RULES} is {quoted(rules.name)}."
+        fix = f"{RULES} is used. Write `rules: {rules.name}` if that is right, or move {RULES} away."
+        return [Finding("two-rule-books", Severity.SHOULD, place, what, fix)]
+
+    def _where_rules_are_named(self) -> Place:
+        said = read_tree(self.robot, file=ROBOT).get("rules")
+        mark = said.mark if said is not None else None
+        return Place(ROBOT, mark.line, mark.column, "rules") if mark else Place(ROBOT, thing="rules")
 
     def memory(self, build: str = "") -> Memory | None:
         """Return what the last plan decided, None where this build was never planned; raise UnreadableInputError."""
