@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from loomwright.catalogue.protection_curve import TripCurve
 from loomwright.units.gauge import Gauge
 
-#: The even gauges 22 to 2, then 1, 1/0, 2/0, 3/0 and 4/0: every size that the 3 % and 10 % tables print.
-DEFAULT_STOCK: tuple[Gauge, ...] = tuple(Gauge(n) for n in (*range(22, 1, -2), 1, 0, -1, -2, -3))
+#: The even gauges 22 to 2, then 1/0, 2/0, 3/0 and 4/0: what shops keep.
+DEFAULT_STOCK: tuple[Gauge, ...] = tuple(Gauge(n) for n in (*range(22, 1, -2), 0, -1, -2, -3))
 
 
 @dataclass(frozen=True, slots=True)
