@@ -272,10 +272,17 @@ def robot(**said: Any) -> Robot:  # noqa: ANN401  any field of a robot
     return Robot(**(plain | said))
 
 
+CAUTIONS = ("Unplug the battery.", "Vent all stored air.", "The season's rule book comes first.")
+
+
 def rules() -> RuleBook:
-    """Make a rule book with one rule."""
+    """Make a rule book with one rule and three cautions, of which the last is written first."""
     rule = Rule("gauge-40a", "gauge", "A 40 A circuit has 12 AWG or thicker.", Severity.MUST, "common practice")
-    return RuleBook("common practice", "2024-01-01", (rule,))
+    told = [
+        Rule(f"caution-{n}", "caution", words, Severity.MUST, "common practice") for n, words in enumerate(CAUTIONS)
+    ]
+    last = replace(told.pop(), parameters={"place": "last"})
+    return RuleBook("common practice", "2024-01-01", (rule, last, *told))
 
 
 def plan(circuits: tuple[PlannedCircuit, ...] | None = None, **said: Any) -> Plan:  # noqa: ANN401  any field of a plan

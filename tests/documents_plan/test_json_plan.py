@@ -5,10 +5,19 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from loomwright.documents.cautions import CAUTIONS
 from loomwright.documents.json_plan import plan_json
 from loomwright.documents.other_tables import rows_of
-from tests.documents_plan.factories import LENGTH_UNKNOWN, TOO_HOT, WHERE_IS_IT, branch, plan, reasoned, robot, sizing
+from tests.documents_plan.factories import (
+    CAUTIONS,
+    LENGTH_UNKNOWN,
+    TOO_HOT,
+    WHERE_IS_IT,
+    branch,
+    plan,
+    reasoned,
+    robot,
+    sizing,
+)
 
 
 def told(**said: Any) -> dict[str, Any]:  # noqa: ANN401  any field of a plan

@@ -11,12 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from python_calamine import CalamineWorkbook
 
-from loomwright.documents.cautions import CAUTIONS
 from loomwright.documents.cells import as_words
 from loomwright.documents.columns import columns, sheets
 from loomwright.documents.other_tables import rows_of
 from loomwright.documents.workbook import workbook
-from tests.documents_plan.factories import branch, plan, reasoned, robot
+from tests.documents_plan.factories import CAUTIONS, branch, plan, reasoned, robot
 
 
 def read(data: bytes, sheet: str) -> list[list[object]]:
@@ -50,9 +49,11 @@ def test_every_cell_of_every_sheet_is_what_the_tables_say(sheet: str) -> None:
 @pytest.mark.parametrize("sheet", ["circuits", "wires"])
 def test_sheets_that_people_work_from_start_with_the_cautions(sheet: str) -> None:
     rows = CalamineWorkbook.from_filelike(io.BytesIO(workbook(plan()))).get_sheet_by_name(sheet).to_python()
-    assert [row[0] for row in rows[: len(CAUTIONS)]] == list(CAUTIONS)
+    own = ["The pull forces here break the joint: use them on samples made for the purpose, never on the robot."]
+    told = [*(own if sheet == "wires" else []), *CAUTIONS]
+    assert [row[0] for row in rows[: len(told)]] == told
     assert (
-        rows[len(CAUTIONS)][0]
+        rows[len(told)][0]
         == f"Tidepool (practice), plan revision {plan().revision}, rule book common practice 2024-01-01"
     )
 
@@ -100,7 +101,7 @@ def test_every_sheet_prints_across_the_page_with_head_and_foot() -> None:
         wide = {"circuits": 2, "wires": 3}.get(name, 1)
         assert (f'fitToWidth="{wide}"' in sheet) == (wide > 1)
         assert f"&amp;LTidepool (practice)&amp;CRevision {plan().revision}&amp;RPage &amp;P of &amp;N" in sheet
-        head_row = len(CAUTIONS) + 2 if name in {"circuits", "wires"} else 2
+        head_row = {"circuits": 5, "wires": 6}.get(name, 2)
         assert f'ySplit="{head_row}"' in sheet
         assert 'state="frozen"' in sheet
         assert f"{name}!$A:$A,{name}!${head_row}:${head_row}</definedName>" in part(data, "xl/workbook.xml")

@@ -10,12 +10,12 @@ import json
 import math
 from typing import Final
 
-from loomwright.documents.cautions import CAUTIONS
 from loomwright.documents.cells import NOT_APPLICABLE, Cell
 from loomwright.documents.other_tables import questions, rows_of
 from loomwright.documents.tables import in_order, reasoned
 from loomwright.findings import by_weight
 from loomwright.plan.result import Plan, PlannedCircuit
+from loomwright.rulebook import cautions
 from loomwright.sizing.result import Constraint, Sizing
 
 #: Grows when a key changes its meaning or goes; a new key alone leaves it as it is.
@@ -35,7 +35,7 @@ def plan_json(plan: Plan) -> bytes:
         "revision": plan.revision,
         "inputs": plan.inputs,
         "next_wire": plan.next_wire,
-        "cautions": list(CAUTIONS),
+        "cautions": list(cautions(plan.rules)),
         "circuits": [_circuit(row, circuit) for row, circuit in circuits],
         "wires": [_plain(row) for row in rows_of("wires", plan)],
         "findings": [finding.as_dict() for finding in by_weight(plan.findings)],

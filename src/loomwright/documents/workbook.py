@@ -15,13 +15,17 @@ from xlsxwriter import Workbook
 from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
-from loomwright.documents.cautions import CAUTIONS
 from loomwright.documents.cells import Cell, as_words
 from loomwright.documents.columns import columns, sheets
 from loomwright.documents.other_tables import rows_of
 from loomwright.plan.result import Plan
+from loomwright.rulebook import cautions
 
 _WORK_SHEETS: Final = ("circuits", "wires")
+#: What a sheet's own numbers must never be taken for; above the rule book's cautions.
+_OWN_CAUTION: Final = {
+    "wires": "The pull forces here break the joint: use them on samples made for the purpose, never on the robot."
+}
 _FIXED_DATE: Final = dt.datetime(2000, 1, 1)  # noqa: DTZ001  the file format has no time zone
 _A4: Final = 9
 _LONGEST_NAME: Final = 80
@@ -72,7 +76,9 @@ def _fill(sheet: Worksheet, name: str, plan: Plan, formats: _Formats) -> None:
 def _write_top(sheet: Worksheet, name: str, plan: Plan, formats: _Formats) -> int:
     """Write what stands above the table, and return the row of its head."""
     about = f"{_robot(plan)}, plan revision {plan.revision}, rule book {plan.rules.name} {plan.rules.dated}".rstrip()
-    lines = [(caution, formats.caution) for caution in CAUTIONS] if name in _WORK_SHEETS else []
+    told = [_OWN_CAUTION[name]] if name in _OWN_CAUTION else []
+    told += cautions(plan.rules) if name in _WORK_SHEETS else ()
+    lines = [(caution, formats.caution) for caution in told]
     for y, (words, style) in enumerate([*lines, (about, formats.about)]):
         sheet.write_string(y, 0, words, style)
     return len(lines) + 1
