@@ -165,8 +165,9 @@ class _Planner:
             return Reasoned(guard.rating_a, "the main breaker", Origin.CATALOGUE, guard.words)
         if choice.protection_a is None:
             return Reasoned(None, guard.words or "not known while its slot is not", Origin.CATALOGUE)
-        if circuit.wanted_source.startswith("robot file"):
-            return Reasoned(choice.protection_a, "given", Origin.GIVEN, self.robot.file)
+        load = self.robot.device(circuit.load)
+        if load is not None and load.wishes.protection.said:
+            return Reasoned(choice.protection_a, "given", Origin.GIVEN, str(load.wishes.protection.mark))
         why = "what it wants on such a slot" if circuit.wanted_a else "the least that the slot takes"
         return Reasoned(choice.protection_a, why, Origin.CATALOGUE, circuit.wanted_source)
 
@@ -212,7 +213,7 @@ def _slot(circuit: Circuit, choice: Choice) -> Reasoned[str]:
     if choice.how == "pinned":
         state = circuit.slot.state
         told = f" ({state})" if state is not None and str(state) != "planned" else ""
-        return Reasoned(choice.slot, f"pinned{told}", Origin.GIVEN, circuit.slot.mark.file if circuit.slot.mark else "")
+        return Reasoned(choice.slot, f"pinned{told}", Origin.GIVEN, str(circuit.slot.mark or ""))
     # The same words whether it was chosen now or in the last plan: planning again changes no byte.
     which = "the only" if choice.how == "only" else "a free"
     group = f" {choice.group}" if choice.group else ""
@@ -220,9 +221,9 @@ def _slot(circuit: Circuit, choice: Choice) -> Reasoned[str]:
 
 
 def _gauge(robot: Robot, circuit: Circuit, sizing: Sizing | None) -> Reasoned[Gauge | None]:
-    given = given_gauge(robot, circuit).value
-    if given is not None and circuit.kind.carries_power:
-        return Reasoned(given, "given", Origin.GIVEN, robot.file)
+    given = given_gauge(robot, circuit)
+    if given.value is not None and circuit.kind.carries_power:
+        return Reasoned(given.value, "given", Origin.GIVEN, str(given.mark or ""))
     if sizing is None:
         reason = "its current is not known" if circuit.kind.carries_power else "by use, not by current"
         return Reasoned(None, reason, Origin.UNKNOWN if circuit.kind.carries_power else Origin.CATALOGUE)

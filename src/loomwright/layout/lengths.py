@@ -88,7 +88,7 @@ def _battery_path(robot: Robot, start: Device | None, end: Device | None) -> Fac
 
 
 def _from_fact(fact: Fact[float]) -> Reasoned[float | None]:
-    where = fact.mark.file if fact.mark else ""
+    where = str(fact.mark or "")
     if fact.asks:
         return Reasoned(None, f"its length is {fact.describe(_cm)}", Origin.UNKNOWN, where)
     longest = max(fact.values)

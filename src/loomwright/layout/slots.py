@@ -1,12 +1,14 @@
 """Give every circuit a slot that suits it: a valid assignment, found by augmenting paths.
 
-Pins come first, then circuits in the order of their protection (largest first) and name, so that the
-order of the robot file decides nothing. A circuit moves another one on only when it has no slot else.
+Pins come first, then circuits in the order of their protection (largest first), of what bears on their
+copper, and of their names: the order of the robot file decides nothing, and a name costs nothing. A circuit
+moves another one on only when it has no slot else.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
 from loomwright.model.part import Role
@@ -56,7 +58,7 @@ def assign_slots(robot: Robot, wiring: Wiring, remembered: Mapping[str, Spot] | 
     it still may.
     """
     kept = remembered or {}
-    circuits = sorted((c for c in wiring.circuits if c.kind in _FED), key=_weight)
+    circuits = sorted((c for c in wiring.circuits if c.kind in _FED), key=partial(_weight, robot))
     chosen = {c.id: choice for c in circuits if (choice := _settled(robot, c)) is not None}
     taken: dict[Spot, str] = {}
     for name, choice in chosen.items():
@@ -74,8 +76,19 @@ def assign_slots(robot: Robot, wiring: Wiring, remembered: Mapping[str, Spot] | 
     return chosen
 
 
-def _weight(circuit: Circuit) -> tuple[float, object]:
-    return (-max(circuit.wanted_a, default=0.0), natural(circuit.id))
+def _weight(robot: Robot, circuit: Circuit) -> tuple[float, str, object]:
+    """Sort circuits by their largest protection, then by all that bears on copper, and by name only among equals."""
+    return (-max(circuit.wanted_a, default=0.0), _alike(robot, circuit), natural(circuit.id))
+
+
+def _alike(robot: Robot, circuit: Circuit) -> str:
+    """Write down what makes two circuits cost the same wherever they stand, so that a name never decides."""
+    told: list[object] = [circuit.wanted_a, circuit.group, circuit.load_socket]
+    for device in robot:
+        if circuit.load in (device.id, device.driven_by):
+            told += [device.part.id, device.spot.at.values, device.spot.height.values, device.draw.values]
+            told += [device.wishes.length.values, device.wishes.gauge.values, device.limits.supply.values]
+    return repr(told)
 
 
 def _settled(robot: Robot, circuit: Circuit) -> Choice | None:

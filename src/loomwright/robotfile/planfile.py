@@ -5,6 +5,7 @@ One fact a line and a stable order, so that a change on the robot is a small cha
 
 from __future__ import annotations
 
+import re
 from typing import Any, Final
 
 from loomwright.plan.memory import PLAN_FORMAT, Memory
@@ -19,6 +20,7 @@ _HEAD: Final = """\
 """
 _LONGEST_REASON: Final = 900
 _ALL_FIGURES: Final = 6
+_LINE_AND_COLUMN: Final = re.compile(r":\d+:\d+$")
 _UNKNOWN: Final = "unknown"
 
 
@@ -70,8 +72,13 @@ def _because(held: Reasoned[Any]) -> dict[str, Content]:
     if not held.reason and not held.source and held.value in (None, ""):
         return {}
     reason = held.reason if len(held.reason) <= _LONGEST_REASON else f"{held.reason[:_LONGEST_REASON]}..."
-    told: dict[str, Content] = {"reason": reason, "origin": str(held.origin), "source": held.source}
+    told: dict[str, Content] = {"reason": reason, "origin": str(held.origin), "source": _steady(held.source)}
     return {key: value for key, value in told.items() if value != ""}
+
+
+def _steady(source: str) -> str:
+    """Leave line and column out of a place in the robot file: a line put in above would change half the plan."""
+    return _LINE_AND_COLUMN.sub("", source)
 
 
 def _wire(wire: PlannedWire) -> dict[str, Content]:

@@ -104,7 +104,7 @@ class Demand:
             current = max(value.hold_a for value in limit.values)
             reason = "supply-side limit" + (" (the largest of what is said)" if len(limit.said) > 1 else "")
             if current > 0:
-                return Reasoned(current, reason, Origin.GIVEN, _file(limit))
+                return Reasoned(current, reason, Origin.GIVEN, _where(limit))
         if load.draw.said:
             return _given(load.draw, "draw")
         return self._protected(circuit)
@@ -114,7 +114,7 @@ class Demand:
         if controller is not None and controller.limits.motor.said and controller.limits.enabled.value is not False:
             current = max(value.hold_a for value in controller.limits.motor.values)
             if current > 0:
-                return Reasoned(current, "motor-side limit", Origin.GIVEN, _file(controller.limits.motor))
+                return Reasoned(current, "motor-side limit", Origin.GIVEN, _where(controller.limits.motor))
         branch = self.wiring.circuit(circuit.upstream)
         above = self.held(branch) if branch is not None else Reasoned(None, _UNKNOWN, Origin.UNKNOWN)
         stall = motor.part.number("stall current")
@@ -175,8 +175,8 @@ class Demand:
 
 
 def _given(fact: Fact[float], what: str) -> Current:
-    return Reasoned(max(fact.values), f"{what} as given", Origin.GIVEN, _file(fact))
+    return Reasoned(max(fact.values), f"{what} as given", Origin.GIVEN, _where(fact))
 
 
-def _file(fact: Fact[Any]) -> str:
-    return fact.mark.file if fact.mark else ""
+def _where(fact: Fact[Any]) -> str:
+    return str(fact.mark or "")

@@ -142,7 +142,7 @@ def _pin(device: Device, socket: Socket, count: int) -> Fact[str]:
 def _protection(robot: Robot, device: Device) -> tuple[tuple[float, ...], str, bool]:
     """Return the ratings wanted, best first: said, else the motor's wish within what the controller bears."""
     if device.wishes.protection.said:
-        return device.wishes.protection.values, f"robot file, {device.wishes.protection.mark}", True
+        return device.wishes.protection.values, str(device.wishes.protection.mark), True
     wanted, why = device.part.wants_protection_a, device.part.wants_protection_source
     motor = next((m for m in robot if m.driven_by == device.id), None)
     if motor is not None and motor.part.wants_protection_a:
