@@ -43,6 +43,7 @@ def told(current: Reasoned[float | None]) -> tuple[float | None, Origin]:
         ("    limit: {supply: 25 A}\n", 25, Origin.GIVEN),
         ("    limit: {supply: {hold: 35 A, peak: 60 A, for: 0.3 s}}\n", 35, Origin.GIVEN),
         ("    limit: {supply: {claims: [30 A, 35 A]}}\n", 35, Origin.GIVEN),
+        ("    limit: {supply: 120 A}\n", 40, Origin.COMPUTED),
         ("    limit: {supply: 25 A, enabled: no}\n", 40, Origin.ASSUMED),
         ("    limit: {supply: 0 A}\n", 40, Origin.ASSUMED),
         ("    limit: {supply: none found}\n", 40, Origin.ASSUMED),
@@ -51,7 +52,7 @@ def told(current: Reasoned[float | None]) -> tuple[float | None, Origin]:
     ],
 )
 def test_a_motor_branch_is_judged_at_what_it_may_hold(said: str, current: float, origin: Origin) -> None:
-    """A supply-side limit that is switched on, else a known draw, else the protection."""
+    """A supply-side limit that is switched on, else a known draw; the protection bounds both and stands for neither."""
     assert told(circuit(motor(said), "lift").current) == (current, origin)
 
 

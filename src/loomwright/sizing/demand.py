@@ -1,8 +1,9 @@
 """The currents that a circuit's wires are sized for: the one the drop is judged at, and the one that heats.
 
 The drop is judged at the current that the circuit may hold: its supply-side limit, its known draw, or its
-protection where neither is known. What heats a wire for long is less for a motor that comes and goes; until a
-match study has been made, a share of that current is assumed for each kind of mechanism, and said.
+protection where neither is known; never more than its protection holds for long. What heats a wire for long is
+less for a motor that comes and goes; until a match study has been made, a share of that current is assumed for
+each kind of mechanism, and said.
 """
 
 from __future__ import annotations
@@ -103,6 +104,10 @@ class Demand:
         if limit.said and load.limits.enabled.value is not False:
             current = max(value.hold_a for value in limit.values)
             reason = "supply-side limit" + (" (the largest of what is said)" if len(limit.said) > 1 else "")
+            most = self._rating_a(circuit)
+            if most is not None and current > most:
+                told = f"what its protection holds for long; its limit is {current:.3g} A"
+                return Reasoned(most, told, Origin.COMPUTED, "common practice")
             if current > 0:
                 return Reasoned(current, reason, Origin.GIVEN, _where(limit))
         if load.draw.said:
@@ -130,8 +135,7 @@ class Demand:
         if own is None and not passed_on:
             return self._protected(circuit)
         total = (own or 0.0) + sum(passed_on)
-        standing = self.standing.get(circuit.id)
-        most = standing.protection_a if standing else None
+        most = self._rating_a(circuit)
         if most is not None and total > most:
             return Reasoned(
                 most, f"its loads could ask {total:.3g} A; its protection holds", Origin.COMPUTED, load.part.id
@@ -156,11 +160,16 @@ class Demand:
                 currents.append(current)
         return currents
 
-    def _protected(self, circuit: Circuit) -> Current:
+    def _rating_a(self, circuit: Circuit) -> float | None:
+        """Return the rating [A] of the fuse or breaker in a circuit's own slot."""
         standing = self.standing.get(circuit.id)
-        if standing is not None and standing.protection_a is not None:
+        return standing.protection_a if standing is not None else None
+
+    def _protected(self, circuit: Circuit) -> Current:
+        rating = self._rating_a(circuit)
+        if rating is not None:
             reason = "its protection, since no limit and no draw is known"
-            return Reasoned(standing.protection_a, reason, Origin.ASSUMED, "common practice")
+            return Reasoned(rating, reason, Origin.ASSUMED, "common practice")
         if circuit.wanted_a:
             reason = f"the protection that it wants, {show(circuit.wanted_a[0], Dimension.CURRENT)}"
             return Reasoned(circuit.wanted_a[0], reason, Origin.ASSUMED, circuit.wanted_source)
