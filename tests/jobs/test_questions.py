@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from loomwright.findings import Finding, Severity, must_fix
 from loomwright.jobs.advice import next_line
 from loomwright.plan.result import Plan
@@ -92,6 +94,26 @@ def test_a_gauge_that_breaks_a_rule_is_told_by_the_rule_book_alone() -> None:
     told = of_code(plan, "given-gauge")
     assert told
     assert all("rule" not in f.what for f in told)
+
+
+@pytest.mark.parametrize(
+    ("electronics", "severity"),
+    [
+        ("regulator: {part: regulator/12v-3a-5v-3a, feed: fused, wire: 18 AWG, length: 40 cm}", Severity.CONSIDER),
+        ("regulator: {part: regulator/12v-3a-5v-3a, wire: 18 AWG, length: 80 cm, draw: 20 A}", Severity.SHOULD),
+        ("regulator: {part: regulator/12v-3a-5v-3a, feed: fused, wire: 16 AWG, length: 40 cm}", None),
+        ("eyes: {part: camera/network, from: regulator, wire: 24 AWG, length: 40 cm}", Severity.MUST),
+    ],
+)
+def test_what_the_trade_does_is_no_fault(electronics: str, severity: Severity | None) -> None:
+    """18 AWG on a 20 A fuse is by the book, and only a fault heats it above its class: consider, no more.
+
+    20 A over 80 cm drop too much as well, which is more than a fault's heat. 24 AWG on an output of 3 A is below the
+    book's 22 AWG, and no other check speaks of outputs: a must.
+    """
+    regulator = "" if "regulator:" in electronics else "  regulator: {part: regulator/12v-3a-5v-3a, length: 40 cm}\n"
+    plan = plan_of(HEAD.replace("electronics:\n", f"electronics:\n{regulator}  {electronics}\n"))
+    assert [f.severity for f in of_code(plan, "given-gauge")] == ([severity] if severity else [])
 
 
 def test_a_robot_with_everything_said_has_nothing_to_answer() -> None:

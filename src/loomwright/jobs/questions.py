@@ -18,7 +18,9 @@ if TYPE_CHECKING:
     from loomwright.plan.result import Plan, PlannedCircuit
     from loomwright.sizing.result import Constraint, Sizing
 
-_GRAVE = (ConstraintName.AMPACITY, ConstraintName.PORTS)
+_GRAVE = (ConstraintName.AMPACITY, ConstraintName.PORTS, ConstraintName.RULE_BOOK)
+#: What only a fault brings about: an overload that the protection just bears, or a short.
+_IN_A_FAULT = (ConstraintName.HOLD_HEAT, ConstraintName.SHORT_CIRCUIT)
 _SHOWN_NAMES = 3
 _SHOWN_GAUGES = 2
 
@@ -30,26 +32,41 @@ def sizing_findings(plan: Plan) -> Iterator[Finding]:
             continue
         given = circuit.gauge.value is not None
         broken = [c for c in circuit.sizing.constraints if c.ok is False]
-        # The rule book has its own words for a given gauge that breaks a rule.
-        told = [c for c in broken if not given or c.name is not ConstraintName.RULE_BOOK]
+        # The rule book has its own words for a given gauge on a slot; an output's own limit is no rule of a slot.
+        elsewhere = given and circuit.protection_a.value is not None
+        told = [c for c in broken if not elsewhere or c.name is not ConstraintName.RULE_BOOK]
         if told or not broken:
             yield _given_breaks(plan, circuit, told) if given else _no_gauge(circuit, circuit.sizing, broken)
     yield from _lengths(plan)
 
 
 def _given_breaks(plan: Plan, circuit: PlannedCircuit, broken: list[Constraint]) -> Finding:
-    """Tell what a gauge that the team wrote breaks; only what burns or does not fit must be changed."""
-    grave = any(c.name in _GRAVE for c in broken)
+    """Tell what a gauge that the team wrote breaks; only what burns or does not fit must be changed.
+
+    A gauge that the rule book asks for and that carries its load, such as 18 AWG on a 20 A fuse, is what the trade
+    does: that a fault would heat it above its class is worth a thought, and no more.
+    """
     words = "; it has to ".join(c.needs.rstrip(".") for c in broken)
+    severity = _how_grave(circuit, broken)
     return Finding(
         "given-gauge",
-        Severity.MUST if grave else Severity.SHOULD,
+        severity,
         _place(circuit, given_gauge(plan.robot, circuit.circuit).mark),
         f"{circuit.id}: the {circuit.gauge.value} that is written does not do everything. It has to {words}.",
-        "Take the `wire:` out to let it be chosen, shorten the run, or lower the current limit.",
+        "Nothing to do while its load stays far below that; a thicker wire or a smaller bundle stays cool even then."
+        if severity is Severity.CONSIDER
+        else "Take the `wire:` out to let it be chosen, shorten the run, or lower the current limit.",
         source=broken[0].source,
         rests_on=_rests_on(broken),
     )
+
+
+def _how_grave(circuit: PlannedCircuit, broken: list[Constraint]) -> Severity:
+    if any(c.name in _GRAVE for c in broken):
+        return Severity.MUST
+    rule = circuit.sizing.constraint(ConstraintName.RULE_BOOK) if circuit.sizing is not None else None
+    by_the_book = rule is not None and rule.ok is True
+    return Severity.CONSIDER if by_the_book and all(c.name in _IN_A_FAULT for c in broken) else Severity.SHOULD
 
 
 def _no_gauge(circuit: PlannedCircuit, sizing: Sizing, broken: list[Constraint]) -> Finding:
