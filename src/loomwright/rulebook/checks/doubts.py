@@ -133,10 +133,14 @@ def _half_known(plan: Plan, rule: Rule) -> Iterator[Finding]:
         yield question(
             rule,
             "half-known",
-            at_device(vague[0], "part", vague[0].part_said),
+            at_device(vague[0], key_of(vague[0], _part()), vague[0].part_said),
             f"Only the family is known of {told}, so its currents and wires can't be judged.",
             "Read the type plate or the papers, and name the part class; docs/parts.md lists them.",
         )
+
+
+def _part() -> Topic:
+    return next(topic for topic in topics() if topic.fact == "part_said")
 
 
 def _stale(plan: Plan, rule: Rule) -> Iterator[Finding]:
