@@ -190,7 +190,7 @@ def _chosen(circuit: Circuit, options: list[_Option], spot: Spot | None, kept: S
 
 def _why_none(circuit: Circuit, options: list[_Option]) -> str:
     wanted = " or ".join(f"{rating:g} A" for rating in circuit.wanted_a)
-    kind = f"slot for {wanted}" if wanted else "output"
+    kind = f"slot for {wanted}" if wanted and circuit.kind is not CircuitKind.OUTPUT else "output"
     where = " or ".join(circuit.sources)
     if not options:
         return f"{where} has no free {kind} that suits it"

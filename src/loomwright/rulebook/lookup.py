@@ -44,6 +44,11 @@ def fed_from_slot(circuit: PlannedCircuit) -> bool:
     return circuit.circuit.kind in (CircuitKind.FEEDER, CircuitKind.BRANCH)
 
 
+def is_fed(circuit: PlannedCircuit) -> bool:
+    """Tell whether this circuit brings power from a slot or an output."""
+    return circuit.circuit.kind in _FEEDS
+
+
 def source_of(circuit: PlannedCircuit) -> str:
     """Return the device that feeds a circuit, "" where it isn't known or there is a choice."""
     only = circuit.circuit.sources[0] if len(circuit.circuit.sources) == 1 else ""

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from loomwright.model.part import Role
 from loomwright.rulebook.check import Check
-from loomwright.rulebook.lookup import called, fed_from_slot, feeds, slot_of, source_of, told_as
+from loomwright.rulebook.lookup import called, fed_from_slot, feeds, is_fed, slot_of, source_of, told_as
 from loomwright.rulebook.parameters import Several, Word, words
 from loomwright.rulebook.telling import at_circuit, at_device, fault, fault_or_question, guessed, names, question
 
@@ -80,7 +80,7 @@ def _said_to_be_on_several(plan: Plan, rule: Rule, circuit: PlannedCircuit) -> I
 
 def _has_slot(plan: Plan, rule: Rule) -> Iterator[Finding]:
     for circuit in plan.circuits:
-        if not fed_from_slot(circuit) or slot_of(circuit) or circuit.circuit.slot.asks:
+        if not is_fed(circuit) or slot_of(circuit) or circuit.circuit.slot.asks:
             continue
         if plan.robot.asks and circuit.circuit.slot.open_to_decide:
             continue  # asked together with everything else that such a file leaves out
@@ -99,8 +99,10 @@ def _has_slot(plan: Plan, rule: Rule) -> Iterator[Finding]:
             rule,
             "no-slot",
             at_circuit(circuit, slot=circuit.circuit.slot),
-            f"{load} has no slot{reason}.",
-            "Free a slot with a fitting protection, add a block, or take something off the robot.",
+            f"{load} has no {'slot' if fed_from_slot(circuit) else 'output'}{reason}.",
+            "Free a slot with a fitting protection, add a block, or take something off the robot."
+            if fed_from_slot(circuit)
+            else "Name another thing that feeds it with `from:`, or add one: each output's terminals hold one wire.",
         )
     yield from _motors_without_feed(plan, rule)
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from loomwright.model.part import Polarity, PortKind, Role
 from loomwright.rulebook.check import Check
-from loomwright.rulebook.lookup import called, socket_at, told_as
+from loomwright.rulebook.lookup import called, fed_from_slot, socket_at, told_as
 from loomwright.rulebook.parameters import Amount, Table, Word, amounts
 from loomwright.rulebook.telling import at_circuit, at_device, fault, names
 from loomwright.units import Dimension
@@ -83,7 +83,8 @@ def _one_wire(plan: Plan, rule: Rule) -> Iterator[Finding]:
     for (device_id, socket, _), held in at_port.items():
         kind = str(held[0][1].port.kind) if held[0][1].port else ""
         device = plan.robot.device(device_id)
-        twice = len(plan.on_slot(device_id, socket)) > 1  # the whole slot is used twice, which another check tells
+        # A slot of a block that is used twice is another check's to tell.
+        twice = len([c for c in plan.on_slot(device_id, socket) if fed_from_slot(c)]) > 1
         if device is None or twice or len(held) <= most.get(kind, most["any"]):
             continue
         yield fault(
