@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from loomwright.findings import UnreadableInputError
 from loomwright.model.device import BusKey, Device, Feed, Hookup, Limits, Spot, Wishes
 from loomwright.model.fact import Fact, Saying
 from loomwright.model.part import Role
@@ -13,18 +12,18 @@ from loomwright.model.robot import Mechanism
 from loomwright.robotfile.form import GROUPS
 from loomwright.robotfile.form_things import FedForm, MotorForm, ThingForm
 from loomwright.robotfile.leaves import inherited
+from loomwright.robotfile.part_names import NO_THING
 from loomwright.wording import listed, nearest, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from loomwright.model.fact import Claim
     from loomwright.model.mark import Mark
     from loomwright.model.part import Part
     from loomwright.robotfile.form import RobotForm
     from loomwright.robotfile.form_things import BlockForm, DoesForm, MechanismForm, PlacedForm
     from loomwright.robotfile.leaves import Branch, Faults
-    from loomwright.robotfile.library import Library
+    from loomwright.robotfile.part_names import PartNames
 
 DEFAULT_PLUG = "plug/battery-quick-disconnect"
 _SETTINGS = ("outputs off below", "outputs on above")
@@ -33,21 +32,13 @@ _MOTOR_FACTS = ("motor", "controller")
 _GROUP_FACTS = ("does", "motors", "parts", "note")
 _LONGEST_ID = 60
 _SHOWN_PARTS = 4
-_NO_THING = {
-    "motor": "A motor goes under `mechanisms`.",
-    "battery": "The battery goes under `battery`, at the top.",
-    "plug": "The battery's plug goes under `battery`, as `plug: ...`.",
-    "breaker": "The main breaker goes under `main breaker`; any other follows from what it protects.",
-    "fuse": "A fuse follows from what it protects; its rating can be written there as `protection: ...`.",
-    "block": "A block goes under `blocks`.",
-}
 
 
 @dataclass(slots=True)
 class Assembly:
     """Devices and mechanisms as they are collected from the form."""
 
-    library: Library
+    parts: PartNames
     faults: Faults
     devices: list[Device] = field(default_factory=list)
     mechanisms: list[Mechanism] = field(default_factory=list)
@@ -66,50 +57,6 @@ class Assembly:
                 self._thing(name, thing)
         self._refuse_twins()
 
-    def part(self, said: Fact[str], fallback: str, path: str, *, kind: str = "") -> Part:
-        """Look up a part class; an unknown name or a wrong kind is a fault, anything not settled is the family.
-
-        `kind` is the kind of part that belongs here, empty where many do.
-        """
-        found = [self._look_up(claim, path, kind) for claim in said.said]
-        family = self.library.part(fallback)
-        assert family is not None  # noqa: S101  the shipped catalogue has every family; a test holds it
-        return (found[0] if said.value is not None else None) or family
-
-    def _look_up(self, claim: Claim[str], path: str, kind: str) -> Part | None:
-        try:
-            part = self.library.part(claim.value)
-        except UnreadableInputError as error:
-            self.faults.found += error.faults
-            return None
-        if part is None:
-            close = self.library.nearest(claim.value) or self._some_of(kind)
-            hint = f"Did you mean {listed([f'`{name}`' for name in close])}? " if close else ""
-            self.faults.add(
-                "unknown-part",
-                None,
-                f"There is no part {quoted(claim.value)}, neither shipped nor in this robot's parts folder.",
-                f"{hint}docs/parts.md lists all parts, and shows how to write your own.",
-                mark=claim.mark,
-                path=path,
-            )
-        elif kind and part.kind != kind:
-            self.faults.add(
-                "wrong-kind-of-part",
-                None,
-                f"{part.id} is {_a(part.kind)}, and {_a(kind)} belongs here.",
-                f"Write for example {listed([f'`{name}`' for name in self._some_of(kind)])}.",
-                mark=claim.mark,
-                path=path,
-            )
-            return None
-        return part
-
-    def _some_of(self, kind: str) -> list[str]:
-        """Return a few part classes of one kind, to show what belongs here."""
-        ids = [name for name in self.library.ids() if name.startswith(f"{kind}/") and "/any" not in name]
-        return ids[:_SHOWN_PARTS] if kind else []
-
     def _battery(self, form: RobotForm) -> None:
         battery = form.battery
         if battery is None:
@@ -123,7 +70,7 @@ class Assembly:
         self._add(
             "battery",
             battery,
-            self.part(battery.part, "battery/any", "battery.part", kind="battery"),
+            self.parts.part(battery.part, "battery/any", "battery.part", kind="battery"),
             said=battery.part,
             checks=checks,
             wishes=wishes,
@@ -132,7 +79,7 @@ class Assembly:
             return
         plug = Fact.of(DEFAULT_PLUG) if battery.plug.open_to_decide else battery.plug
         branch: Branch = battery.branch
-        part = self.part(plug, DEFAULT_PLUG, f"{branch.path}.plug", kind="plug")
+        part = self.parts.part(plug, DEFAULT_PLUG, f"{branch.path}.plug", kind="plug")
         self.devices.append(
             Device("battery plug", part, plug, plug.mark or branch.mark, f"{branch.path}.plug", called="battery plug")
         )
@@ -150,14 +97,14 @@ class Assembly:
         self._add(
             "main breaker",
             breaker,
-            self.part(breaker.part, "breaker/any-main", "main breaker.part", kind="breaker"),
+            self.parts.part(breaker.part, "breaker/any-main", "main breaker.part", kind="breaker"),
             said=breaker.part,
             checks=checks,
             wishes=wishes,
         )
 
     def _block(self, name: str, block: BlockForm) -> None:
-        part = self.part(block.part, "block/any", f"{block.branch.path}.part", kind="block")
+        part = self.parts.part(block.part, "block/any", f"{block.branch.path}.part", kind="block")
         wishes = _wishes(block)
         for key, twin in (("leads", "wire"), ("lead length", "length")):
             if key in block.branch and twin in block.branch:
@@ -223,7 +170,7 @@ class Assembly:
 
     def _motor(self, name: str, form: MotorForm, *, mechanism: str) -> None:
         branch: Branch = form.branch
-        motor = self.part(form.motor, "motor/any", f"{branch.path}.motor", kind="motor")
+        motor = self.parts.part(form.motor, "motor/any", f"{branch.path}.motor", kind="motor")
         has_controller = motor.first(Role.SUPPLY) is not None
         said = form.controller.value
         if said is not None and said != "built in" and has_controller:
@@ -247,7 +194,7 @@ class Assembly:
                 )
             self._add(name, form, motor, said=form.motor, mechanism=mechanism)
             return
-        controller = self.part(form.controller, "controller/any", f"{branch.path}.controller", kind="controller")
+        controller = self.parts.part(form.controller, "controller/any", f"{branch.path}.controller", kind="controller")
         controller_id = f"{name} controller"
         self._add(controller_id, form, controller, said=form.controller, mechanism=mechanism, called=name)
         self.devices.append(
@@ -268,16 +215,7 @@ class Assembly:
 
     def _thing(self, name: str, form: ThingForm) -> None:
         path = f"{form.branch.path}.part"
-        part = self.part(form.part, "device/any", path)
-        if part.kind in _NO_THING:
-            self.faults.add(
-                "wrong-kind-of-part",
-                None,
-                f"{part.id} is {_a(part.kind)}, and it can't stand here.",
-                _NO_THING[part.kind],
-                mark=form.part.mark,
-                path=path,
-            )
+        part = self.parts.part(form.part, "device/any", path, refused=NO_THING)
         self._add(name, form, part, said=form.part, checks={"jumper": form.jumper})
 
     def _add(
@@ -399,8 +337,3 @@ def _no_bus(bus: Fact[str]) -> Fact[str]:
 
 def _told(keys: list[str]) -> str:
     return listed([f"`{key}`" for key in keys[:_SHOWN_PARTS]], "and")
-
-
-def _a(kind: str) -> str:
-    article = "an" if kind[0] in "aeiou" else "a"
-    return f"{article} {kind}"

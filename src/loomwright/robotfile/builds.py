@@ -6,13 +6,14 @@ import re
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from loomwright.robotfile.overlay import entry_at, merge, with_value_at, without_at
+from loomwright.robotfile.overlay import entry_at, merge, with_value_at
 from loomwright.robotfile.tree import Entry, Mapping, Scalar, Sequence
 from loomwright.wording import listed, nearest, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from loomwright.model.mark import Mark
     from loomwright.robotfile.leaves import Faults
     from loomwright.robotfile.tree import Node
 
@@ -23,7 +24,8 @@ _MAPS = ("blocks", "electronics", "pneumatics", "lights", "sensors")
 _ADDABLE = (*_MAPS, "mechanisms", "data")
 _WHOLE = (SHARED, "wires", "plate")
 _MOTOR_KEYS = ("motor", "controller")
-_GROUP_KEYS = ("does", "motors", "parts")
+_HOLDERS = ("motors", "parts")
+_GROUP_KEYS = ("does", *_HOLDERS)
 _NAME = re.compile(r"[^\W_](?:[\w -]*[^\W_])?")
 # What some computers keep for themselves.
 _DEVICE = re.compile(r"con|prn|aux|nul|com\d|lpt\d", re.IGNORECASE)
@@ -76,7 +78,7 @@ def _with_defaults(node: Node, shared: Mapping) -> Node:
     items: list[Entry] = []
     for entry in node.items:
         value = entry.value
-        if entry.key in ("motors", "parts") and isinstance(value, Mapping):
+        if entry.key in _HOLDERS and isinstance(value, Mapping):
             inner = (replace(e, value=_below(entry.key, e.value, shared)) for e in value.items)
             items.append(replace(entry, value=replace(value, items=tuple(inner))))
         else:
@@ -98,15 +100,14 @@ def apply_build(tree: Mapping, build: str, faults: Faults) -> Built:
     if not isinstance(chosen, Mapping):
         return Built(tree)
     overlay = _Overlay(tree, build, faults)
-    for name in _names(chosen.get("without")):
-        overlay.leave_out(name)
+    overlay.leave_out(_names(chosen.get("without")))
     changes = chosen.get("change")
-    for entry in changes.items if isinstance(changes, Mapping) else ():
-        overlay.change(entry)
+    if isinstance(changes, Mapping):
+        overlay.change(changes.items)
     added = chosen.get("add")
     if isinstance(added, Mapping):
         overlay.add(added)
-    return Built(overlay.tree, tuple(overlay.gone))
+    return Built(overlay.tree, overlay.gone)
 
 
 @dataclass(slots=True)
@@ -116,41 +117,40 @@ class _Overlay:
     tree: Mapping
     build: str
     faults: Faults
-    gone: list[str] = field(default_factory=list)
+    gone: tuple[str, ...] = ()
 
-    def leave_out(self, name: Scalar) -> None:
-        """Take a thing out, whole mechanisms first; chains, networks and terminators close up over it."""
-        text = " ".join(name.text.split())
-        if text in self.gone:
-            return
-        found = self._find(text, name, "without", sorted(_things(self.tree), key=len))
-        if not found:
-            return
+    def leave_out(self, names: list[Scalar]) -> None:
+        """Take things out, whole mechanisms first; chains, networks and terminators close up over them."""
         before = _things(self.tree)
-        self.tree = _without_empty(without_at(self.tree, found), found)
+        known = _by_name(sorted(before, key=len))
+        edit = _Edit()
+        for name in names:
+            keys = self._find(" ".join(name.text.split()), name.mark, "without", known)
+            if keys:
+                edit.at(keys).gone = True
+        self._edit(edit)
         after = {keys[-1] for keys in _things(self.tree)}
-        self.gone += dict.fromkeys(keys[-1] for keys in before if keys[-1] not in after)
+        self.gone = tuple(dict.fromkeys(keys[-1] for keys in before if keys[-1] not in after))
         data = self.tree.get("data")
         if isinstance(data, Mapping):
             self.tree = with_value_at(self.tree, ("data",), _closed_up(data, set(self.gone)))
 
-    def change(self, entry: Entry) -> None:
-        """Lay the facts that differ over a thing, a data line, or what holds for all."""
-        over = entry.value
-        if not isinstance(over, Mapping):
-            return  # the form has told it
-        whole = any(over.entry(key) for key in _GROUP_KEYS)
-        paths = sorted(_things(self.tree), key=len, reverse=not whole)
-        paths += [("data", name) for name in _keys(self.tree.get("data"))]
-        if entry.key in _WHOLE:
-            paths.append((entry.key,))
-            self._open(entry)
-        keys = self._find(entry.key, entry, "change", paths)
-        if keys:
-            below = entry_at(self.tree, keys).value
-            origin = f"build {self.build}"
-            laid = merge(_as_mapping(below, keys), over, over_origin=origin)
-            self.tree = with_value_at(self.tree, keys, laid)
+    def change(self, changes: tuple[Entry, ...]) -> None:
+        """Lay the facts that differ over things, data lines, and what holds for all."""
+        things = _things(self.tree)
+        others = [("data", name) for name in _keys(self.tree.get("data"))] + [(key,) for key in _WHOLE]
+        inner = _by_name([*sorted(things, key=len, reverse=True), *others])
+        outer = _by_name([*sorted(things, key=len), *others])
+        edit = _Edit()
+        for entry in changes:
+            if not isinstance(entry.value, Mapping):
+                continue  # the form has told it
+            known = outer if any(entry.value.entry(key) for key in _GROUP_KEYS) else inner
+            keys = self._find(entry.key, entry.key_mark, "change", known)
+            if keys:
+                edit.at(keys).over = entry.value
+                self._open(keys, entry)
+        self._edit(edit)
 
     def add(self, added: Mapping) -> None:
         """Join more things to their groups; what is there already is changed, not added."""
@@ -165,25 +165,71 @@ class _Overlay:
         groups = tuple(entry for entry in added.items if entry.key in _ADDABLE)
         self.tree = merge(self.tree, replace(added, items=groups), over_origin=f"build {self.build}")
 
-    def _open(self, entry: Entry) -> None:
-        """Make room for a group that only the build has."""
-        if self.tree.entry(entry.key) is None:
+    def _edit(self, edit: _Edit) -> None:
+        tree = _edited(self.tree, edit, f"build {self.build}")
+        assert isinstance(tree, Mapping)  # noqa: S101  the file as a whole is never left out
+        self.tree = tree
+
+    def _open(self, keys: Keys, entry: Entry) -> None:
+        """Make room for what holds for all where only the build says it."""
+        if len(keys) == 1 and self.tree.entry(keys[0]) is None:
             empty = replace(entry, value=Mapping((), entry.value.mark))
             self.tree = replace(self.tree, items=(*self.tree.items, empty))
 
-    def _find(self, name: str, at: Scalar | Entry, where: str, paths: list[Keys]) -> Keys | None:
-        known: dict[str, Keys] = {}
-        for keys in paths:
-            known.setdefault(keys[-1], keys)
+    def _find(self, name: str, mark: Mark, where: str, known: dict[str, Keys]) -> Keys | None:
         if name in known:
             return known[name]
         close = nearest(name, known)
         hint = f"Did you mean {listed([f'`{word}`' for word in close])}?" if close else "Check the spelling of the id."
-        self.faults.add(
-            "unknown-id", None, f"Nothing on this robot is called {quoted(name)}.", hint,
-            mark=at.mark if isinstance(at, Scalar) else at.key_mark, path=f"builds.{self.build}.{where}",
-        )  # fmt: skip
+        what, path = f"Nothing on this robot is called {quoted(name)}.", f"builds.{self.build}.{where}"
+        self.faults.add("unknown-id", None, what, hint, mark=mark, path=path)
         return None
+
+
+def _by_name(paths: list[Keys]) -> dict[str, Keys]:
+    """Return the first path of each name."""
+    found: dict[str, Keys] = {}
+    for keys in paths:
+        found.setdefault(keys[-1], keys)
+    return found
+
+
+@dataclass(slots=True)
+class _Edit:
+    """What becomes of one place of the tree, and of the places below it by their keys."""
+
+    gone: bool = False
+    over: Mapping | None = None
+    below: dict[str, _Edit] = field(default_factory=dict)
+
+    def at(self, keys: Keys) -> _Edit:
+        """Return the edit of a place further down; it is made where there is none yet."""
+        edit = self
+        for key in keys:
+            edit = edit.below.setdefault(key, _Edit())
+        return edit
+
+
+def _edited(node: Node, edit: _Edit, origin: str, at: Keys = ()) -> Node | None:
+    """Leave places out of a tree and lay mappings over others, in one walk.
+
+    None stands for nothing: a place that is left out, or a mechanism that is left without a motor.
+    """
+    if edit.gone:
+        return None
+    if edit.over is not None:
+        node = merge(_as_mapping(node, at), edit.over, over_origin=origin)
+    if not edit.below or not isinstance(node, Mapping):
+        return node
+    items: list[Entry] = []
+    for entry in node.items:
+        below = edit.below.get(entry.key)
+        value = entry.value if below is None else _edited(entry.value, below, origin, (*at, entry.key))
+        if value is not None:
+            items.append(entry if value is entry.value else replace(entry, value=value))
+    left = [e for e in items if not (e.key in _HOLDERS and not _keys(e.value) and _keys(node.get(e.key)))]
+    lost_its_motors = len(left) < len(items) and not any(e.key in (*_MOTOR_KEYS, *_HOLDERS) for e in left)
+    return None if lost_its_motors else replace(node, items=tuple(left))
 
 
 def _as_mapping(node: Node, keys: Keys) -> Mapping:
@@ -198,8 +244,9 @@ def _things(tree: Mapping) -> list[Keys]:
     """Return the path of everything that has an id: things, mechanisms and their parts, motors."""
     found: list[Keys] = [(key,) for key in _SINGLE if tree.entry(key)]
     found += [(group, key) for group in _MAPS for key in _keys(tree.get(group))]
-    for key in _keys(tree.get("mechanisms")):
-        found += _in_mechanism(entry_at(tree, ("mechanisms", key)).value, ("mechanisms", key))
+    mechanisms = tree.get("mechanisms")
+    for entry in mechanisms.items if isinstance(mechanisms, Mapping) else ():
+        found += _in_mechanism(entry.value, ("mechanisms", entry.key))
     return found
 
 
@@ -207,7 +254,7 @@ def _in_mechanism(node: Node, keys: Keys) -> Iterator[Keys]:
     yield keys
     if not isinstance(node, Mapping):
         return
-    for group in ("motors", "parts"):
+    for group in _HOLDERS:
         inner = node.get(group)
         for entry in inner.items if isinstance(inner, Mapping) else ():
             path = (*keys, group, entry.key)
@@ -229,19 +276,6 @@ def _names(node: Node | None) -> list[Scalar]:
     if isinstance(node, Scalar):
         return [node]
     return [item for item in node.items if isinstance(item, Scalar)] if isinstance(node, Sequence) else []
-
-
-def _without_empty(tree: Mapping, gone: Keys) -> Mapping:
-    """Take out the mechanism too whose last motor or part went."""
-    while len(gone) > 2:  # noqa: PLR2004  the path of a whole mechanism
-        group, gone = gone[:-1], gone[:-2]
-        if _keys(entry_at(tree, group).value):
-            return tree
-        tree = without_at(tree, group)
-        if set(_keys(entry_at(tree, gone).value)) & {*_MOTOR_KEYS, "motors", "parts"}:
-            return tree
-        tree = without_at(tree, gone)
-    return tree
 
 
 def _closed_up(node: Node, gone: set[str], *, cables: bool = False) -> Node:

@@ -31,10 +31,12 @@ def read_buses(form: RobotForm, ids: References) -> tuple[Bus, ...]:
     return (*written, *(_unlisted(ids) if not form.data else ()))
 
 
-def mark_of(raw: Raw, text: str) -> Mark:
-    """Return where a word stands in a list, or the place of the list."""
-    found = next((leaf for leaf in leaves(raw) if " ".join(leaf.text.split()) == text), None)
-    return (found or raw).mark
+def marks_of(raw: Raw) -> dict[str, Mark]:
+    """Return where each word of a list stands first."""
+    marks: dict[str, Mark] = {}
+    for leaf in leaves(raw):
+        marks.setdefault(" ".join(leaf.text.split()), leaf.mark)
+    return marks
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,8 +83,9 @@ class _Reading:
 
     def _devices(self, key: str, names: tuple[str, ...], roles: tuple[Role, ...]) -> Iterator[str]:
         raw = self.branch.get(key, self.branch)
+        marks = marks_of(raw)
         for name in names:
-            found = self.ids.on_line(name, roles, mark_of(raw, name), raw.path)
+            found = self.ids.on_line(name, roles, marks.get(name, raw.mark), raw.path)
             if found:
                 yield found
 
@@ -110,7 +113,8 @@ class _Reading:
                         "Write `[one id, another id]` for each cable.",
                     )  # fmt: skip
                 continue
-            ends = [self.ids.on_line(name, (Role.NETWORK,), mark_of(raw, name), raw.path) for name in link]
+            marks = marks_of(raw)
+            ends = [self.ids.on_line(name, (Role.NETWORK,), marks.get(name, raw.mark), raw.path) for name in link]
             if ends[0] and ends[1]:
                 yield ends[0], ends[1]
 
@@ -131,7 +135,7 @@ def _terminators_on_it(bus: Bus, form: BusForm, ids: References) -> None:
             ids.faults.add(
                 "not-on-bus", None, f"{called} has a terminator, and it is not on {bus.name}.",
                 "Put it into the chain, or take it out of `terminators`.",
-                mark=mark_of(raw, called), path=raw.path,
+                mark=marks_of(raw).get(called, raw.mark), path=raw.path,
             )  # fmt: skip
 
 

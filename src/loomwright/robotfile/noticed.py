@@ -33,10 +33,11 @@ def notice(robot: Robot, plate: PlateForm) -> tuple[Finding, ...]:
 
 def _sorted_chains(robot: Robot) -> Iterator[Finding]:
     """Ask about a chain in which every number is above the one before: it may be sorted by id."""
+    devices = {device.id: device for device in robot.devices}
     for bus in robot.buses:
         if bus.order.value is None or bus.order.state in (State.FITTED, State.TRACED):
             continue
-        chain = [d for name in bus.order.value if (d := robot.device(name)) is not None]
+        chain = [d for name in bus.order.value if (d := devices.get(name)) is not None]
         numbers = [d.key.number.value for d in chain if d.key.number.value is not None]
         if len(numbers) >= _SORTED_BY_CHANCE and all(one < other for one, other in pairwise(numbers)):
             yield Finding(

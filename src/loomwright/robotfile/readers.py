@@ -25,7 +25,7 @@ _LONGEST_RANGE = 63
 _COLOURS = re.compile(r"[A-Z]{2}(?:[/-]?[A-Z]{2})?")
 # What an editor can see of an amount: a number first, and behind it something that could be a unit.
 _NUMBER_FIRST = r"^\s*[-+\u2212]?\s*\.?\d"
-_WITH_UNIT = _NUMBER_FIRST + ".*[A-Za-z%°\"'′″’”Ω]"
+_WITH_UNIT = _NUMBER_FIRST + "[^()]*[A-Za-z%°\"'′″’”Ω][^()]*$"
 _LIMIT_KEYS: Final = {
     "hold": (Dimension.CURRENT, "35 A", "what is allowed for as long as it pushes"),
     "peak": (Dimension.CURRENT, "60 A", "what is allowed for a short time"),
@@ -103,7 +103,7 @@ def choice(name: str, *options: str) -> Reader[str]:
 
 def _any_case(word: str) -> str:
     """Write a pattern for a word in large or small letters; JSON Schema has no switch for that."""
-    return "".join(f"[{c}{c.upper()}]" if c.isalpha() else r"\s+" if c == " " else re.escape(c) for c in word)
+    return "".join(f"[{c}{c.upper()}]" if c.isalpha() else r"\s+" if c == " " else c for c in word)
 
 
 def _word(text: str) -> str:

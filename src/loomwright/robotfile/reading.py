@@ -9,10 +9,11 @@ from loomwright.findings import Finding, Place, UnreadableInputError
 from loomwright.model.robot import Doubt, House, Plate, Remark, Robot, Stock, Trunk
 from loomwright.robotfile.assemble import Assembly
 from loomwright.robotfile.builds import apply_build, apply_defaults, build_names
-from loomwright.robotfile.buses import mark_of, read_buses
+from loomwright.robotfile.buses import marks_of, read_buses
 from loomwright.robotfile.form import RobotForm
 from loomwright.robotfile.leaves import Branch, Faults, Leaf, plain
 from loomwright.robotfile.noticed import TRUNK_FLAGS, notice
+from loomwright.robotfile.part_names import PartNames
 from loomwright.robotfile.references import References
 from loomwright.robotfile.yaml_tree import read_tree
 from loomwright.wording import listed, nearest, quoted
@@ -75,7 +76,7 @@ def _read_build(
     assert isinstance(root, Branch)  # noqa: S101  read_tree gives a mapping
     form = RobotForm.model_validate(root, context={"faults": found})
     _look_at_name(form, root, found)
-    assembly = Assembly(library, found)
+    assembly = Assembly(PartNames(library, found), found)
     assembly.collect(form)
     mechanisms = [mechanism.name for mechanism in assembly.mechanisms]
     ids = References(assembly.devices, mechanisms, found, dict.fromkeys(built.gone, build))
@@ -150,7 +151,7 @@ def _doubts(form: RobotForm, ids: References) -> Iterator[Doubt]:
         here = [name for name in swap.which if name not in ids.gone]
         for name in here:
             if name not in ids.called:
-                ids.dangling(name, f"{branch.path}.which", mark_of(branch["which"], name), ids.called)
+                ids.dangling(name, f"{branch.path}.which", marks_of(branch["which"])[name], ids.called)
         if branch and len(swap.which) < 2:  # noqa: PLR2004  one thing can't be swapped
             what = "`maybe swapped` wants two things or more that may stand for each other."
             ids.faults.add("too-few-claims", branch, what, "Write `{which: [one id, another id], in: id}`.")

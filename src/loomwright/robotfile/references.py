@@ -35,18 +35,26 @@ class References:
         self.mechanisms = tuple(mechanisms)
         self.faults = faults
         self.gone = gone
+        motors = dict.fromkeys(name for name, held in self.called.items() if any(d.mechanism for d in held))
+        self._known: dict[str, Mapping[str, object]] = {
+            "from": {**self.called, **dict.fromkeys(_PATH)},
+            "follows": motors,
+            "on": self.called,
+            "module": self.called,
+            "rides on": {**self.called, **dict.fromkeys(self.mechanisms)},
+        }
+        self._blocks = [device for device in self.devices if device.kind == "block"]
 
     def check(self) -> None:
         """Look at every device's references, its pinned slot, and the chain of its feeds."""
-        motors = [name for name, devices in self.called.items() if any(d.mechanism for d in devices)]
         for device in self.devices:
             if device.driven_by:
                 continue
-            self._each(device, device.feed.source, "from", [*self.called, *_PATH])
-            self._each(device, device.follows, "follows", [name for name in motors if name != device.called], motors)
-            self._each(device, device.hookup.on, "on", self.called)
-            self._each(device, device.module, "module", self.called)
-            self._each(device, device.spot.rides_on, "rides on", [*self.called, *self.mechanisms])
+            self._each(device, device.feed.source, "from")
+            self._each(device, device.follows, "follows")
+            self._each(device, device.hookup.on, "on")
+            self._each(device, device.module, "module")
+            self._each(device, device.spot.rides_on, "rides on")
             self._slot(device)
             self._feed_loop(device)
             self._follow_loop(device)
@@ -94,20 +102,19 @@ class References:
             hint = f"Write one of these: {_few(names)}." if names else "Take it out."
         self.faults.add("unknown-id", None, what, hint, mark=mark, path=path)
 
-    def _each(
-        self, device: Device, fact: Fact[str], key: str, known: Iterable[str], allowed: Iterable[str] = ()
-    ) -> None:
-        """Note claims that name nothing known; `allowed` are more names that may stand, without being offered."""
-        names = list(known)
+    def _each(self, device: Device, fact: Fact[str], key: str) -> None:
+        known = self._known[key]
         for claim in fact.said:
-            if claim.value not in names and claim.value not in allowed:
-                self.dangling(
-                    claim.value, f"{device.path}.{key}", claim.mark or device.mark, names, who=quoted(device.called)
-                )
+            if claim.value not in known:
+                path = f"{device.path}.{key}"
+                offered = [name for name in known if name != device.called]
+                self.dangling(claim.value, path, claim.mark or device.mark, offered, who=quoted(device.called))
 
     def _slot(self, device: Device) -> None:
+        if not device.feed.slot.said:
+            return
         hosts = [d for value in device.feed.source.values for d in self.called.get(value, [])]
-        hosts = hosts or [d for d in self.devices if d.kind == "block" and d.id != device.id]
+        hosts = hosts or [block for block in self._blocks if block is not device]
         if not hosts or any(d.part.family for d in hosts):
             return
         names = [s.name for d in hosts for s in d.part.with_role(Role.OUTLET)]
