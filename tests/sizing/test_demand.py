@@ -123,3 +123,100 @@ def test_what_nobody_knows_is_judged_at_its_protection() -> None:
     current = circuit("electronics:\n  box: {part: unknown}\n", "box").current
     assert current.origin is Origin.ASSUMED
     assert current.value
+
+
+@pytest.mark.parametrize(
+    ("rest", "name", "value", "reason", "origin"),
+    [
+        (motor("    limit: {supply: 25 A}\n"), "lift", 25, "supply-side limit", Origin.GIVEN),
+        (
+            motor("    limit: {supply: {claims: [25 A, 30 A]}}\n"),
+            "lift",
+            30,
+            "supply-side limit (the largest of what is said)",
+            Origin.GIVEN,
+        ),
+        (motor("    draw: 12 A\n"), "lift", 12, "draw as given", Origin.GIVEN),
+        (motor(""), "lift", 40, "its protection, since no limit and no draw is known", Origin.ASSUMED),
+        (
+            motor("    slot: unknown\n"),
+            "lift",
+            40,
+            "the protection that it wants, 40 A",
+            Origin.ASSUMED,
+        ),
+        (motor("    limit: {motor: 60 A}\n"), "lift: motor side", 60, "motor-side limit", Origin.GIVEN),
+        (
+            motor("    limit: {motor: 60 A, enabled: no}\n"),
+            "lift: motor side",
+            40,
+            "as its branch: its protection, since no limit and no draw is known",
+            Origin.ASSUMED,
+        ),
+        (
+            motor("    limit: {motor: 0 A, supply: 20 A}\n"),
+            "lift: motor side",
+            20,
+            "as its branch: supply-side limit",
+            Origin.GIVEN,
+        ),
+        (
+            "electronics:\n  eyes: {part: computer/vision-12v}\n",
+            "eyes",
+            2,
+            "what its part draws",
+            Origin.CATALOGUE,
+        ),
+        (
+            "electronics:\n  eyes: {part: computer/vision-12v, draw: 3 A}\n",
+            "eyes",
+            3,
+            "draw as given",
+            Origin.GIVEN,
+        ),
+    ],
+)
+def test_every_current_says_why_it_is_so(rest: str, name: str, value: float, reason: str, origin: Origin) -> None:
+    """The words, the number and the origin of each way to know a current."""
+    current = circuit(rest, name).current
+    assert (current.value, current.reason, current.origin) == (value, reason, origin)
+
+
+def test_a_small_motors_leads_are_judged_at_its_stall_current() -> None:
+    """A motor can't take more than it does at standstill, whatever the branch holds."""
+    rest = (
+        "mechanisms:\n  roll: {motor: motor/gearmotor-40w, controller: controller/clamp-brushed-30a, "
+        "protection: 20 A}\n"
+    )
+    side = circuit(rest, "roll: motor side").current
+    branch = circuit(rest, "roll").current
+    assert branch.value == 20
+    assert side.value is not None
+    assert side.value < 20
+    assert (side.reason, side.origin, side.source) == (
+        "the motor's stall current",
+        Origin.CATALOGUE,
+        "motor/gearmotor-40w",
+    )
+
+
+def test_a_given_number_names_its_line() -> None:
+    """File, line and column of the limit stand behind the current."""
+    assert circuit(motor("    limit: {supply: 25 A}\n"), "lift").current.source == "robot.yaml:12:21"
+
+
+@pytest.mark.parametrize(
+    ("kind", "share"), [("drive", 0.5), ("roller", 0.6), ("climber", 0.6), ("steering", 0.4), ("other", 0.6)]
+)
+def test_each_kind_of_mechanism_has_its_share(kind: str, share: float) -> None:
+    """The assumed shares are data; the demand takes the row of its kind."""
+    rest = motor("    limit: {supply: 30 A}\n").replace("kind: lift", f"kind: {kind}")
+    assert circuit(rest, "lift").sustained.value == pytest.approx(30 * share)
+
+
+def test_a_compressor_comes_and_goes_too() -> None:
+    """It heats its wires with 85 % of its draw, common practice."""
+    rest = "pneumatics:\n  air: {part: pneumatics/control-module}\n  pump: {part: compressor/12v}\n"
+    pump = circuit(rest, "pump")
+    assert pump.current.value is not None
+    assert pump.sustained.value == pytest.approx(0.85 * pump.current.value)
