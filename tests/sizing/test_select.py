@@ -118,7 +118,7 @@ def test_no_gauge_says_what_stands_in_the_way() -> None:
     assert broken["12"] == ("ampacity",)
     assert broken["10"] == ("ports",)
     assert sizing.exclusions[-1].reason == "the clamp takes 18 to 12 AWG"
-    assert sizing.shown_for.label == "4/0"
+    assert sizing.shown_for.label == "12"
 
 
 def test_a_gauge_that_was_chosen_before_never_shrinks() -> None:

@@ -30,7 +30,7 @@ def select(request: Request) -> Sizing:
     verdicts = {gauge: judged(request, gauge) for gauge in stock}
     broken = {gauge: _broken(request, gauge, verdicts[gauge]) for gauge in stock}
     chosen = next((gauge for gauge in stock if not broken[gauge]), None)
-    shown = chosen or min(reversed(stock), key=lambda gauge: len(broken[gauge]))
+    shown = chosen or min(stock, key=lambda gauge: _how_far_off(gauge, broken[gauge]))
     constraints = tuple(_with_smallest(constraint, verdicts) for constraint in verdicts[shown])
     ampacity = allowed(request, shown)
     dropped = dropped_v(request, shown)
@@ -58,6 +58,15 @@ def _broken(request: Request, gauge: Gauge, constraints: tuple[Constraint, ...])
     names = tuple(str(constraint.name) for constraint in constraints if constraint.ok is False)
     below = request.floor is not None and gauge.thinner_than(request.floor)
     return names or (("floor",) if below else ())
+
+
+def _how_far_off(gauge: Gauge, broken: tuple[str, ...]) -> tuple[int, bool, int]:
+    """Rank gauges of which none will do: fewest breaches, those that fit their ports, then the nearest to fit.
+
+    What fits its ports is too thin, so the thickest comes nearest; of what does not fit, the thinnest.
+    """
+    misfit = ConstraintName.PORTS in broken
+    return len(broken), misfit, -gauge.number if misfit else gauge.number
 
 
 def _reason(constraints: tuple[Constraint, ...]) -> str:
