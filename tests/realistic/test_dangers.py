@@ -11,7 +11,8 @@ from tests.robots import as_text, plan_of
 
 SOUND = """
 robot: Plover
-battery: {part: battery/agm-12v-18ah, leads: 6 AWG, lead length: 25 cm, strapped: yes, posts insulated: yes, lock nuts: yes}
+battery: {part: battery/agm-12v-18ah, leads: 6 AWG, lead length: 25 cm,
+          strapped: yes, posts insulated: yes, lock nuts: yes}
 main breaker: {part: breaker/main-120a, lead length: 20 cm, reachable: yes, guarded: yes, nuts visible: yes}
 blocks:
   block: {part: block/6-heavy-10-light-2-fused, lead length: 20 cm}

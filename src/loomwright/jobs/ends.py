@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from loomwright.catalogue.tables import table
+from loomwright.jobs.leads import lead_gauge
 from loomwright.jobs.requests import port_at
 from loomwright.layout import wire_length
 from loomwright.model.part import Polarity, PortKind
@@ -50,7 +51,7 @@ def planned_wires(
     """Give the wires of one circuit with everything that follows from its slot and its gauge."""
     for wire in circuit.wires:
         a_port, b_port = (port_at(robot, end, source, slot) for end in (wire.a, wire.b))
-        wire_gauge = _gauge(rules, circuit, wire, gauge, a_port, b_port)
+        wire_gauge = _gauge(robot, rules, circuit, wire, gauge, a_port, b_port)
         made_a, made_b = _made(wire, a_port, b_port)
         joint = _joint(robot, circuit)
         yield PlannedWire(
@@ -69,12 +70,23 @@ def planned_wires(
 
 
 def _gauge(
-    rules: RuleBook, circuit: Circuit, wire: Wire, gauge: Gauge | None, a_port: Port | None, b_port: Port | None
+    robot: Robot,
+    rules: RuleBook,
+    circuit: Circuit,
+    wire: Wire,
+    gauge: Gauge | None,
+    a_port: Port | None,
+    b_port: Port | None,
 ) -> Gauge | None:
-    """Return the gauge of one wire: its part's own for captive leads, the rule's for data lines."""
+    """Return the gauge of one wire: its part's own for captive leads, the rule's for data lines.
+
+    Of the battery's path each lead has the gauge that is written for it, or else the circuit's.
+    """
     if wire.captive:
         leads = [p.lead_gauge for p in (b_port, a_port) if p is not None and p.kind is PortKind.LEAD and p.lead_gauge]
         return leads[0] if leads else gauge
+    if circuit.kind is CircuitKind.MAIN:
+        return lead_gauge(robot, wire).value or gauge
     if circuit.kind.carries_power:
         return gauge
     if wire.a.polarity is Polarity.CABLE:

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
 from loomwright.findings import Finding, by_weight
 from loomwright.jobs.ends import WireIds, planned_wires
-from loomwright.jobs.questions import sizing_findings
-from loomwright.jobs.requests import Guard, given_gauge, port_at, sizing_request
+from loomwright.jobs.guards import Guards
+from loomwright.jobs.leads import open_leads, other_gauges
+from loomwright.jobs.questions import lead_that_does_not_fit, sizing_findings
+from loomwright.jobs.requests import given_gauge, port_at, sizing_request
 from loomwright.layout import Choice, assign_slots, one_way
 from loomwright.model.part import Polarity
 from loomwright.model.reason import Origin, Reasoned
@@ -18,7 +21,6 @@ from loomwright.plan.revision import revision_of
 from loomwright.rulebook import judge
 from loomwright.sizing import OutOfTableError, Sizing, size
 from loomwright.sizing.demand import Demand, Standing
-from loomwright.units import Dimension, show
 from loomwright.wiring import derive
 from loomwright.wiring.result import CircuitKind
 from loomwright.wording import natural
@@ -26,7 +28,8 @@ from loomwright.wording import natural
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from loomwright.model.part import Part, Socket
+    from loomwright.jobs.requests import Guard
+    from loomwright.model.part import Part
     from loomwright.model.robot import Robot
     from loomwright.model.rules import RuleBook
     from loomwright.units import Gauge
@@ -60,7 +63,7 @@ def make_plan(
         wiring,
         choices,
         Demand(robot, wiring, standing),
-        find_part,
+        Guards(robot, wiring, choices, find_part),
         WireIds(remembered.wires, remembered.next_wire),
     )
     in_order = sorted(wiring.circuits, key=lambda c: (_ORDER.index(c.kind), natural(c.id)))
@@ -86,7 +89,7 @@ class _Planner:
     wiring: Wiring
     choices: dict[str, Choice]
     demand: Demand
-    find_part: Callable[[str], Part | None]
+    guards: Guards
     ids: WireIds
     findings: tuple[Finding, ...] = ()
 
@@ -94,17 +97,29 @@ class _Planner:
         """Decide one circuit: slot, protection, currents, length, gauge, wires."""
         choice = self.choices.get(circuit.id, _NOWHERE)
         source = choice.device or (circuit.sources[0] if circuit.kind in _FIXED and circuit.sources else "")
-        guard = self._guard(circuit, choice)
+        guard = self.guards.of(circuit)
         length = one_way(self.robot, circuit, source)
         power = circuit.kind.carries_power
         held = self.demand.held(circuit) if power else _NO_CURRENT
         sustained = self.demand.sustained(circuit) if power else _NO_CURRENT
         own = self._own_leads(circuit)
-        cut = power and own is None
-        sizing = self._size(circuit, source, choice, guard, held, sustained, length) if cut else None
+        cut = power and own is None and bool(circuit.wires)
+        given = given_gauge(self.robot, circuit).value
+        asked = partial(self._size, circuit, source, choice, guard, held, sustained, length)
+        sizing = asked(given) if cut else None
         gauge = own or _gauge(self.robot, circuit, sizing)
+        for thicker in other_gauges(self.robot, circuit) if circuit.kind is CircuitKind.MAIN else ():
+            if (judged := asked(thicker.value)) is not None:
+                self.findings = (*self.findings, *lead_that_does_not_fit(circuit, thicker, judged))
+        free = asked(None) if circuit.kind is CircuitKind.MAIN and open_leads(self.robot, circuit) else None
         wires = planned_wires(
-            self.robot, self.rules, circuit, source=source, slot=choice.slot, gauge=gauge.value, ids=self.ids
+            self.robot,
+            self.rules,
+            circuit,
+            source=source,
+            slot=choice.slot,
+            gauge=gauge.value if free is None else free.gauge,
+            ids=self.ids,
         )
         return PlannedCircuit(
             circuit=circuit,
@@ -122,25 +137,6 @@ class _Planner:
             wires=tuple(wires),
         )
 
-    def _guard(self, circuit: Circuit, choice: Choice) -> Guard:
-        """Return what protects a circuit: the main breaker, the fuse in its slot, or its branch's fuse."""
-        if circuit.kind is CircuitKind.MAIN:
-            breaker = self.robot.device("main breaker")
-            if breaker is None or breaker.absent:
-                return Guard(None, "nothing")
-            return Guard(breaker.part.number("rating"), breaker.part.id, breaker.part)
-        if circuit.kind is CircuitKind.MOTOR:
-            branch = self.wiring.circuit(circuit.upstream)
-            return self._guard(branch, self.choices.get(branch.id, _NOWHERE)) if branch else Guard(None, "nothing")
-        outlet = self._outlet(choice)
-        if choice.protection_a is None or outlet is None:
-            limit = outlet.limit_a if outlet else None
-            words = f"the output's own limit of {show(limit, Dimension.CURRENT)}" if limit else "the output's own limit"
-            return Guard(limit, words if outlet else "")
-        family = outlet.protection or "protection"
-        part = self.find_part(f"{family}-{choice.protection_a:g}a")
-        return Guard(choice.protection_a, part.id if part else family, part)
-
     def _own_leads(self, circuit: Circuit) -> Reasoned[Gauge | None] | None:
         """Return the gauge of a circuit that is a part's own leads or a ready-made cable: nobody chooses it."""
         if circuit.wires and all(wire.a.polarity is Polarity.CABLE for wire in circuit.wires):
@@ -155,10 +151,6 @@ class _Planner:
                     port.lead_gauge, "the part's own leads", Origin.CATALOGUE, device.part.id if device else ""
                 )
         return Reasoned(None, "the part does not say the gauge of its own leads", Origin.UNKNOWN)
-
-    def _outlet(self, choice: Choice) -> Socket | None:
-        device = self.robot.device(choice.device) if choice.device else None
-        return device.part.socket(choice.slot) if device else None
 
     def _protection(self, circuit: Circuit, choice: Choice, guard: Guard) -> Reasoned[float | None]:
         if circuit.kind is CircuitKind.MAIN:
@@ -180,6 +172,7 @@ class _Planner:
         held: Reasoned[float | None],
         sustained: Reasoned[float | None],
         length: Reasoned[float | None],
+        given: Gauge | None,
     ) -> Sizing | None:
         if held.value is None:
             return None
@@ -193,6 +186,7 @@ class _Planner:
             current_a=held.value,
             sustained_a=held.value if sustained.value is None else sustained.value,
             one_way_m=length.value,
+            given=given,
         )
         try:
             return size(request)

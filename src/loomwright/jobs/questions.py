@@ -14,9 +14,12 @@ from loomwright.wording import listed
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from loomwright.model.fact import Fact
     from loomwright.model.mark import Mark
     from loomwright.plan.result import Plan, PlannedCircuit
     from loomwright.sizing.result import Constraint, Sizing
+    from loomwright.units import Gauge
+    from loomwright.wiring.result import Circuit
 
 _GRAVE = (ConstraintName.AMPACITY, ConstraintName.PORTS, ConstraintName.RULE_BOOK)
 #: What only a fault brings about: an overload that the protection just bears, or a short.
@@ -46,13 +49,12 @@ def _given_breaks(plan: Plan, circuit: PlannedCircuit, broken: list[Constraint])
     A gauge that the rule book asks for and that carries its load, such as 18 AWG on a 20 A fuse, is what the trade
     does: that a fault would heat it above its class is worth a thought, and no more.
     """
-    words = "; it has to ".join(c.needs.rstrip(".") for c in broken)
     severity = _how_grave(circuit, broken)
     return Finding(
         "given-gauge",
         severity,
         _place(circuit, given_gauge(plan.robot, circuit.circuit).mark),
-        f"{circuit.id}: the {circuit.gauge.value} that is written does not do everything. It has to {words}.",
+        f"{circuit.id}: the {circuit.gauge.value} that is written does not do everything. It has to {_needs(broken)}.",
         "Nothing to do while its load stays far below that; a thicker wire or a smaller bundle stays cool even then."
         if severity is Severity.CONSIDER
         else "Take the `wire:` out to let it be chosen, shorten the run, or lower the current limit.",
@@ -70,8 +72,7 @@ def _how_grave(circuit: PlannedCircuit, broken: list[Constraint]) -> Severity:
 
 
 def _no_gauge(circuit: PlannedCircuit, sizing: Sizing, broken: list[Constraint]) -> Finding:
-    words = "; it has to ".join(c.needs.rstrip(".") for c in broken)
-    breaks = f" It has to {words}." if words else ""
+    breaks = f" It has to {_needs(broken)}." if broken else ""
     return Finding(
         "no-gauge",
         Severity.MUST,
@@ -81,6 +82,25 @@ def _no_gauge(circuit: PlannedCircuit, sizing: Sizing, broken: list[Constraint])
         source=broken[0].source if broken else "",
         rests_on=_rests_on(broken),
     )
+
+
+def lead_that_does_not_fit(circuit: Circuit, said: Fact[Gauge], sizing: Sizing) -> Iterator[Finding]:
+    """Give a finding where a lead of the battery's path, written thicker than the thinnest, does not fit its ends."""
+    ports = sizing.constraint(ConstraintName.PORTS)
+    if ports is not None and ports.ok is False and said.mark is not None:
+        yield Finding(
+            "given-gauge",
+            Severity.MUST,
+            Place(said.mark.file, said.mark.line, said.mark.column, circuit.path),
+            f"{circuit.id}: the {said.value} that is written does not fit everywhere: {ports.reason}.",
+            "Write a gauge that both ends take, or another part.",
+        )
+
+
+def _needs(broken: list[Constraint]) -> str:
+    """Say what a gauge would have to do; of its ends, only those that refuse it."""
+    told = (f"fit its ends ({c.reason})" if c.name is ConstraintName.PORTS else c.needs.rstrip(".") for c in broken)
+    return "; it has to ".join(told)
 
 
 def _rests_on(broken: list[Constraint]) -> tuple[str, ...]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from loomwright.catalogue.protection_curve import TripCurve
+from loomwright.jobs.leads import lead_gauge, path_gauge
 from loomwright.model.fact import Fact
 from loomwright.model.part import Polarity
 from loomwright.rulebook import battery_path_minimum, minimum_gauge
@@ -68,15 +69,19 @@ def sizing_request(
     current_a: float,
     sustained_a: float,
     one_way_m: float | None,
+    given: Gauge | None = None,
 ) -> Request:
-    """Return the sizing request of one power circuit. Lengths in m, currents in A, one way."""
+    """Return the sizing request of one power circuit; `given` is the gauge that is written, which is judged alone.
+
+    Lengths in m, one way; currents in A. The drop is a share of the voltage that the circuit gets: 12 V from the
+    battery, and less from an output that gives less.
+    """
     load = robot.device(circuit.load)
     wishes = load.wishes if load is not None else None
     house = robot.house
-    supply_v = _or(house.supply, SUPPLY_V)
-    drop = (wishes.drop.value if wishes else None) or _or(house.drop, DROP_RATIO)
+    supply_v = _outlet_v(robot, source, slot) or _or(house.supply, SUPPLY_V, least=True)
+    drop = (wishes.drop.value if wishes else None) or _or(house.drop, DROP_RATIO, least=True)
     bundle = (wishes.bundle.value if wishes else None) or _or(house.bundle, BUNDLE_WIRES)
-    given = given_gauge(robot, circuit).value
     return Request(
         current_a=current_a,
         sustained_a=sustained_a,
@@ -86,7 +91,7 @@ def sizing_request(
         drop_basis="copper",
         conductor_c=_or(house.conductor_temperature, CONDUCTOR_C),
         thin_wire_basis=_THIN_WIRES,
-        insulation_c=_or(house.insulation, INSULATION_C),
+        insulation_c=_or(house.insulation, INSULATION_C, least=True),
         ambient_c=_or(house.ambient, AMBIENT_C),
         bundle_wires=int(bundle),
         loading_pct=100 * _or(house.loading, LOADING_RATIO),
@@ -95,22 +100,35 @@ def sizing_request(
         trip_curve=guard.curve,
         fault_current_a=_fault_current_a(robot) if guard.curve is not None else None,
         rule_minimum=_rule_minimum(rules, circuit, guard),
-        ports=tuple(_port_limits(robot, circuit, source, slot)),
+        ports=tuple(_port_limits(robot, circuit, source, slot, given)),
         stock=(given,) if given is not None else robot.stock.gauges,
     )
 
 
-def _or(fact: Fact[float] | Fact[int], default: float) -> float:
+def _or(fact: Fact[float] | Fact[int], default: float, *, least: bool = False) -> float:
+    """Return what is said, of several claims the one that asks for more copper: the largest, or the least."""
     values = [float(value) for value in fact.values]
-    return max(values) if values else default
+    worst = min if least else max
+    return worst(values) if values else default
+
+
+def _outlet_v(robot: Robot, source: str, slot: str) -> float | None:
+    """Return the voltage [V] that an output states, None for the battery's."""
+    device = robot.device(source)
+    socket = device.part.socket(slot) if device is not None else None
+    return socket.volts if socket is not None else None
 
 
 def given_gauge(robot: Robot, circuit: Circuit) -> Fact[Gauge]:
-    """Return what the team wrote as the gauge of a circuit; absent where the tool chooses."""
+    """Return what the team wrote as the gauge of a circuit; absent where the tool chooses.
+
+    On the battery's path it is the thinnest lead that is written.
+    """
+    if circuit.kind is CircuitKind.MAIN:
+        return path_gauge(robot, circuit)
     load = robot.device(circuit.load)
-    battery = robot.device("battery") if circuit.kind is CircuitKind.MAIN else None
-    said = [device.wishes.gauge for device in (battery, load) if device is not None]
-    return next((fact for fact in said if fact.value is not None), Fact())
+    said = load.wishes.gauge if load is not None else Fact()
+    return said if said.value is not None else Fact()
 
 
 def _fault_current_a(robot: Robot) -> float | None:
@@ -134,9 +152,12 @@ def _rule_minimum(rules: RuleBook, circuit: Circuit, guard: Guard) -> RuleMinimu
     return RuleMinimum(*found) if found else None
 
 
-def _port_limits(robot: Robot, circuit: Circuit, source: str, slot: str) -> Iterator[PortLimit]:
+def _port_limits(robot: Robot, circuit: Circuit, source: str, slot: str, given: Gauge | None) -> Iterator[PortLimit]:
+    """Give what the ends of the wires take; on the battery's path, of those leads that have the given gauge."""
     for wire in circuit.wires:
         if wire.captive or wire.a.polarity is Polarity.CABLE:
+            continue
+        if circuit.kind is CircuitKind.MAIN and lead_gauge(robot, wire).value != given:
             continue
         for end in (wire.a, wire.b):
             port = port_at(robot, end, source, slot)

@@ -165,7 +165,7 @@ class MainBreakerForm(PlacedForm):
     meaning = "the main breaker"
     first: ClassVar[Sequence[str]] = ("part", "lead length", "at", "reachable", "guarded", "nuts visible")
     part: v.Words = Field(default_factory=Fact, description="its part class")
-    leads: v.GaugeFact = Field(default_factory=Fact, description="the gauge of its wire to the block")
+    leads: v.GaugeFact = Field(default_factory=Fact, description="the gauge of the wire that comes to it from the plug")
     lead_length: v.Length = Field(default_factory=Fact, description="the length of that wire")
     reachable: v.YesNo = Field(default_factory=Fact, description="whether a hand gets to it from outside")
     guarded: v.YesNo = Field(default_factory=Fact, description="whether its button can't be bumped off")
