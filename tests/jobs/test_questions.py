@@ -97,7 +97,7 @@ def test_a_gauge_that_breaks_a_rule_is_told_by_the_rule_book_alone() -> None:
 
 
 def test_heat_in_a_fault_is_more_than_a_thought_below_the_book() -> None:
-    """16 AWG behind 30 A is thinner than the book asks: that it gets too hot in a fault is looked at, not considered."""
+    """16 AWG behind 30 A is thinner than the book asks: that a fault heats it is looked at, not considered."""
     plan = planned(f"a: {{{MOTOR}, length: 30 cm, protection: 30 A, slot: L1, wire: 16 AWG}}")
     (found,) = of_code(plan, "given-gauge")
     assert found.severity is Severity.SHOULD

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from loomwright.catalogue.tables import table
@@ -14,7 +14,7 @@ from loomwright.plan.result import PlannedEnd, PlannedWire
 from loomwright.rulebook import minimum_for_use
 from loomwright.units import Gauge
 from loomwright.wiring.result import CircuitKind
-from loomwright.wiring.treat import treat
+from loomwright.wiring.treat import HOUSED, PHASES, treat
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -53,7 +53,7 @@ def planned_wires(
         a_port, b_port = (port_at(robot, end, source, slot) for end in (wire.a, wire.b))
         wire_gauge = _gauge(robot, rules, circuit, wire, gauge, a_port, b_port)
         made_a, made_b = _made(wire, a_port, b_port)
-        joint = _joint(robot, circuit)
+        joint = _joint(robot, circuit, wire)
         yield PlannedWire(
             id=ids.of(wire.key),
             circuit=circuit.id,
@@ -112,10 +112,13 @@ def _made(wire: Wire, a_port: Port | None, b_port: Port | None) -> tuple[bool, b
     return (True, False) if b_lead else (not a_lead, True)
 
 
-def _joint(robot: Robot, circuit: Circuit) -> str:
+def _joint(robot: Robot, circuit: Circuit, wire: Wire) -> str:
+    """Return the joint that is written; a motor of two leads on three terminals has a plain pair, no row of three."""
     load = robot.device(circuit.load)
     said = load.wishes.joint.value if load is not None else None
-    return said if said is not None and said != "none" else ""
+    if said is not None and said != "none":
+        return said
+    return HOUSED if wire.a.polarity in PHASES and wire.b.polarity not in PHASES else ""
 
 
 def _colour(robot: Robot, circuit: Circuit, wire: Wire) -> str:
@@ -147,6 +150,8 @@ def _end(
     device = robot.device(device_id)
     known = gauge is not None or wire.a.polarity is Polarity.CABLE
     treatment = treat(port, gauge, joint=joint) if made and known and port is not None else None
+    if treatment is not None and device is not None and device.kind == "battery":
+        treatment = replace(treatment, hand_pull=False)  # nobody pulls at a battery, whatever its terminals are
     return PlannedEnd(letter, device_id, socket, end.polarity, port, _where(device, device_id, socket, end), treatment)
 
 

@@ -18,10 +18,10 @@ THREE_PHASE = "three-phase joint"
 BUS = "bus contact"
 FOLDED = "folded"
 
+PHASES = (Polarity.PHASE_A, Polarity.PHASE_B, Polarity.PHASE_C)
+
 _BY_POLARITY = {
-    Polarity.PHASE_A: THREE_PHASE,
-    Polarity.PHASE_B: THREE_PHASE,
-    Polarity.PHASE_C: THREE_PHASE,
+    **dict.fromkeys(PHASES, THREE_PHASE),
     Polarity.BUS_HIGH: BUS,
     Polarity.BUS_LOW: BUS,
 }
