@@ -150,11 +150,21 @@ def test_the_last_plan_is_kept_where_it_still_may() -> None:
 
 
 def test_heavy_loads_go_on_heavy_slots_and_a_group_that_is_said_is_kept_to() -> None:
-    """A 30 A motor that is said to belong on a light slot gets one; else it goes where its part belongs."""
+    """A motor goes where its part belongs; with 30 A written a light slot does, unless the group is said too.
+
+    A heavy slot's clamp asks for 12 AWG where 30 A ask for 14.
+    """
     said = ", protection: 30 A"
-    choices = slots_of(HEAD + "mechanisms:\n" + motor("a", said) + motor("b", f"{said}, feed: light"))
-    assert choices["a"].group == "heavy"
-    assert choices["b"].group == "light"
+    motors = [motor("a"), motor("b", said), motor("c", f"{said}, feed: light"), motor("d", f"{said}, feed: heavy")]
+    motors.append(motor("e").replace("500w", "350w"))  # it bears 30 A too, and wants 40 A rather
+    choices = slots_of(HEAD + "mechanisms:\n" + "".join(motors))
+    assert {name: choice.group for name, choice in choices.items()} == {
+        "a": "heavy",
+        "b": "light",
+        "c": "light",
+        "d": "heavy",
+        "e": "heavy",
+    }
 
 
 @pytest.mark.parametrize("name", ["tidepool", "breakwater", "rockpool"])

@@ -130,12 +130,21 @@ def _options(robot: Robot, circuit: Circuit, fixed: set[Spot], kept: Spot | None
             rating = _rating(circuit, outlet)
             if outlet.ratings_a and rating is None:
                 continue
-            away = bool(circuit.group) and outlet.group != circuit.group
+            away = bool(circuit.group) and not _belongs(circuit, outlet)
             least = max(outlet.ratings_a, default=0.0)
             found.append(((spot != kept, away, order, least, place), _Option(spot, rating, outlet.group)))
     said_group = _said_group(robot, circuit)
     options = [option for _, option in sorted(found, key=lambda pair: pair[0])]
     return [o for o in options if o.group == said_group] if said_group else options
+
+
+def _belongs(circuit: Circuit, outlet: Socket) -> bool:
+    """Tell whether an outlet is of a circuit's group; with a smaller protection written, a light slot does for a heavy.
+
+    A large clamp would ask for thicker wire than the protection does, and heavy slots are few.
+    """
+    lighter = circuit.exact_protection and (circuit.group, outlet.group) == ("heavy", "light")
+    return outlet.group == circuit.group or lighter
 
 
 def _supply(robot: Robot, circuit: Circuit) -> Socket | None:
