@@ -78,9 +78,13 @@ def test_a_brushless_motor_has_three_leads_and_a_brushed_one_two() -> None:
 
 
 def test_a_brushless_motor_does_not_fit_a_brushed_controller() -> None:
-    """Three phases on two terminals is asked about, not drawn."""
-    wiring = wiring_of("mechanisms:\n  spin: {motor: motor/brushless-500w, controller: controller/clamp-brushed-30a}\n")
-    assert [q.code for q in wiring.questions] == ["motor-does-not-fit"]
+    """Three phases on two terminals must be put right; where only the family is known, it is asked."""
+    spin = "mechanisms:\n  spin: {motor: %s, controller: controller/clamp-brushed-30a}\n"
+    told = [wiring_of(spin % part).questions for part in ("motor/brushless-500w", "motor/brushless")]
+    assert [[(str(q.severity), q.code, q.asks) for q in found] for found in told] == [
+        [("must", "motor-does-not-fit", False)],
+        [("should", "motor-does-not-fit", True)],
+    ]
 
 
 def test_a_built_in_controller_takes_the_branch_itself() -> None:
@@ -142,6 +146,19 @@ def test_one_pulse_output_may_drive_two_controllers() -> None:
     starts = [circuit(wiring, f"{side}: on pulse 4").wires[0].a for side in ("left", "right")]
     assert starts[0] == starts[1]
     assert wiring.questions == ()
+
+
+def test_one_input_for_two_sensors_is_asked_about() -> None:
+    """An output may drive two things; an input that two things are plugged into can't be told apart."""
+    wiring = wiring_of(
+        "sensors:\n  low: {part: sensor/limit-switch, port: digital 3}\n"
+        "  high: {part: sensor/limit-switch, port: digital 3}\n"
+        "  wheel: {part: sensor/encoder-pulse, port: digital 4-5}\n"
+    )
+    assert [(q.code, q.place.thing) for q in wiring.questions] == [("input-used-twice", "sensors.high.port")]
+    assert wiring.questions[0].what == (
+        "low and high are on one input, digital 3 of robot controller, so the program can't tell them apart."
+    )
 
 
 def test_two_buses_take_two_ports_of_the_robot_controller() -> None:

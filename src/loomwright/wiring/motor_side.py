@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from loomwright.findings import Severity
 from loomwright.model.part import Polarity, PortKind, Role
 from loomwright.wiring.ask import question
 from loomwright.wiring.result import Circuit, CircuitKind, EndAt, Wire
@@ -76,10 +78,13 @@ def _captive(motor: Device, held: Port, port: Port) -> bool:
 
 
 def _no_way_in(motor: Device, controller: Device) -> Finding:
-    return question(
+    """Say that a motor's leads find no terminals: a fault where both classes are known, else a question."""
+    asked = question(
         "motor-does-not-fit",
         motor.mark,
         motor.path,
         f"{motor.called}: {controller.part.title} has no terminals that suit {motor.part.title}.",
         "Name a controller class that drives this kind of motor.",
     )
+    known = not (motor.part.family or controller.part.family)
+    return replace(asked, severity=Severity.MUST, asks=False) if known else asked

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from loomwright.model.part import Role
 from loomwright.wiring.ask import question
 from loomwright.wiring.result import Circuit, CircuitKind, EndAt, Wire
-from loomwright.wording import natural
+from loomwright.wording import listed, natural
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -25,6 +25,7 @@ def signal_circuits(robot: Robot, questions: list[Finding]) -> Iterator[Circuit]
 
     One output may drive two controllers: both circuits then start at the same socket.
     """
+    plugged: dict[tuple[str, str], list[Device]] = {}
     for device in robot:
         yield from _jumper(device)
         named = device.hookup.sockets.value
@@ -37,7 +38,14 @@ def signal_circuits(robot: Robot, questions: list[Finding]) -> Iterator[Circuit]
         host_said = device.hookup.on if device.hookup.on.said else device.module
         hosts = [d for value in host_said.values for d in robot.called(value)] or _default_hosts(robot, device, named)
         for number, port in enumerate(named):
-            yield from _hook(device, own, hosts, port, number, questions)
+            for circuit in _hook(device, own, hosts, port, number, questions):
+                yield circuit
+                plugged.setdefault((circuit.sources[0], circuit.wires[0].a.socket), []).append(device)
+    for (host, port), things in plugged.items():
+        there = robot.device(host)
+        socket = there.part.socket(port) if there is not None else None
+        if socket is not None and socket.role is Role.SIGNAL_IN and len(things) > 1:
+            questions.append(_two_on_one(host, port, things))
 
 
 def _jumper(device: Device) -> Iterator[Circuit]:
@@ -108,6 +116,18 @@ def _wires(name: str, host: Device, device: Device, socket: Socket, own: Socket)
         if socket.port(port.polarity) is not None:
             a, b = EndAt(host.id, socket.name, port.polarity), EndAt(device.id, own.name, port.polarity)
             yield Wire(name, str(port.polarity), CircuitKind.SIGNAL, a, b)
+
+
+def _two_on_one(host: str, port: str, things: list[Device]) -> Finding:
+    last = things[-1]
+    return question(
+        "input-used-twice",
+        last.hookup.sockets.mark or last.mark,
+        f"{last.path}.port",
+        f"{listed([thing.called for thing in things], 'and')} are on one input, {port} of {host}, "
+        "so the program can't tell them apart.",
+        "Give each an input of its own. Only an output, such as a pulse output, may drive two things.",
+    )
 
 
 def _where(device: Device) -> Finding:
