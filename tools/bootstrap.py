@@ -105,6 +105,7 @@ def noted() -> dict[str, str]:
 def hand_over(words: list[str]) -> NoReturn:
     """Let the environment's Python go on in our place, so that signals and the exit code are its own."""
     command = [str(PYTHON), *words]
+    os.environ["LOOMWRIGHT_CALLED"] = f"{'py' if os.name == 'nt' else 'python3'} loom.py"  # for hints that can be typed
     sys.stdout.flush()
     sys.stderr.flush()
     if os.name != "nt":

@@ -8,7 +8,7 @@ import re
 
 import pytest
 
-from loomwright.cli.console import coloured, count_line, print_findings, print_json
+from loomwright.cli.console import coloured, count_line, print_findings, print_json, program
 from loomwright.findings import Finding, Place, Severity
 
 LONG = "The [bold]intake[/bold] motor has no place and no length, so its wire can't be cut to size. " * 4
@@ -103,3 +103,11 @@ def test_json_keeps_the_signs_that_people_wrote_and_refuses_what_is_no_json() ->
     assert json.loads(out.getvalue()) == {"what": "0.3 Ω"}
     with pytest.raises(ValueError, match="Out of range float values"):
         print_json({"drop_v": float("nan")}, stream=out)
+
+
+def test_hints_name_the_program_as_it_was_started(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whoever typed `python3 loom.py demo` is told to type `python3 loom.py check`."""
+    monkeypatch.delenv("LOOMWRIGHT_CALLED", raising=False)
+    assert program() == "loomwright"
+    monkeypatch.setenv("LOOMWRIGHT_CALLED", "python3 loom.py")
+    assert program() == "python3 loom.py"

@@ -54,6 +54,11 @@ def print_json(data: object, *, stream: TextIO | None = None) -> None:
     out.write(json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False) + "\n")
 
 
+def program() -> str:
+    """Return what a person types to start this program: its name, or `python3 loom.py` where that started it."""
+    return os.environ.get("LOOMWRIGHT_CALLED") or "loomwright"
+
+
 def for_reading(text: str, stream: TextIO) -> str:
     """Break long lines between words where a person reads at a terminal; leave them whole for a pipe."""
     if not stream.isatty():

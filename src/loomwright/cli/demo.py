@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from loomwright.cli.console import for_reading, print_findings, print_json
+from loomwright.cli.console import for_reading, print_findings, print_json, program
 from loomwright.cli.options import folder_of, folder_options, json_option
 
 _FOLDER = Path("loomwright-demo")
@@ -43,4 +43,4 @@ def command(folder: Path | None, chdir: Path | None, example: str, *, as_json: b
     for planned in (first, *others):
         click.echo(for_reading(written_line(where, planned.written), sys.stdout))
     click.echo(f"Look at {where / 'out' / 'spine.svg'} in a browser. Then edit {where / 'robot.yaml'} and run:")
-    click.echo(f"  loomwright check {where}\n  loomwright plan {where}")
+    click.echo(f"  {program()} check {where}\n  {program()} plan {where}")

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from loomwright.cli.console import print_json
+from loomwright.cli.console import print_json, program
 from loomwright.cli.options import folder_of, folder_options, json_option
 
 
@@ -25,4 +25,4 @@ def command(folder: Path | None, chdir: Path | None, *, as_json: bool) -> None:
         print_json({"folder": str(where), "written": written})
         return
     click.echo(f"Made {where}: {', '.join(written)}.")
-    click.echo(f"Edit {where / 'robot.yaml'}, then run `loomwright check {where}`.")
+    click.echo(f"Edit {where / 'robot.yaml'}, then run `{program()} check {where}`.")
