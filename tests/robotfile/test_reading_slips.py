@@ -112,7 +112,11 @@ def test_equal_ids_of_different_types() -> None:
         "data: {chain: {order: [robot controller, lift, compass, angle, block],"
         " terminators: [robot controller, block]}}\n"
     )
-    assert findings(text) == ""
+    said = findings(text)
+    assert "bus-id" not in said
+    assert "number 1" not in said
+    twice = findings(text.replace("sensor/angle-bus", "sensor/heading-bus"))
+    assert "compass" in twice.split("[bus-id-used-twice]", maxsplit=1)[1], "and two of one type are told"
 
 
 def test_a_renamed_motor_still_named_elsewhere() -> None:

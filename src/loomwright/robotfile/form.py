@@ -77,16 +77,24 @@ class WiresForm(Form):
     """What holds for every wire unless a thing says otherwise."""
 
     meaning = "`wires`"
-    supply: v.Voltage = Field(default_factory=Fact, description="the voltage that a drop is a share of: 12 V")
+    supply: v.Voltage = Field(
+        default_factory=Fact, examples=["12 V"], description="the voltage that a drop is a share of: 12 V"
+    )
     drop: v.Share = Field(default_factory=Fact, description="the allowed drop: 5 %")
     ambient: v.Temperature = Field(default_factory=Fact, description="the warmest air around the wires: 30 C")
-    insulation: v.Temperature = Field(default_factory=Fact, description="what the insulation stands: 105 C")
+    insulation: v.Temperature = Field(
+        default_factory=Fact, examples=["105 C"], description="what the insulation stands: 105 C"
+    )
     conductor_temperature: v.Temperature = Field(
-        default_factory=Fact, description="the copper's temperature for the drop"
+        default_factory=Fact, examples=["20 C", "75 C"], description="the copper's temperature for the drop"
     )
     bundle: v.Count = Field(default_factory=Fact, description="how many wires lie together")
-    loading: v.Share = Field(default_factory=Fact, description="how loaded such a bundle is as a whole")
-    planning_current: v.Current = Field(default_factory=Fact, description="the current the whole robot is planned for")
+    loading: v.Share = Field(
+        default_factory=Fact, examples=["50 %"], description="how loaded such a bundle is as a whole"
+    )
+    planning_current: v.Current = Field(
+        default_factory=Fact, examples=["130 A"], description="the current the whole robot is planned for"
+    )
 
 
 class AddForm(Form):
@@ -111,7 +119,9 @@ class BuildForm(Form):
         default_factory=dict, description="by id: the facts that differ"
     )
     add: AddForm = Field(default_factory=AddForm.model_construct, description="more things, in their groups")
-    differs: v.Words = Field(default_factory=Fact, description="`unknown`, where nobody wrote down how")
+    differs: v.Words = Field(
+        default_factory=Fact, examples=["unknown"], description="`unknown`, where nobody wrote down how"
+    )
     note: v.Text = Field(default="", description="anything else, kept as written")
 
 

@@ -22,7 +22,9 @@ class PlacedForm(Form):
     at: v.PointFact = Field(default_factory=Fact, description="its place on the plate: to the right, forward")
     height: v.Height = Field(default_factory=Fact, description="its height above the plate")
     facing: v.Facing = Field(default_factory=Fact, description="the edge of the robot that its terminals face")
-    rides_on: v.Words = Field(default_factory=Fact, description="the moving thing or mechanism that carries it")
+    rides_on: v.Id = Field(
+        default_factory=Fact, examples=["lift"], description="the moving thing or mechanism that carries it"
+    )
     also_called: v.AlsoCalled = Field(default_factory=dict, description="other names, and where they are used")
     note: v.Text = Field(default="", description="anything else, kept as written")
 
@@ -30,8 +32,8 @@ class PlacedForm(Form):
 class FedForm(PlacedForm):
     """What may be said of anything that gets power or a signal."""
 
-    from_: v.Words = Field(default_factory=Fact, description="the id of what feeds it")
-    slot: v.Words = Field(default_factory=Fact, description="the slot or output it is pinned to")
+    from_: v.Id = Field(default_factory=Fact, examples=["block", "regulator"], description="the id of what feeds it")
+    slot: v.SlotName = Field(default_factory=Fact, description="the slot or output it is pinned to")
     feed: v.Group = Field(default_factory=Fact, description="the group of slots it belongs on: heavy, light, fused")
     over: v.Over = Field(default_factory=Fact, description="power by wires or over a network cable")
     protection: v.Current = Field(default_factory=Fact, description="the rating of its breaker or fuse")
@@ -42,11 +44,15 @@ class FedForm(PlacedForm):
     minus_colour: v.ColourFact = Field(default_factory=Fact, description="the colour of its minus wire, the same")
     bundle: v.Count = Field(default_factory=Fact, description="how many wires lie together with its wires")
     drop: v.Share = Field(default_factory=Fact, description="the voltage drop allowed on its wires")
-    draw: v.Current = Field(default_factory=Fact, description="the current it takes, where it is known")
+    draw: v.Current = Field(
+        default_factory=Fact, examples=["1.2 A"], description="the current it takes, where it is known"
+    )
     id: v.Number = Field(default_factory=Fact, description="its number on the data bus")
-    bus: v.Words = Field(default_factory=Fact, description="the data bus it is on, or `none`")
-    maker: v.Words = Field(default_factory=Fact, description="its group of makers, as a word of your own")
-    on: v.Words = Field(default_factory=Fact, description="the device that its signal wire goes to")
+    bus: v.BusName = Field(default_factory=Fact, description="the data bus it is on, or `none`")
+    maker: v.Maker = Field(default_factory=Fact, description="its group of makers, as a word of your own")
+    on: v.Id = Field(
+        default_factory=Fact, examples=["robot controller"], description="the device that its signal wire goes to"
+    )
     port: v.Names = Field(default_factory=Fact, description="the port there: pulse 3, digital 2-3")
 
 
@@ -55,14 +61,18 @@ class ThingForm(FedForm):
 
     meaning = "a thing"
     first: ClassVar[Sequence[str]] = ("part", "from", "slot", "feed", "at", "length", "port", "bus")
-    part: v.Words = Field(default_factory=Fact, description="its part class, such as computer/robot-controller")
-    module: v.Words = Field(default_factory=Fact, description="the pneumatics module that drives it")
+    part: v.PartClass = Field(default_factory=Fact, description="its part class, such as computer/robot-controller")
+    module: v.Id = Field(
+        default_factory=Fact, examples=["air module"], description="the pneumatics module that drives it"
+    )
     channels: v.Channels = Field(default_factory=Fact, description="its channels there, in their own order")
     jumper: v.YesNo = Field(default_factory=Fact, description="whether its jumper is set as its part says")
     outputs_off_below: v.Voltage = Field(
         default_factory=Fact, description="the voltage at which it cuts its outputs off"
     )
-    outputs_on_above: v.Voltage = Field(default_factory=Fact, description="the voltage at which they come back")
+    outputs_on_above: v.Voltage = Field(
+        default_factory=Fact, examples=["7.5 V"], description="the voltage at which they come back"
+    )
 
 
 class LimitsForm(Form):
@@ -89,8 +99,10 @@ class MotorForm(FedForm):
 
     meaning = "a motor"
     first: ClassVar[Sequence[str]] = ("motor", "controller", "slot", "id", "limit", "at", "length", "follows")
-    motor: v.Words = Field(default_factory=Fact, description="the motor's part class")
-    controller: v.Words = Field(default_factory=Fact, description="the controller's part class, or `built in`")
+    motor: v.MotorClass = Field(default_factory=Fact, description="the motor's part class")
+    controller: v.ControllerClass = Field(
+        default_factory=Fact, description="the controller's part class, or `built in`"
+    )
     motor_length: v.Length = Field(default_factory=Fact, description="the length of the wires from controller to motor")
     motor_wire: v.GaugeFact = Field(default_factory=Fact, description="the gauge of those wires, where it is given")
     limit: LimitsForm = Field(
@@ -99,7 +111,7 @@ class MotorForm(FedForm):
     ramp: v.RampFact = Field(
         default_factory=Fact, description="the time from nothing to full output, as set in the code"
     )
-    follows: v.Words = Field(default_factory=Fact, description="the motor that it copies")
+    follows: v.Id = Field(default_factory=Fact, description="the motor that it copies")
     reversed: v.YesNo = Field(default_factory=Fact, description="whether its direction is reversed in the code")
 
 
@@ -108,18 +120,22 @@ class DoesForm(Form):
 
     meaning = "what a mechanism does"
     kind: v.MechanismKind = Field(default_factory=Fact, description="drive side, lift, arm, roller, flywheel ...")
-    mass: v.Mass = Field(default_factory=Fact, description="what it moves: the robot, for a drive or a climber")
+    mass: v.Mass = Field(
+        default_factory=Fact, examples=["54 kg"], description="what it moves: the robot, for a drive or a climber"
+    )
     carries: v.Mass = Field(default_factory=Fact, description="what a lift or an arm carries")
-    wheel: v.Length = Field(default_factory=Fact, description="the diameter of its wheels")
-    drum: v.Length = Field(default_factory=Fact, description="the diameter of its drum or pulley")
+    wheel: v.Length = Field(default_factory=Fact, examples=["15 cm"], description="the diameter of its wheels")
+    drum: v.Length = Field(default_factory=Fact, examples=["4 cm"], description="the diameter of its drum or pulley")
     gearing: v.Plain = Field(default_factory=Fact, description="motor turns for one turn of the output")
-    travel: v.Length = Field(default_factory=Fact, description="how far a lift goes")
-    arm_length: v.Length = Field(default_factory=Fact, description="from the arm's axis to its load")
+    travel: v.Length = Field(default_factory=Fact, examples=["90 cm"], description="how far a lift goes")
+    arm_length: v.Length = Field(
+        default_factory=Fact, examples=["60 cm"], description="from the arm's axis to its load"
+    )
     turns: v.Angle = Field(default_factory=Fact, description="how far an arm turns")
     speed: v.Rotation = Field(default_factory=Fact, description="the speed of a flywheel")
-    grip: v.Plain = Field(default_factory=Fact, description="friction between wheels and floor")
-    shots: v.Count = Field(default_factory=Fact, description="shots in a match")
-    cycles: v.Count = Field(default_factory=Fact, description="uses in a match")
+    grip: v.Plain = Field(default_factory=Fact, examples=["1.1"], description="friction between wheels and floor")
+    shots: v.Count = Field(default_factory=Fact, examples=["24"], description="shots in a match")
+    cycles: v.Count = Field(default_factory=Fact, examples=["10"], description="uses in a match")
     note: v.Text = Field(default="", description="anything else, kept as written")
 
 
@@ -150,10 +166,10 @@ class BatteryForm(PlacedForm):
         "posts insulated",
         "lock nuts",
     )
-    part: v.Words = Field(default_factory=Fact, description="its part class")
-    leads: v.GaugeFact = Field(default_factory=Fact, description="the gauge of the battery's wires")
-    lead_length: v.Length = Field(default_factory=Fact, description="their length, one way")
-    plug: v.Words = Field(default_factory=Fact, description="the part class of its quick-disconnect, or `none`")
+    part: v.PartClass = Field(default_factory=Fact, examples=["battery/agm-12v-18ah"], description="its part class")
+    leads: v.GaugeFact = Field(default_factory=Fact, examples=["6 AWG"], description="the gauge of the battery's wires")
+    lead_length: v.Length = Field(default_factory=Fact, examples=["25 cm"], description="their length, one way")
+    plug: v.PlugClass = Field(default_factory=Fact, description="the part class of its quick-disconnect, or `none`")
     strapped: v.YesNo = Field(default_factory=Fact, description="whether it is strapped down")
     posts_insulated: v.YesNo = Field(default_factory=Fact, description="whether both posts are covered")
     lock_nuts: v.YesNo = Field(default_factory=Fact, description="whether its lugs are held by lock nuts or washers")
@@ -164,9 +180,11 @@ class MainBreakerForm(PlacedForm):
 
     meaning = "the main breaker"
     first: ClassVar[Sequence[str]] = ("part", "lead length", "at", "reachable", "guarded", "nuts visible")
-    part: v.Words = Field(default_factory=Fact, description="its part class")
-    leads: v.GaugeFact = Field(default_factory=Fact, description="the gauge of the wire that comes to it from the plug")
-    lead_length: v.Length = Field(default_factory=Fact, description="the length of that wire")
+    part: v.PartClass = Field(default_factory=Fact, examples=["breaker/main-120a"], description="its part class")
+    leads: v.GaugeFact = Field(
+        default_factory=Fact, examples=["6 AWG"], description="the gauge of the wire that comes to it from the plug"
+    )
+    lead_length: v.Length = Field(default_factory=Fact, examples=["20 cm"], description="the length of that wire")
     reachable: v.YesNo = Field(default_factory=Fact, description="whether a hand gets to it from outside")
     guarded: v.YesNo = Field(default_factory=Fact, description="whether its button can't be bumped off")
     nuts_visible: v.YesNo = Field(default_factory=Fact, description="whether both nuts can be seen as it is")
@@ -177,12 +195,16 @@ class BlockForm(FedForm):
 
     meaning = "a block"
     first: ClassVar[Sequence[str]] = ("part", "from", "at", "facing", "lead length", "labels", "reserved", "slot")
-    part: v.Words = Field(default_factory=Fact, description="its part class")
-    leads: v.GaugeFact = Field(default_factory=Fact, description="the gauge of the wires that feed it")
-    lead_length: v.Length = Field(default_factory=Fact, description="their length, one way")
-    labels: Annotated[dict[str, v.Words], BeforeValidator(partial(named, "labels: {H3: lift}"))] = Field(
+    part: v.PartClass = Field(
+        default_factory=Fact, examples=["block/6-heavy-10-light-2-fused"], description="its part class"
+    )
+    leads: v.GaugeFact = Field(
+        default_factory=Fact, examples=["6 AWG"], description="the gauge of the wires that feed it"
+    )
+    lead_length: v.Length = Field(default_factory=Fact, examples=["20 cm"], description="their length, one way")
+    labels: Annotated[dict[str, v.Words], BeforeValidator(partial(named, "H3: lift"))] = Field(
         default_factory=dict, description="labels as written on the block, by slot; a label pins nothing"
     )
-    reserved: Annotated[dict[str, v.Words], BeforeValidator(partial(named, "reserved: {L9: spare}"))] = Field(
+    reserved: Annotated[dict[str, v.Words], BeforeValidator(partial(named, "L9: spare"))] = Field(
         default_factory=dict, description="slots kept free, and what for"
     )

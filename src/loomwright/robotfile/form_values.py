@@ -18,7 +18,15 @@ _TEXT: dict[str, Any] = {"type": ["string", "number", "boolean"]}
 _NAMED_TEXTS = {"type": "object", "additionalProperties": _TEXT, "minProperties": 1}
 _TEXTS = {"type": "array", "items": _TEXT, "minItems": 1}
 
-Words = Annotated[Fact[str], FactOf(r.word("a short text"))]
+Words = Annotated[Fact[str], FactOf(r.word("a short text", "lift"))]
+Id = Annotated[Fact[str], FactOf(r.word("an id", "left front"))]
+SlotName = Annotated[Fact[str], FactOf(r.word("a slot", "H3"))]
+BusName = Annotated[Fact[str], FactOf(r.word("the name of a data bus", "main chain"))]
+Maker = Annotated[Fact[str], FactOf(r.word("a word for a group of makers", "group A"))]
+PartClass = Annotated[Fact[str], FactOf(r.word("a part class", "light/signal"))]
+MotorClass = Annotated[Fact[str], FactOf(r.word("a motor's part class", "motor/brushless-500w"))]
+ControllerClass = Annotated[Fact[str], FactOf(r.word("a controller's part class", "controller/inline-40a", "built in"))]
+PlugClass = Annotated[Fact[str], FactOf(r.word("a plug's part class", "plug/battery-quick-disconnect", "none"))]
 YesNo = Annotated[Fact[bool], FactOf(r.YES_NO)]
 GaugeFact = Annotated[Fact[Gauge], FactOf(r.GAUGE)]
 ColourFact = Annotated[Fact[str], FactOf(r.COLOUR)]

@@ -324,7 +324,7 @@ _YES_NO_SCHEMA = one_of_schemas(
 )
 _LIMIT_SCHEMA = one_of_schemas(
     [
-        {"type": "string", "pattern": _WITH_UNIT, "examples": ["40 A"]},
+        {"type": "string", "pattern": _WITH_UNIT, "examples": ["40 A", _LIMIT_EXAMPLE]},
         {
             "type": "object",
             "properties": {
@@ -356,12 +356,15 @@ RAMP: Reader[tuple[float, float]] = Reader(
     if_none="If the code goes to full output at once, write `0 s`.",
 )
 NAMES: Reader[tuple[str, ...]] = Reader(
-    "a name or a list of names", _words_text, one_of_schemas([_TEXT, array(_TEXT)]), row=_words_row
+    "a name or a list of names",
+    _words_text,
+    one_of_schemas([{**_TEXT, "examples": ["pulse 3", "digital 2-3"]}, array(_TEXT)]),
+    row=_words_row,
 )
 CHANNELS: Reader[tuple[int, ...]] = Reader(
     "a channel or a list of channels",
     _scalar_counts,
-    one_of_schemas([_TEXT, array({"type": ["integer", "string"]})]),
+    one_of_schemas([{**_TEXT, "examples": ["3", "[3, 2]"]}, array({"type": ["integer", "string"]})]),
     row=_counts_row,
 )
 IDS: Reader[tuple[str, ...]] = Reader(

@@ -43,10 +43,10 @@ def _shared(node: Any, shared: dict[str, tuple[str, Any]]) -> Any:  # noqa: ANN4
         return node
     held = {key: _shared(value, shared) for key, value in node.items() if key not in _DROPPED or _holds_keys(node)}
     if NAMED in node:
-        description = {key: held.pop(key) for key in ("description",) if key in held}
+        own = {key: held.pop(key) for key in ("description", "examples") if key in held}
         words = json.dumps(held, sort_keys=True)
         name, _ = shared.setdefault(words, (_unused(node[NAMED], shared), held))
-        return {**description, "$ref": f"#/$defs/{name}"}
+        return {**own, "$ref": f"#/$defs/{name}"}
     if "anyOf" in held and not _holds_keys(node):
         held["anyOf"] = [one for one in held["anyOf"] if one != {"type": "null"}]
         if len(held["anyOf"]) == 1:
