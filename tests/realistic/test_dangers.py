@@ -47,9 +47,10 @@ def _with(changes: str) -> str:
 
 
 def _told(changes: str) -> list[tuple[str, str, str]]:
-    """Return what is told of the changed robot beside its free slots, gravest first."""
+    """Return what is told of the changed robot beside its free slots, sorted."""
     findings = plan_of(_with(changes)).findings
-    return [(str(f.severity), f.code, f.place.thing) for f in findings if f.code not in ("free-slots", "no-limit")]
+    told = [(str(f.severity), f.code, f.place.thing) for f in findings if f.code not in ("free-slots", "no-limit")]
+    return sorted(told)
 
 
 def test_the_sound_robot_has_nothing_to_tell() -> None:
@@ -77,10 +78,105 @@ DANGERS = [
         [("must", "too-many-wires", "pneumatics.air")] * 2,
         id="two valves on one channel",
     ),
+    pytest.param(
+        "lights: {strip: {part: light/strip-5v, from: block, slot: L3, protection: 20 A, length: 50 cm}}",
+        [("must", "wrong-voltage", "lights.strip"), ("should", "own-leads-thin", "lights.strip")],
+        id="a 5 V strip on 12 V, its 20 AWG leads behind 20 A",
+    ),
+    pytest.param(
+        "electronics: {radio: {part: radio/generic, from: regulator, slot: 5 V, length: 50 cm}}",
+        [("must", "wrong-voltage", "electronics.radio")],
+        id="a 12 V radio on 5 V",
+    ),
+    pytest.param(
+        "electronics: {radio: {part: radio/generic, from: block, slot: L3, length: 50 cm}}",
+        [("should", "unsteady-supply", "electronics.radio")],
+        id="a radio that every push may brown out",
+    ),
+    pytest.param(
+        "pneumatics: {compressor: {part: compressor/12v, from: block, slot: L4, protection: 20 A, length: 50 cm}}",
+        [("should", "never-switched", "pneumatics.compressor")],
+        id="a compressor that no pressure switch stops",
+    ),
+    pytest.param(
+        "electronics: {vision: {part: computer/vision-12v, from: block, protection: 10 A, draw: 12 A, length: 50 cm}}",
+        [("must", "load-above-protection", "electronics.vision")],
+        id="a load above its breaker",
+    ),
+    pytest.param(
+        "electronics: {regulator: {part: regulator/12v-3a-5v-3a, feed: fused, length: 40 cm},"
+        " annex: {part: regulator/12v-3a-5v-3a, from: block, slot: L1, protection: 10 A, wire: 16 AWG, length: 50 cm},"
+        " mast camera: {part: device/any, from: annex, slot: 12 V, draw: 9 A, length: 20 cm},"
+        " dash: {part: device/any, from: annex, slot: 5 V, draw: 3 A, length: 20 cm}}",
+        [
+            ("must", "load-above-protection", "electronics.annex"),
+            ("must", "output-overloaded", "electronics.mast camera.draw"),
+            ("must", "wrong-fuse", "electronics.annex.protection"),
+            ("should", "half-known", "electronics.mast camera.part"),
+        ],
+        id="9 A at 12 V and 3 A at 5 V are 10.25 A at least",
+    ),
+    pytest.param(
+        "mechanisms: {lift: {motor: motor/brushless-500w, controller: controller/clamp-brushed-30a, length: 60 cm}}",
+        [("must", "motor-does-not-fit", "mechanisms.lift")],
+        id="three phases on a brushed controller",
+    ),
+    pytest.param(
+        "sensors: {low: {part: sensor/limit-switch, port: digital 0},"
+        " high: {part: sensor/limit-switch, port: digital 0}}",
+        [("should", "input-used-twice", "sensors.high.port")],
+        id="two switches on one input",
+    ),
+    pytest.param(
+        "main breaker: {leads: 8 AWG}",
+        [
+            ("must", "battery-path-too-thin", "main breaker.leads"),
+            ("must", "given-gauge", "battery"),
+        ],
+        id="a thin lead to the main breaker",
+    ),
+    pytest.param(
+        "blocks: {annex: {part: block/sub-8-fused, from: block, slot: L1, leads: 18 AWG, lead length: 20 cm}}",
+        [("must", "given-gauge", "blocks.annex"), ("must", "wire-too-thin", "blocks.annex.wire")],
+        id="a sub-block's feed thinner than its breaker asks for",
+    ),
+    pytest.param(
+        "main breaker: gone",
+        [("must", "required-device", "robot")],
+        id="no main breaker",
+    ),
 ]
 
 
 @pytest.mark.parametrize(("changes", "expected"), DANGERS)
 def test_a_danger_is_told(changes: str, expected: list[tuple[str, str, str]]) -> None:
     """Exactly what is wrong is told, and nothing else."""
-    assert _told(changes) == expected
+    assert _told(changes) == sorted(expected)
+
+
+SILENT = [
+    pytest.param(
+        "blocks: {annex: {part: block/sub-8-fused, from: block, lead length: 20 cm}}\n"
+        "sensors: {angle: {part: sensor/angle-bus, from: annex, protection: 10 A, id: 1, length: 50 cm}}\n"
+        "data: {loop: {order: [robot controller, lift, angle, block], terminators: [robot controller, block]}}",
+        id="22 AWG leads of a sensor behind a 10 A fuse are by the book",
+    ),
+    pytest.param(
+        "electronics: {annex: {part: regulator/radio-injector, from: block, slot: L1, length: 40 cm},"
+        " radio: {part: radio/generic, from: annex, over: network cable, length: 1 m}}",
+        id="a radio over its cable has a steady 12 V",
+    ),
+    pytest.param(
+        "pneumatics:"
+        + AIR
+        + "mechanisms: {lift: {motor: motor/brushless-500w, controller: controller/inline-40a, length: 60 cm,"
+        " limit: {supply: {hold: 40 A, peak: 60 A, for: 0.5 s}, motor: 80 A}}}",
+        id="a short peak above the breaker's rating",
+    ),
+]
+
+
+@pytest.mark.parametrize("changes", SILENT)
+def test_what_the_trade_does_is_silent(changes: str) -> None:
+    """No false alarm."""
+    assert _told(changes) == []

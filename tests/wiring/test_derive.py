@@ -106,6 +106,12 @@ def test_own_leads_go_straight_to_the_slot_where_they_reach(said: str, *, captiv
     assert {w.captive for w in circuit(wiring, "spin").wires} == {captive}
 
 
+def test_a_thing_hangs_on_the_main_block_before_a_sub_block() -> None:
+    """Of two blocks that could feed the robot controller the one nearer to the battery comes first, by any name."""
+    text = HEAD.replace("blocks:\n", "blocks:\n  annex: {part: block/sub-8-fused, from: block}\n")
+    assert circuit(derive(robot_of(text)), "robot controller").sources == ("block", "annex")
+
+
 def test_the_motors_wish_wins_within_what_the_controller_bears() -> None:
     """A 40 A motor behind a 30 A controller gets 30 A."""
     wiring = wiring_of("mechanisms:\n  push: {motor: motor/brushed-340w, controller: controller/clamp-brushed-30a}\n")

@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 
 from loomwright.findings import Finding, by_weight
 from loomwright.jobs.ends import WireIds, planned_wires
+from loomwright.jobs.feeding import feeding_findings
 from loomwright.jobs.guards import Guards
 from loomwright.jobs.leads import open_leads, other_gauges
+from loomwright.jobs.own_leads import own_lead_findings, own_supply_leads
 from loomwright.jobs.questions import lead_that_does_not_fit, sizing_findings
 from loomwright.jobs.requests import given_gauge, port_at, sizing_request
 from loomwright.layout import Choice, assign_slots, one_way
@@ -26,7 +28,7 @@ from loomwright.wiring.result import CircuitKind
 from loomwright.wording import natural
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
     from loomwright.jobs.requests import Guard
     from loomwright.model.part import Part
@@ -78,8 +80,14 @@ def make_plan(
         revision=revision_of(circuits),
         inputs=inputs,
     )
-    findings = by_weight([*robot.noticed, *wiring.questions, *planner.findings, *sizing_findings(plan), *judge(plan)])
+    findings = by_weight([*robot.noticed, *wiring.questions, *planner.findings, *_physics(plan), *judge(plan)])
     return Plan(plan.robot, plan.rules, plan.wiring, circuits, findings, plan.next_wire, plan.revision, plan.inputs)
+
+
+def _physics(plan: Plan) -> Iterator[Finding]:
+    """Give what holds whatever the season's rules say."""
+    yield from sizing_findings(plan)
+    yield from feeding_findings(plan)
 
 
 @dataclass(slots=True)
@@ -111,6 +119,10 @@ class _Planner:
         for thicker in other_gauges(self.robot, circuit) if circuit.kind is CircuitKind.MAIN else ():
             if (judged := asked(thicker.value)) is not None:
                 self.findings = (*self.findings, *lead_that_does_not_fit(circuit, thicker, judged))
+        leads = own_supply_leads(self.robot, circuit) if held.value is not None else None
+        if leads is not None and (judged := asked(leads)) is not None:
+            told = own_lead_findings(circuit, self._called(circuit), guard.rating_a, judged)
+            self.findings = (*self.findings, *told)
         free = asked(None) if circuit.kind is CircuitKind.MAIN and open_leads(self.robot, circuit) else None
         wires = planned_wires(
             self.robot,
@@ -136,6 +148,10 @@ class _Planner:
             sizing=sizing,
             wires=tuple(wires),
         )
+
+    def _called(self, circuit: Circuit) -> str:
+        load = self.robot.device(circuit.load)
+        return load.called if load is not None else circuit.load
 
     def _own_leads(self, circuit: Circuit) -> Reasoned[Gauge | None] | None:
         """Return the gauge of a circuit that is a part's own leads or a ready-made cable: nobody chooses it."""

@@ -88,7 +88,9 @@ def _sources(robot: Robot, device: Device, socket: Socket, questions: list[Findi
         found = [d for d in robot.of_kind(kind) if d.id != device.id and _outlets(d, socket)]
         found = [d for d in found if not hangs_on(robot, d, device)]
         if found:
-            return sorted(found, key=lambda d: natural(d.id))
+            # The fewer joints lie between a thing and the battery, the better: sub-blocks come last.
+            on_path = top_blocks(robot)
+            return sorted(found, key=lambda d: (d not in on_path, natural(d.id)))
     questions.append(
         question(
             "no-source",
