@@ -94,8 +94,14 @@ DANGERS = [
         id="a radio that every push may brown out",
     ),
     pytest.param(
-        "pneumatics: {compressor: {part: compressor/12v, from: block, slot: L4, protection: 20 A, length: 50 cm}}",
-        [("should", "never-switched", "pneumatics.compressor")],
+        "pneumatics: {air: {part: pneumatics/control-module, length: 40 cm}, compressor: {part: compressor/12v}}",
+        [("must", "required-device", "robot"), ("should", "length-unknown", "pneumatics.compressor")],
+        id="no pressure switch",
+    ),
+    pytest.param(
+        "pneumatics: {compressor: {part: compressor/12v, from: block, slot: L4, protection: 20 A, length: 50 cm},"
+        " switch: {part: switch/pressure, port: unknown}}",
+        [("should", "never-switched", "pneumatics.compressor"), ("should", "unknown", "pneumatics.switch.port")],
         id="a compressor that no pressure switch stops",
     ),
     pytest.param(
@@ -167,9 +173,7 @@ SILENT = [
         id="a radio over its cable has a steady 12 V",
     ),
     pytest.param(
-        "pneumatics:"
-        + AIR
-        + "mechanisms: {lift: {motor: motor/brushless-500w, controller: controller/inline-40a, length: 60 cm,"
+        "mechanisms: {lift: {motor: motor/brushless-500w, controller: controller/inline-40a, length: 60 cm,"
         " limit: {supply: {hold: 40 A, peak: 60 A, for: 0.5 s}, motor: 80 A}}}",
         id="a short peak above the breaker's rating",
     ),

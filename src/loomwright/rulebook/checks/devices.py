@@ -24,7 +24,9 @@ _INPUTS = (Role.SUPPLY, Role.SIGNAL_IN)
 
 
 def _required(plan: Plan, rule: Rule) -> Iterator[Finding]:
-    what = word(rule, "what")
+    what, where_there_is = word(rule, "what"), word(rule, "where there is")
+    if where_there_is and not any(is_a(device.part, where_there_is) for device in plan.robot):
+        return
     found = [device for device in plan.robot.devices if _fits(device, rule)]
     if any(not device.absent for device in found):
         yield from _doubtful_presence(rule, found)
@@ -103,13 +105,14 @@ def _right_feed(plan: Plan, kinds: tuple[str, ...], outlets: tuple[str, ...]) ->
 
 _WHICH = {"part": Several(Word())}
 _BY_SOCKET = {"input": Word()}
+_SOME_ROBOTS = {"where there is": Word()}
 CHECKS = (
     Check(
         "required device",
-        "Whether a device that every robot needs is missing.",
+        "Whether a device is missing that every robot needs, or every robot that has a certain other one.",
         _required,
         {**_WHICH, "what": Word(), "write": Word()},
-        _BY_SOCKET,
+        {**_BY_SOCKET, **_SOME_ROBOTS},
     ),
     Check(
         "fed by",
