@@ -52,6 +52,15 @@ def test_unknown_lengths_are_asked_once_with_the_reach_of_each_gauge() -> None:
     assert next_line(plan) == helpful
 
 
+def test_a_written_gauge_says_its_own_reach_though_it_breaks_something_else() -> None:
+    """14 AWG behind 40 A is too thin for the book, and would reach 0.91 m."""
+    (asked,) = of_code(planned(f"a: {{{MOTOR}, wire: 14 AWG}}"), "length-unknown")
+    assert asked.what == (
+        "a has no known length, so its wire can't be cut to size or checked for drop. "
+        "14 AWG holds up to 0.91 m one way at 40 A and 5 %, copper at 20 C."
+    )
+
+
 def test_nothing_is_asked_about_a_length_that_is_known() -> None:
     """A robot with all lengths has no question of this kind."""
     assert of_code(planned(f"a: {{{MOTOR}, length: 85 cm}}"), "length-unknown") == []

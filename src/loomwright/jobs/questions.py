@@ -119,10 +119,16 @@ def _lengths(plan: Plan) -> Iterator[Finding]:
             f"{r.gauge} holds up to {show(r.one_way_m, Dimension.LENGTH)} one way" for r in reaches[:_SHOWN_GAUGES]
         ]
         current = show(circuit.current.value or 0.0, Dimension.CURRENT)
-        drop = _drop_words(plan, circuit)
-        groups.setdefault(f"{listed(words, 'and')} at {current} and {drop}", []).append(circuit)
+        answer = f"{listed(words, 'and')} at {current} and {_drop_words(plan, circuit)}"
+        groups.setdefault(answer if words else _reach_alone(sizing), []).append(circuit)
     for answer, circuits in groups.items():
         yield _length_question(answer, circuits)
+
+
+def _reach_alone(sizing: Sizing) -> str:
+    """Say how far the gauge that is shown would reach, though it breaks something else."""
+    drop = sizing.constraint(ConstraintName.DROP)
+    return drop.reason.removeprefix("length unknown: ") if drop is not None else ""
 
 
 def _drop_words(plan: Plan, circuit: PlannedCircuit) -> str:
