@@ -167,6 +167,12 @@ def test_heavy_loads_go_on_heavy_slots_and_a_group_that_is_said_is_kept_to() -> 
     }
 
 
+def test_a_motor_of_an_unknown_controller_keeps_off_the_small_fused_outputs() -> None:
+    """The motor's own group counts; a drive of which nothing is known goes on a heavy slot, not on a 20 A fuse."""
+    choices = slots_of(HEAD + "mechanisms:\n  a: {motor: motor/brushed-180w}\n  b: {motor: unknown}\n")
+    assert {name: choice.group for name, choice in choices.items()} == {"a": "light", "b": "heavy"}
+
+
 @pytest.mark.parametrize("name", ["tidepool", "breakwater", "rockpool"])
 def test_every_circuit_of_the_examples_has_a_slot(name: str) -> None:
     """The shipped robots fit on their blocks."""

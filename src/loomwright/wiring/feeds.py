@@ -61,7 +61,7 @@ def _feed(robot: Robot, device: Device, socket: Socket, count: int, questions: l
         mark=device.mark,
         path=device.path,
         slot=_pin(device, socket, count),
-        group=device.feed.group.value or (device.part.wants_group if kind is not CircuitKind.OUTPUT else ""),
+        group=device.feed.group.value or (_group(robot, device) if kind is not CircuitKind.OUTPUT else ""),
         wanted_a=wanted,
         wanted_source=why,
         exact_protection=exact,
@@ -139,6 +139,13 @@ def _pin(device: Device, socket: Socket, count: int) -> Fact[str]:
         number = device.channels.value[count]
         return device.channels.map(lambda _: f"{socket.use} {number}")
     return device.feed.slot
+
+
+def _group(robot: Robot, device: Device) -> str:
+    """Return the group of slots that a thing belongs on; a drive never slips onto a small fused output unasked."""
+    motor = next((m for m in robot if m.driven_by == device.id), None)
+    wishes = [d.part.wants_group for d in (device, motor) if d is not None]
+    return next((group for group in wishes if group), "heavy" if device.mechanism else "")
 
 
 def _protection(robot: Robot, device: Device) -> tuple[tuple[float, ...], str, bool]:
