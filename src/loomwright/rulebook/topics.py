@@ -70,11 +70,11 @@ def topics() -> tuple[Topic, ...]:
 
 
 def stated(robot: Robot) -> Iterator[Stated]:
-    """Give every fact that stands in the file, each once: a motor and its controller share some."""
-    seen: set[tuple[str, Mark | None]] = set()
+    """Give every fact that is said of each thing, once: a motor and its controller share some."""
+    seen: set[tuple[str, str, Mark | None]] = set()
     for topic in topics():
         for held in _holders(robot, topic):
-            spot = (topic.topic, held.fact.mark)
+            spot = (topic.topic, held.name, held.fact.mark)
             if held.fact.mark is not None and spot in seen:
                 continue
             seen.add(spot)

@@ -17,6 +17,7 @@ from loomwright.wording import listed
 if TYPE_CHECKING:
     from loomwright.findings import Finding
     from loomwright.model.device import Device
+    from loomwright.model.mark import Mark
     from loomwright.model.rules import Rule
     from loomwright.plan.result import Plan
     from loomwright.rulebook.topics import Stated, Topic
@@ -63,15 +64,17 @@ def _guessed(plan: Plan, rule: Rule) -> Iterator[Finding]:
 def _disputed(plan: Plan, rule: Rule) -> Iterator[Finding]:
     """Tell each disagreement by itself, since each has its own numbers; the slot's is told beside the slots."""
     for topic, facts in _by_topic(plan, Saying.CLAIMS):
+        disagree: dict[Mark | None, list[Stated]] = defaultdict(list)
         for held in facts:
-            if topic.topic in words(rule, "told elsewhere") or len(set(held.fact.values)) < 2:  # noqa: PLR2004  two disagree
-                continue
-            told = listed([in_words(claim, topic.dimension) for claim in held.fact.said])
+            if topic.topic not in words(rule, "told elsewhere") and len(set(held.fact.values)) > 1:
+                disagree[held.mark].append(held)
+        for same in disagree.values():
+            told = listed([in_words(claim, topic.dimension) for claim in same[0].fact.said])
             yield question(
                 rule,
                 "claims-disagree",
-                place(held.mark, held.path),
-                f"The {topic.topic} of {held.name} is said to be {told}.",
+                place(same[0].mark, same[0].path),
+                f"The {topic.topic} of {names([held.name for held in same])} is said to be {told}.",
                 topic.fix,
             )
 
@@ -86,7 +89,8 @@ def _by_topic(plan: Plan, saying: Saying) -> Iterator[tuple[Topic, list[Stated]]
 
 def _told(facts: list[Stated]) -> str:
     """Name the things; behind the first one, with the line where each is written."""
-    first, *others = facts
+    once = {fact.name: fact for fact in reversed(facts)}
+    first, *others = (once[name] for name in dict.fromkeys(fact.name for fact in facts))
     return names([first.name, *(f"{f.name} (line {f.mark.line})" if f.mark else f.name for f in others)])
 
 
