@@ -47,7 +47,8 @@ LIMPET: list[Told] = [
 ]
 
 #: A careful team: nothing must be fixed or looked at. 12 AWG on 40 A in a harness of eight and 18 AWG on a 20 A fuse
-#: are what the trade does, and a thought. Labels in an order of their own pin nothing; a pulse drive has no limit.
+#: are what the trade does, and a thought. Silent: labels in an order of their own, and the number 5 of two makers.
+#: A pulse drive has no limit.
 BARNACLE: list[Told] = [
     ("consider", "given-gauge", "mechanisms.left drive.motors.drive 1"),
     ("consider", "given-gauge", "mechanisms.left drive.motors.drive 2"),
