@@ -92,7 +92,9 @@ def test_a_build_may_change_what_holds_for_all() -> None:
     text = built("{change: {every motor: {limit: {supply: 20 A}}, wires: {ambient: 35 C}, plate: {note: oak}}}")
     assert device(text, "arm controller", "practice").limits.supply.value == Limit(20.0)
     assert device(text, "arm controller", "practice").limits.motor.value == Limit(60.0)
-    assert robot_of(text, "practice").house.ambient.value == pytest.approx(35)
+    robot = robot_of(text, "practice")
+    assert robot.house.ambient.value == pytest.approx(35)
+    assert [(r.subject, r.text) for r in robot.remarks] == [("plate", "oak")]
 
 
 @pytest.mark.parametrize("order", ["[rc, lift, arm]", "{value: [rc, lift, arm], state: traced}"])

@@ -95,11 +95,18 @@ def test_own_stock_and_parts_are_used(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("name", ["robot", "stock", "rules"])
-def test_a_file_far_too_large_is_not_even_read(name: str, tmp_path: Path) -> None:
+def test_a_file_far_too_large_is_not_even_read(name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A log or a video under the wrong name is refused by its size, before it fills the memory."""
     write(tmp_path, robot="robot: T\n")
     with (tmp_path / f"{name}.yaml").open("wb") as file:
         file.truncate(3_000_000_000)
+    read_bytes = Path.read_bytes
+
+    def read_small(path: Path) -> bytes:
+        assert path.stat().st_size < 3_000_000_000
+        return read_bytes(path)
+
+    monkeypatch.setattr(Path, "read_bytes", read_small)
     assert told(tmp_path) == (
         f"{name}.yaml:1:1  [file-too-large] must\n"
         "  This file has 3000.0 MB; more than 1 MB is not read.\n"

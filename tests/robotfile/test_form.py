@@ -108,6 +108,12 @@ def test_devices_may_be_listed_where_the_order_is_not_known() -> None:
     assert robot_of(text).buses[0].members == ("b controller", "a controller")
 
 
+def test_one_device_needs_no_list() -> None:
+    """Where a list of ids belongs, one id alone will do."""
+    text = f"robot: T\nmechanisms: {{a: {{{MECHANISM}}}}}\ndata: {{main: {{order: unknown, devices: a}}}}\n"
+    assert robot_of(text).buses[0].members == ("a controller",)
+
+
 def test_labels_are_kept_apart_from_slots() -> None:
     """A label, even one on two slots, pins nothing."""
     text = (
@@ -248,7 +254,7 @@ def test_conventions_other_names_stale_and_removed_things_are_kept() -> None:
 def test_notes_of_what_is_no_device_are_kept() -> None:
     """Data lines, trunks, the plate and what a mechanism does may have a note too."""
     text = (
-        f"robot: T\nmechanisms: {{lift: {{does: {{kind: lift, note: heavy}}, {MECHANISM}}}}}\n"
+        f"robot: T\nmechanisms: {{base: {{parts: {{lift: {{does: {{kind: lift, note: heavy}}, {MECHANISM}}}}}}}}}\n"
         "data: {main: {order: unknown, note: under the plate}}\n"
         "plate: {note: plywood, trunks: {left: {along: [[0, 0], [1 m, 0]], note: taped}}}\n"
     )

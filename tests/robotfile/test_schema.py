@@ -42,7 +42,7 @@ for tag, pattern, starts in (
     ("tag:yaml.org,2002:int", r"[-+]?[0-9]+", "-+0123456789"),
     ("tag:yaml.org,2002:float", r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?", "-+.0123456789"),
 ):
-    Editor.add_implicit_resolver(tag, re.compile(f"^(?:{pattern})$"), list(starts))
+    Editor.add_implicit_resolver(tag, re.compile(f"^(?:{pattern})$"), [*starts, ""])
 
 
 def wrong(data: object) -> list[str]:
@@ -94,6 +94,7 @@ SLIPS = {
     "things as a list": "robot: T\nsensors: [a, b]\n",
     "thing as a word": "robot: T\nsensors: {a: sensor/any}\n",
     "no value": "robot: T\nsensors: {a: {length: }}\n",
+    "no battery": "robot: T\nbattery:\n",
     "kind of mechanism": "robot: T\nmechanisms: {a: {does: {kind: elevator}}}\n",
     "change that is one value": "robot: T\nbuilds: {b: {change: {a: 3}}}\n",
     "change with a misspelt key": "robot: T\nbuilds: {b: {change: {a: {lenght: 85 cm}}}}\n",

@@ -131,8 +131,5 @@ class Faults:
         told: dict[tuple[object, ...], Finding] = {}
         for fault in self.found:
             spot = (fault.place.file, fault.place.line, fault.place.column)
-            key = (*spot, fault.code, fault.what, fault.fix) if fault.place.line else (fault,)
-            held = told.get(key)
-            if held is None or (_INHERITED in held.place.thing and _INHERITED not in fault.place.thing):
-                told[key] = fault
+            told.setdefault((*spot, fault.code, fault.what, fault.fix) if fault.place.line else (fault,), fault)
         return sorted(told.values(), key=lambda f: (f.place.file, f.place.line, f.place.column, f.code))
