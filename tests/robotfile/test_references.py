@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from tests.robotfile.fault_cases import fault_cases
-from tests.robotfile.robot_texts import MOTOR, WIRED, noticed, told
-from tests.robots import plan_of, robot_of
+from tests.robotfile.robot_texts import MOTOR, WIRED, noticed, raised, told
+from tests.robots import robot_of
 
 CHAIN = "data: {chain: {order: [robot controller, %s], terminators: [robot controller, block]}}\n"
 
@@ -44,11 +44,6 @@ def test_a_thing_of_unknown_class_may_be_on_a_chain() -> None:
     assert bus.order.value == ("rc", "box")
 
 
-def codes(text: str) -> list[str]:
-    """Return what is found wrong or worth a word in a whole plan."""
-    return [finding.code for finding in plan_of(text).findings if finding.code != "free-slots"]
-
-
 def test_equal_ids_of_different_types_are_no_alarm() -> None:
     """A motor and a compass may both be number 1, and two of one type on two buses too."""
     text = (
@@ -59,7 +54,7 @@ def test_equal_ids_of_different_types_are_no_alarm() -> None:
         "terminators: [robot controller, block]}\n"
         "  second: {order: unknown}\n"
     )
-    assert codes(text) == ["chain-order"]
+    assert [finding.code for finding in raised(text)] == ["chain-order"]
 
 
 def test_a_chain_sorted_by_id_is_asked_about() -> None:
