@@ -245,6 +245,10 @@ def test_the_battery_path_by_hand(
     assert _limits(told)["drop"]["actual"] == pytest.approx(dropped, rel=2e-3)
     assert told["sustained_a"] == min(current_a, rating_a)
     assert told["conductor_temperature_c"] == pytest.approx(temperature_c(awg, min(current_a, rating_a)), abs=0.1)
+    kind = "main" if rating_a > 100 else "snap"  # the trainer's small main breaker has the curve of those in slots
+    needs_mm2 = section_for_short_mm2(kind, rating_a, FAULT_A[robot])
+    assert _limits(told)["short circuit"]["actual"] == pytest.approx(needs_mm2, rel=2e-3)
+    assert area_mm2(awg) >= needs_mm2
     leads = [wire for wire in plan["wires"] if wire["circuit"] == "main"]
     runs = {
         colour: [(w["a_device"], w["b_device"], w["length_m"]) for w in leads if w["colour"] == colour]
