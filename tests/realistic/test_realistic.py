@@ -33,6 +33,10 @@ LOOK: list[Told] = [
     ("should", "breaker-nuts-visible", "main breaker.nuts visible"),
 ]
 
+#: What shakes loose in a hit is a thought where nobody wrote it down.
+TIED = ("consider", "block-wires-tied", "blocks.block.wires tied")
+CONTROLLER = "computer-robot-controller-shock-mounted"
+
 #: Ten lines: two devices that inspectors ask for are missing, and all lengths are.
 LIMPET: list[Told] = [
     ("must", "required-device", "robot"),  # the robot controller
@@ -44,6 +48,7 @@ LIMPET: list[Told] = [
     ("should", "length-unknown", "mechanisms.scoop"),
     ("consider", "no-limit", "mechanisms.left"),
     ("consider", "free-slots", "blocks.block"),
+    TIED,
 ]
 
 #: A careful team: nothing must be fixed or looked at. 12 AWG on 40 A in a harness of eight and 18 AWG on a 20 A fuse
@@ -84,6 +89,8 @@ DRIFTLINE: list[Told] = [
     ("should", "length-unknown", "electronics.reg"),
     ("consider", "given-gauge", "electronics.reg"),  # 18 AWG on a 20 A fuse
     ("consider", "free-slots", "blocks.block"),
+    TIED,
+    ("consider", CONTROLLER, "electronics.ctrl.shock mounted"),
 ]
 
 #: An older robot on screw clamps of the team's own part. Silent: one pulse output for two controllers, number 5 on two
@@ -96,6 +103,10 @@ KELP: list[Told] = [
     ("consider", "no-limit", "mechanisms.left drive.motors.left 1"),
     ("consider", "free-slots", "blocks.block"),
     ("consider", "free-slots", "blocks.fuse panel"),
+    TIED,
+    ("consider", "block-wires-tied", "blocks.fuse panel.wires tied"),
+    ("consider", CONTROLLER, "electronics.robot controller.shock mounted"),
+    ("consider", "radio-shock-mounted", "electronics.radio.shock mounted"),
 ]
 
 #: Seventeen motors, 22 devices on two buses, equal numbers on types and buses: silent. 262 lights ask 15 A of 3 A.

@@ -23,7 +23,7 @@ def test_the_file_that_slips_are_made_in_is_sound() -> None:
 
 def test_a_label_copied_into_slot() -> None:
     """What is written on the block is no name of a slot; the slot that carries the label is named."""
-    labelled = WIRED.replace("lead length: 20 cm}", "lead length: 20 cm, labels: {H3: lift}}")
+    labelled = WIRED.replace("wires tied: yes}", "wires tied: yes, labels: {H3: lift}}")
     assert told(f"{labelled}mechanisms: {{lift: {{{MOTOR}, slot: lift}}}}\n") == (
         "robot.yaml:11:142  mechanisms.lift.slot  [no-such-slot] must\n"
         "  There is no slot `lift` on block.\n"

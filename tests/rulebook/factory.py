@@ -314,12 +314,12 @@ def sound_plan() -> Plan:
     battery = device("battery", BATTERY, 2, checks=yes("strapped", "posts insulated", "lock nuts"), wishes=leads)
     plug = device("battery plug", PLUG, 3)
     breaker = device("main breaker", BREAKER, 4, checks=yes("reachable", "guarded", "nuts visible"))
-    block = device("block", BLOCK, 5)
+    block = device("block", BLOCK, 5, checks=yes("wires tied"))
     left, left_circuits = drive("left drive", 1, "H1", 10, block)
     right, right_circuits = drive("right drive", 2, "H2", 11, block)
-    computer = device("robot controller", COMPUTER, 20)
+    computer = device("robot controller", COMPUTER, 20, checks=yes("shock mounted"))
     regulator = device("regulator", REGULATOR, 21)
-    radio = device("radio", RADIO, 22)
+    radio = device("radio", RADIO, 22, checks=yes("shock mounted"))
     light = device("beacon", LIGHT, 23, checks=yes("jumper"))
     jumper = wire(
         "beacon jumper",

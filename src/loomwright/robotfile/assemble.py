@@ -117,7 +117,17 @@ class Assembly:
             gauge=block.leads if "leads" in block.branch else wishes.gauge,
             length=block.lead_length if "lead length" in block.branch else wishes.length,
         )
-        self._add(name, block, part, said=block.part, wishes=wishes, labels=block.labels, reserved=block.reserved)
+        checks = {"wires tied": block.wires_tied}
+        self._add(
+            name,
+            block,
+            part,
+            said=block.part,
+            checks=checks,
+            wishes=wishes,
+            labels=block.labels,
+            reserved=block.reserved,
+        )
         outlets = [socket.name for socket in part.with_role(Role.OUTLET)]
         for kind in ("labels", "reserved") if not part.family else ():
             slots: Branch = block.branch.get(kind, block.branch)
@@ -216,7 +226,7 @@ class Assembly:
     def _thing(self, name: str, form: ThingForm) -> None:
         path = f"{form.branch.path}.part"
         part = self.parts.part(form.part, "device/any", path, refused=NO_THING)
-        self._add(name, form, part, said=form.part, checks={"jumper": form.jumper})
+        self._add(name, form, part, said=form.part, checks={"jumper": form.jumper, "shock mounted": form.shock_mounted})
 
     def _add(
         self,

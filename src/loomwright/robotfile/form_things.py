@@ -67,6 +67,7 @@ class ThingForm(FedForm):
     )
     channels: v.Channels = Field(default_factory=Fact, description="its channels there, in their own order")
     jumper: v.YesNo = Field(default_factory=Fact, description="whether its jumper is set as its part says")
+    shock_mounted: v.YesNo = Field(default_factory=Fact, description="whether it sits on foam or rubber")
     outputs_off_below: v.Voltage = Field(
         default_factory=Fact, description="the voltage at which it cuts its outputs off"
     )
@@ -202,6 +203,7 @@ class BlockForm(FedForm):
         default_factory=Fact, examples=["6 AWG"], description="the gauge of the wires that feed it"
     )
     lead_length: v.Length = Field(default_factory=Fact, examples=["20 cm"], description="their length, one way")
+    wires_tied: v.YesNo = Field(default_factory=Fact, description="whether its wires are tied down near their ends")
     labels: Annotated[dict[str, v.Words], BeforeValidator(partial(named, "H3: lift"))] = Field(
         default_factory=dict, description="labels as written on the block, by slot; a label pins nothing"
     )
