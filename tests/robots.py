@@ -14,9 +14,9 @@ from loomwright.jobs.planning import make_plan
 from loomwright.model.robot import Robot
 from loomwright.plan.memory import Memory
 from loomwright.plan.result import Plan
-from loomwright.robotfile.library import Library
+from loomwright.robotfile.parts.library import Library
 from loomwright.robotfile.reading import read_robot
-from loomwright.robotfile.rulefile import read_rules
+from loomwright.robotfile.rules.rulefile import read_rules
 from loomwright.robotfile.stockfile import read_stock
 
 EXAMPLES = ("tidepool", "breakwater", "rockpool")

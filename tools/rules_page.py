@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from loomwright.catalogue.colours import colour_words
-from loomwright.robotfile.rulefile import COMMON_PRACTICE, read_rules, shipped_books
+from loomwright.robotfile.rules.rulefile import COMMON_PRACTICE, read_rules, shipped_books
 from loomwright.rulebook import CHECKS
 from loomwright.rulebook.parameters import Amount, Colour, Several, Size, Table, Word
 from loomwright.units import Dimension, show

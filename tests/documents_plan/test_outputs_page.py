@@ -14,7 +14,7 @@ import yaml
 from loomwright.documents.columns import columns, sheets
 from loomwright.documents.json_plan import plan_json
 from loomwright.plan.result import Plan
-from loomwright.robotfile.planfile import write_plan
+from loomwright.robotfile.plans.planfile import write_plan
 from tests.documents_plan.factories import branch, plan, reasoned
 
 PAGE = (Path(__file__).parents[2] / "docs" / "outputs.md").read_text(encoding="utf-8")

@@ -12,7 +12,7 @@ from loomwright.model.part import Polarity
 from loomwright.model.reason import Origin
 from loomwright.plan.result import PlannedCircuit, PlannedWire
 from loomwright.plan.revision import revision_of
-from loomwright.robotfile.planfile import write_plan
+from loomwright.robotfile.plans.planfile import write_plan
 from loomwright.units import Gauge
 from loomwright.wiring.treatment import Treatment
 from tests.documents_plan.factories import CLAMP, branch, chain, end, plan, reasoned, sizing

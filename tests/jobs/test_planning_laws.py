@@ -15,7 +15,7 @@ from loomwright.documents.plan_spine import spine_svg
 from loomwright.documents.workbook import workbook
 from loomwright.plan.memory import Memory
 from loomwright.plan.result import Plan
-from loomwright.robotfile.planfile import read_memory, write_plan
+from loomwright.robotfile.plans.planfile import read_memory, write_plan
 from loomwright.wiring import CircuitKind
 from tests.robots import EXAMPLES, as_text, example_plan, example_text, plan_of, robots, shuffled
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from python_calamine import CalamineWorkbook
 
-from loomwright.robotfile.planfile import read_memory
+from loomwright.robotfile.plans.planfile import read_memory
 from tests.journeys.program import content, loomwright
 from tests.robots import EXAMPLES, example_text
 

@@ -10,7 +10,7 @@ from loomwright.catalogue.part_terms import part_kinds, port_classes, value_name
 from loomwright.catalogue.protection_curve import TripCurve
 from loomwright.catalogue.sources import sources
 from loomwright.model.part import Part, Polarity, PortKind, Role
-from loomwright.robotfile.library import Library
+from loomwright.robotfile.parts.library import Library
 from loomwright.sizing import ConstraintName, Request, size
 from loomwright.units.gauge import Gauge
 

@@ -9,9 +9,9 @@ import pytest
 
 from loomwright.catalogue.tables import table
 from loomwright.model.part import Polarity, PortKind, Role
-from loomwright.robotfile import part_ports, partfile
-from loomwright.robotfile.library import Library
-from loomwright.robotfile.yaml_tree import read_tree
+from loomwright.robotfile.marked.yaml_tree import read_tree
+from loomwright.robotfile.parts import part_ports, partfile
+from loomwright.robotfile.parts.library import Library
 from loomwright.wiring.feeds import fits
 
 PAGE = Path(__file__).resolve().parents[2] / "docs" / "parts.md"

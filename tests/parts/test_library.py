@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from loomwright.findings import UnreadableInputError
-from loomwright.robotfile.library import Library, PartOrigin
+from loomwright.robotfile.parts.library import Library, PartOrigin
 
 OWN = """\
 title: Our motor

@@ -7,7 +7,7 @@ import pytest
 from loomwright.findings import UnreadableInputError
 from loomwright.model.mark import Mark
 from loomwright.model.part import Part, Polarity, PortKind, Role, Socket, TripPoint
-from loomwright.robotfile.partfile import read_part
+from loomwright.robotfile.parts.partfile import read_part
 from loomwright.units.gauge import Gauge
 from tests.parts.slips import ALL_THAT_IS_SAID, GOOD, MANY_SLIPS, SLIPS, Said
 

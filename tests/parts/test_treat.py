@@ -10,7 +10,7 @@ from loomwright.catalogue.pull_force import NEWTON_PER_LBF, kinds
 from loomwright.catalogue.sources import sources
 from loomwright.catalogue.tables import table
 from loomwright.model.part import Polarity, Port, PortKind
-from loomwright.robotfile.library import Library
+from loomwright.robotfile.parts.library import Library
 from loomwright.units.gauge import Gauge
 from loomwright.wiring.treat import joints, treat
 from loomwright.wiring.treatment import Treatment

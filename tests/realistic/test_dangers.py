@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 import yaml
 
+from loomwright.findings import Severity
 from tests.robots import as_text, plan_of
 
 SOUND = """
@@ -47,10 +48,9 @@ def _with(changes: str) -> str:
 
 
 def _told(changes: str) -> list[tuple[str, str, str]]:
-    """Return what is told of the changed robot beside its free slots, sorted."""
-    findings = plan_of(_with(changes)).findings
-    told = [(str(f.severity), f.code, f.place.thing) for f in findings if f.code not in ("free-slots", "no-limit")]
-    return sorted(told)
+    """Return what must be fixed or looked at on the changed robot, sorted."""
+    findings = [f for f in plan_of(_with(changes)).findings if f.severity is not Severity.CONSIDER]
+    return sorted((str(f.severity), f.code, f.place.thing) for f in findings)
 
 
 def test_the_sound_robot_has_nothing_to_tell() -> None:
@@ -145,6 +145,11 @@ DANGERS = [
         "blocks: {annex: {part: block/sub-8-fused, from: block, slot: L1, leads: 18 AWG, lead length: 20 cm}}",
         [("must", "given-gauge", "blocks.annex"), ("must", "wire-too-thin", "blocks.annex.wire")],
         id="a sub-block's feed thinner than its breaker asks for",
+    ),
+    pytest.param(
+        "main breaker: {part: breaker/main-30a}",
+        [("should", "small-main-breaker", "main breaker")],
+        id="a main breaker that one branch opens",
     ),
     pytest.param(
         "main breaker: gone",

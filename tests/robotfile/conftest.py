@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 import yaml
 
-from loomwright.robotfile import yaml_tree
+from loomwright.robotfile.marked import yaml_tree
 
 
 @pytest.fixture(params=["fast", "slow"])

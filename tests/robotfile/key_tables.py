@@ -10,9 +10,9 @@ from typing import Any, Final
 from pydantic import BeforeValidator
 from pydantic.fields import FieldInfo
 
-from loomwright.robotfile import form, form_things
-from loomwright.robotfile.facts import FactOf
-from loomwright.robotfile.form_base import Form
+from loomwright.robotfile.forms import form, form_things
+from loomwright.robotfile.forms.facts import FactOf
+from loomwright.robotfile.forms.form_base import Form
 
 PAGE: Final = Path(__file__).resolve().parents[2] / "docs" / "robot-file.md"
 TABLES: Final[dict[str, type[Form]]] = {

@@ -11,9 +11,9 @@ import pytest
 from loomwright.model.device import Limit
 from loomwright.model.fact import Fact, Saying, State
 from loomwright.model.mark import Mark
-from loomwright.robotfile import form, form_things
-from loomwright.robotfile.form_base import Form, _slips
-from loomwright.robotfile.leaves import Branch, Faults
+from loomwright.robotfile.forms import form, form_things
+from loomwright.robotfile.forms.form_base import Form, _slips
+from loomwright.robotfile.forms.leaves import Branch, Faults
 from tests.robotfile.fault_cases import fault_cases
 from tests.robotfile.robot_texts import device, told
 from tests.robots import robot_of

@@ -17,7 +17,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from loomwright.cli.main import main
-from loomwright.robotfile.library import Library
+from loomwright.robotfile.parts.library import Library
 from tests.robotfile.test_reading import FILES
 
 EXAMPLES = int(os.environ.get("FUZZ_EXAMPLES", "60"))

@@ -9,9 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from loomwright.model.mark import Mark
-from loomwright.robotfile.overlay import entry_at, merge, stamped, walk, with_value_at, without, without_at
-from loomwright.robotfile.tree import Entry, Mapping, Node, Scalar, Sequence
-from loomwright.robotfile.yaml_tree import read_tree, without_marks
+from loomwright.robotfile.marked.overlay import entry_at, merge, stamped, walk, with_value_at, without, without_at
+from loomwright.robotfile.marked.tree import Entry, Mapping, Node, Scalar, Sequence
+from loomwright.robotfile.marked.yaml_tree import read_tree, without_marks
 
 
 def tree(text: str, file: str = "robot.yaml") -> Mapping:

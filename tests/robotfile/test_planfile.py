@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from loomwright.findings import Finding, UnreadableInputError
 from loomwright.plan.memory import PLAN_FORMAT, Memory
 from loomwright.plan.result import Plan
-from loomwright.robotfile.planfile import read_memory, write_plan
+from loomwright.robotfile.plans.planfile import read_memory, write_plan
 from loomwright.units import Gauge
 from tests.documents_plan.factories import branch, chain, nowhere, plan, reasoned, robot
 

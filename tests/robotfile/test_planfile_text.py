@@ -7,9 +7,9 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from loomwright.robotfile.plain_yaml import Content, lines, scalar
-from loomwright.robotfile.tree import Scalar, without_marks
-from loomwright.robotfile.yaml_tree import read_tree
+from loomwright.robotfile.marked.plain_yaml import Content, lines, scalar
+from loomwright.robotfile.marked.tree import Scalar, without_marks
+from loomwright.robotfile.marked.yaml_tree import read_tree
 
 TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=20)
 

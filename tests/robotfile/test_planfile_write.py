@@ -15,7 +15,7 @@ from typing import NoReturn
 
 import pytest
 
-from loomwright.robotfile.safe_write import NotWrittenError, write_all, write_safely
+from loomwright.robotfile.plans.safe_write import NotWrittenError, write_all, write_safely
 
 OLD, NEW = b"old plan\n", b"new plan\n" * 1_000
 
@@ -73,7 +73,7 @@ def test_a_run_killed_in_between_leaves_the_old_plan(plan: Path, step: str) -> N
     """The process ends without any clearing up, as at a power cut; the next run clears away what it left."""
     code = (
         "import os, pathlib, shutil, sys\n"
-        "from loomwright.robotfile.safe_write import write_safely\n"
+        "from loomwright.robotfile.plans.safe_write import write_safely\n"
         f"{step} = lambda *_: os._exit(9)\n"
         "write_safely(pathlib.Path(sys.argv[1]), b'new' * 100)\n"
     )

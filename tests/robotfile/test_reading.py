@@ -16,8 +16,8 @@ from click.testing import CliRunner
 from loomwright.cli.main import main
 from loomwright.findings import Severity
 from loomwright.model.part import Part
-from loomwright.robotfile.leaves import Leaf, Raw, Row, leaves, plain
-from loomwright.robotfile.yaml_tree import read_tree
+from loomwright.robotfile.forms.leaves import Leaf, Raw, Row, leaves, plain
+from loomwright.robotfile.marked.yaml_tree import read_tree
 from tests.robotfile.robot_texts import told
 from tests.robots import example_text, plan_of, robot_of
 

@@ -19,8 +19,8 @@ from jsonschema import Draft202012Validator
 
 from loomwright.cli.main import main
 from loomwright.jobs.start import new_folder
-from loomwright.robotfile.form import RobotForm
-from loomwright.robotfile.schema import SCHEMA_NAME, robot_schema
+from loomwright.robotfile.forms.form import RobotForm
+from loomwright.robotfile.forms.schema import SCHEMA_NAME, robot_schema
 from loomwright.units import Dimension, show
 from loomwright.units.unit_table import Unit, unit_table
 from tests.robotfile.test_form import FORMS, TASTE

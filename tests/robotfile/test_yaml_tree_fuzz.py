@@ -8,8 +8,8 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from loomwright.findings import UnreadableInputError
-from loomwright.robotfile import yaml_tree
-from loomwright.robotfile.yaml_tree import Mapping, read_tree
+from loomwright.robotfile.marked import yaml_tree
+from loomwright.robotfile.marked.yaml_tree import Mapping, read_tree
 
 SIGNS = "ab1 \n:#-,[]{}()&*!|>'\"%@`~<\\?\t.\xa0"
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from loomwright.findings import UnreadableInputError
-from loomwright.robotfile.yaml_tree import read_tree
+from loomwright.robotfile.marked.yaml_tree import read_tree
 
 
 def _told(data: bytes) -> str:

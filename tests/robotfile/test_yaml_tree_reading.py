@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from loomwright.model.mark import Mark
-from loomwright.robotfile.yaml_tree import Entry, Mapping, Node, Scalar, Sequence, read_tree, without_marks
+from loomwright.robotfile.marked.yaml_tree import Entry, Mapping, Node, Scalar, Sequence, read_tree, without_marks
 
 Data = str | list["Data"] | dict[str, "Data"]
 

@@ -17,7 +17,7 @@ from loomwright.model.reason import Origin, Reasoned
 from loomwright.model.robot import Bus, House, Plate, Robot, Stock
 from loomwright.model.rules import RuleBook
 from loomwright.plan.result import Plan, PlannedCircuit, PlannedEnd, PlannedWire
-from loomwright.robotfile.rulefile import read_rules
+from loomwright.robotfile.rules.rulefile import read_rules
 from loomwright.rulebook import judge
 from loomwright.units import Gauge
 from loomwright.wiring.result import Circuit, CircuitKind, Wiring

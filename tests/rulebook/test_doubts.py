@@ -11,7 +11,7 @@ from loomwright.model.fact import Fact, Saying, State
 from loomwright.model.robot import House, Mechanism, Remark
 from loomwright.model.rules import RuleOff
 from loomwright.plan.result import Plan
-from loomwright.robotfile.rulefile import read_rules
+from loomwright.robotfile.rules.rulefile import read_rules
 from loomwright.rulebook import judge
 from loomwright.rulebook.topics import stated, topics
 from loomwright.units import Gauge

@@ -11,7 +11,7 @@ from typing import Final
 import pytest
 
 from loomwright.catalogue.sources import sources
-from loomwright.robotfile.rulefile import read_rules, shipped_books
+from loomwright.robotfile.rules.rulefile import read_rules, shipped_books
 from loomwright.rulebook import CHECKS
 from tests.rulebook.factory import common_practice
 from tools.rules_page import rules_page

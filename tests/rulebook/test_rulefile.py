@@ -8,7 +8,7 @@ import pytest
 
 from loomwright.findings import Finding, Severity, UnreadableInputError
 from loomwright.model.part import Polarity
-from loomwright.robotfile.rulefile import read_rules, shipped_books
+from loomwright.robotfile.rules.rulefile import read_rules, shipped_books
 from loomwright.rulebook import allowed_colours, cautions, judge, minimum_gauge
 from loomwright.units import Gauge
 from tests.rulebook.factory import common_practice, sound_plan, without

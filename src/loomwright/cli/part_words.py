@@ -9,7 +9,7 @@ import click
 from loomwright.cli.console import print_json
 from loomwright.cli.endings import NOT_UNDERSTOOD
 from loomwright.robotfile.folder import PARTS
-from loomwright.robotfile.library import Library
+from loomwright.robotfile.parts.library import Library
 from loomwright.units import Dimension, show
 from loomwright.wording import listed, quoted
 

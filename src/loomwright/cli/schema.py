@@ -11,6 +11,6 @@ from loomwright.cli.console import print_json
 @click.option("--json", "as_json", is_flag=True, help="The schema is JSON with or without it.")
 def command(*, as_json: bool) -> None:  # noqa: ARG001  every command takes --json
     """Write the JSON Schema of the robot file, for editors."""
-    from loomwright.robotfile.schema import robot_schema  # noqa: PLC0415  pydantic is loaded for it
+    from loomwright.robotfile.forms.schema import robot_schema  # noqa: PLC0415  pydantic is loaded for it
 
     print_json(robot_schema())

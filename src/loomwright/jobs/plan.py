@@ -11,8 +11,8 @@ from loomwright.documents.plan_spine import spine_svg
 from loomwright.documents.workbook import workbook
 from loomwright.jobs.check import check_files
 from loomwright.robotfile.folder import open_folder
-from loomwright.robotfile.planfile import write_plan
-from loomwright.robotfile.safe_write import write_all
+from loomwright.robotfile.plans.planfile import write_plan
+from loomwright.robotfile.plans.safe_write import write_all
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 from loomwright.findings import Finding, Place, Severity, UnreadableInputError
 from loomwright.jobs.plan import Planned, plan_robot
 from loomwright.robotfile.folder import ROBOT, open_folder
-from loomwright.robotfile.safe_write import write_all
-from loomwright.robotfile.schema import SCHEMA_NAME, robot_schema
+from loomwright.robotfile.forms.schema import SCHEMA_NAME, robot_schema
+from loomwright.robotfile.plans.safe_write import write_all
 
 if TYPE_CHECKING:
     from pathlib import Path

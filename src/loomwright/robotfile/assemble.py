@@ -9,10 +9,10 @@ from loomwright.model.device import BusKey, Device, Feed, Hookup, Limits, Spot, 
 from loomwright.model.fact import Fact, Saying
 from loomwright.model.part import Role
 from loomwright.model.robot import Mechanism
-from loomwright.robotfile.form import GROUPS
-from loomwright.robotfile.form_things import FedForm, MotorForm, ThingForm
-from loomwright.robotfile.leaves import inherited
-from loomwright.robotfile.part_names import NO_THING
+from loomwright.robotfile.forms.form import GROUPS
+from loomwright.robotfile.forms.form_things import FedForm, MotorForm, ThingForm
+from loomwright.robotfile.forms.leaves import inherited
+from loomwright.robotfile.parts.part_names import NO_THING
 from loomwright.wording import listed, nearest, quoted
 
 if TYPE_CHECKING:
@@ -20,10 +20,10 @@ if TYPE_CHECKING:
 
     from loomwright.model.mark import Mark
     from loomwright.model.part import Part
-    from loomwright.robotfile.form import RobotForm
-    from loomwright.robotfile.form_things import BlockForm, DoesForm, MechanismForm, PlacedForm
-    from loomwright.robotfile.leaves import Branch, Faults
-    from loomwright.robotfile.part_names import PartNames
+    from loomwright.robotfile.forms.form import RobotForm
+    from loomwright.robotfile.forms.form_things import BlockForm, DoesForm, MechanismForm, PlacedForm
+    from loomwright.robotfile.forms.leaves import Branch, Faults
+    from loomwright.robotfile.parts.part_names import PartNames
 
 DEFAULT_PLUG = "plug/battery-quick-disconnect"
 _SETTINGS = ("outputs off below", "outputs on above")

@@ -6,16 +6,16 @@ import re
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from loomwright.robotfile.overlay import entry_at, merge, with_value_at
-from loomwright.robotfile.tree import Entry, Mapping, Scalar, Sequence
+from loomwright.robotfile.marked.overlay import entry_at, merge, with_value_at
+from loomwright.robotfile.marked.tree import Entry, Mapping, Scalar, Sequence
 from loomwright.wording import listed, nearest, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from loomwright.model.mark import Mark
-    from loomwright.robotfile.leaves import Faults
-    from loomwright.robotfile.tree import Node
+    from loomwright.robotfile.forms.leaves import Faults
+    from loomwright.robotfile.marked.tree import Node
 
 Keys = tuple[str, ...]
 SHARED = "every motor"

@@ -8,15 +8,15 @@ from typing import TYPE_CHECKING
 from loomwright.model.fact import Fact, Saying
 from loomwright.model.part import Role
 from loomwright.model.robot import Bus
-from loomwright.robotfile.leaves import Branch, leaves
+from loomwright.robotfile.forms.leaves import Branch, leaves
 from loomwright.wording import listed, nearest, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from loomwright.model.mark import Mark
-    from loomwright.robotfile.form import BusForm, RobotForm
-    from loomwright.robotfile.leaves import Raw
+    from loomwright.robotfile.forms.form import BusForm, RobotForm
+    from loomwright.robotfile.forms.leaves import Raw
     from loomwright.robotfile.references import References
 
 _BUS = (Role.BUS_IN, Role.BUS_OUT)

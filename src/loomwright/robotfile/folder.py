@@ -10,14 +10,14 @@ from typing import TYPE_CHECKING
 
 from loomwright.findings import Finding, Place, Severity, UnreadableInputError
 from loomwright.plan.memory import PLAN_FORMAT, Memory
-from loomwright.robotfile.library import Library
-from loomwright.robotfile.planfile import read_memory
+from loomwright.robotfile.marked.source_text import refuse_size
+from loomwright.robotfile.marked.tree import without_marks
+from loomwright.robotfile.marked.yaml_tree import read_tree
+from loomwright.robotfile.parts.library import Library
+from loomwright.robotfile.plans.planfile import read_memory
 from loomwright.robotfile.reading import read_robot
-from loomwright.robotfile.rulefile import read_rules
-from loomwright.robotfile.source_text import refuse_size
+from loomwright.robotfile.rules.rulefile import read_rules
 from loomwright.robotfile.stockfile import read_stock
-from loomwright.robotfile.tree import without_marks
-from loomwright.robotfile.yaml_tree import read_tree
 from loomwright.wording import quoted
 
 if TYPE_CHECKING:

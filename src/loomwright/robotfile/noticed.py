@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from loomwright.model.fact import Claim, Fact
     from loomwright.model.mark import Mark
     from loomwright.model.robot import Robot
-    from loomwright.robotfile.form import PlateForm
+    from loomwright.robotfile.forms.form import PlateForm
 
 TRUNK_FLAGS = ("moving", "sharp edge", "near swarf", "signal only")
 _FLAG_WORDS = {"sharp edge": "at a sharp edge", "signal only": "kept for signals"}

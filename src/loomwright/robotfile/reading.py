@@ -10,23 +10,23 @@ from loomwright.model.robot import Doubt, House, Plate, Remark, Robot, Stock, Tr
 from loomwright.robotfile.assemble import Assembly
 from loomwright.robotfile.builds import apply_build, apply_defaults, build_names
 from loomwright.robotfile.buses import marks_of, read_buses
-from loomwright.robotfile.form import RobotForm
-from loomwright.robotfile.leaves import Branch, Faults, Leaf, plain
+from loomwright.robotfile.forms.form import RobotForm
+from loomwright.robotfile.forms.leaves import Branch, Faults, Leaf, plain
+from loomwright.robotfile.marked.yaml_tree import read_tree
 from loomwright.robotfile.noticed import TRUNK_FLAGS, notice
-from loomwright.robotfile.part_names import PartNames
+from loomwright.robotfile.parts.part_names import PartNames
 from loomwright.robotfile.references import References
-from loomwright.robotfile.yaml_tree import read_tree
 from loomwright.wording import listed, nearest, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from loomwright.robotfile.form import PlateForm, WiresForm
-    from loomwright.robotfile.form_base import Form
-    from loomwright.robotfile.form_things import MechanismForm
-    from loomwright.robotfile.leaves import Raw
-    from loomwright.robotfile.library import Library
-    from loomwright.robotfile.tree import Mapping
+    from loomwright.robotfile.forms.form import PlateForm, WiresForm
+    from loomwright.robotfile.forms.form_base import Form
+    from loomwright.robotfile.forms.form_things import MechanismForm
+    from loomwright.robotfile.forms.leaves import Raw
+    from loomwright.robotfile.marked.tree import Mapping
+    from loomwright.robotfile.parts.library import Library
 
 _LONGEST_NAME = 60
 

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from loomwright.model.device import Device
     from loomwright.model.fact import Claim, Fact
     from loomwright.model.mark import Mark
-    from loomwright.robotfile.leaves import Faults
+    from loomwright.robotfile.forms.leaves import Faults
 
 _PATH = ("battery", "battery plug", "main breaker")
 _SHOWN_SLOTS = 12

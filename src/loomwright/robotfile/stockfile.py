@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 
 from loomwright.findings import UnreadableInputError
 from loomwright.model.robot import Stock
-from loomwright.robotfile.leaves import Faults
-from loomwright.robotfile.readers import read_gauge
-from loomwright.robotfile.tree import Mapping, Scalar, Sequence
-from loomwright.robotfile.yaml_tree import read_tree
+from loomwright.robotfile.forms.leaves import Faults
+from loomwright.robotfile.forms.readers import read_gauge
+from loomwright.robotfile.marked.tree import Mapping, Scalar, Sequence
+from loomwright.robotfile.marked.yaml_tree import read_tree
 from loomwright.sizing import DEFAULT_STOCK
 from loomwright.units import Dimension, QuantityError, read
 from loomwright.wording import quoted
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from loomwright.model.mark import Mark
-    from loomwright.robotfile.tree import Node
+    from loomwright.robotfile.marked.tree import Node
     from loomwright.units import Gauge
 
 _ENOUGH = ("enough", "plenty", "some")

@@ -10,7 +10,7 @@ import yaml
 
 from loomwright.findings import Finding, Place, Severity, UnreadableInputError
 from loomwright.model.mark import Mark
-from loomwright.robotfile.pitfalls import (
+from loomwright.robotfile.marked.pitfalls import (
     Piece,
     bracket_rest,
     comma_in_list_fault,
@@ -20,8 +20,8 @@ from loomwright.robotfile.pitfalls import (
     lone_key_fault,
     value_faults,
 )
-from loomwright.robotfile.source_text import SourceText
-from loomwright.robotfile.tree import Entry, Mapping, Node, Scalar, Sequence
+from loomwright.robotfile.marked.source_text import SourceText
+from loomwright.robotfile.marked.tree import Entry, Mapping, Node, Scalar, Sequence
 from loomwright.wording import quoted
 
 if TYPE_CHECKING:

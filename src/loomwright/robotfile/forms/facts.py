@@ -10,8 +10,8 @@ from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler, ValidationInfo
 from pydantic_core import CoreSchema, core_schema
 
 from loomwright.model.fact import Claim, Fact, Saying, State
-from loomwright.robotfile.leaves import Branch, Faults, Leaf, Row, as_written
-from loomwright.robotfile.not_readable import NotReadableError, Together
+from loomwright.robotfile.forms.leaves import Branch, Faults, Leaf, Row, as_written
+from loomwright.robotfile.forms.not_readable import NotReadableError, Together
 from loomwright.units import QuantityError
 from loomwright.wording import listed, nearest, quoted
 
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from pydantic.json_schema import JsonSchemaValue
 
-    from loomwright.robotfile.leaves import Raw
+    from loomwright.robotfile.forms.leaves import Raw
 
 __all__ = ["NAMED", "FactOf", "NotReadableError", "Reader", "read_fact", "refuse_doubt"]
 

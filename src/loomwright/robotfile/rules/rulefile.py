@@ -9,17 +9,17 @@ from typing import TYPE_CHECKING
 
 from loomwright.findings import Finding, Place, Severity, UnreadableInputError
 from loomwright.model.rules import Rule, RuleBook, RuleOff
-from loomwright.robotfile.leaves import Branch, Faults, plain
-from loomwright.robotfile.part_fields import Fields, did_you_mean
-from loomwright.robotfile.rule_parameters import merged, read_parameters
-from loomwright.robotfile.yaml_tree import read_tree
+from loomwright.robotfile.forms.leaves import Branch, Faults, plain
+from loomwright.robotfile.marked.yaml_tree import read_tree
+from loomwright.robotfile.parts.part_fields import Fields, did_you_mean
+from loomwright.robotfile.rules.rule_parameters import merged, read_parameters
 from loomwright.rulebook import CHECKS
 from loomwright.wording import listed, nearest, quoted
 
 if TYPE_CHECKING:
     from importlib.resources.abc import Traversable
 
-    from loomwright.robotfile.leaves import Raw
+    from loomwright.robotfile.forms.leaves import Raw
 
 COMMON_PRACTICE = "common-practice"
 _BOOK_KEYS = ("rule book", "dated", "based on", "rules")

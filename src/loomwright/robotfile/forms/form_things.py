@@ -9,9 +9,9 @@ from typing import Annotated, ClassVar
 from pydantic import BeforeValidator, Field
 
 from loomwright.model.fact import Fact
-from loomwright.robotfile import form_values as v
-from loomwright.robotfile.form_base import Form, named
-from loomwright.robotfile.leaves import Leaf, Row, as_written
+from loomwright.robotfile.forms import form_values as v
+from loomwright.robotfile.forms.form_base import Form, named
+from loomwright.robotfile.forms.leaves import Leaf, Row, as_written
 from loomwright.wording import quoted
 
 

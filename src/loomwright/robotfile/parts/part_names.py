@@ -13,8 +13,8 @@ if TYPE_CHECKING:
 
     from loomwright.model.fact import Claim, Fact
     from loomwright.model.part import Part
-    from loomwright.robotfile.leaves import Faults
-    from loomwright.robotfile.library import Library
+    from loomwright.robotfile.forms.leaves import Faults
+    from loomwright.robotfile.parts.library import Library
 
 _SHOWN_PARTS = 4
 #: Kinds that have places of their own in the file, and those places.

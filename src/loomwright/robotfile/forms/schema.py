@@ -6,8 +6,8 @@ import json
 import re
 from typing import Any
 
-from loomwright.robotfile.facts import NAMED
-from loomwright.robotfile.form import RobotForm
+from loomwright.robotfile.forms.facts import NAMED
+from loomwright.robotfile.forms.form import RobotForm
 
 SCHEMA_NAME = "robot.schema.json"
 _DROPPED = ("title", "default", NAMED)

@@ -6,16 +6,16 @@ import re
 from typing import TYPE_CHECKING, Any, Final, TypeVar
 
 from loomwright.model.device import Limit
-from loomwright.robotfile.facts import NotReadableError, Reader, refuse_doubt
-from loomwright.robotfile.leaves import Branch, Leaf, Row
-from loomwright.robotfile.not_readable import Together
+from loomwright.robotfile.forms.facts import NotReadableError, Reader, refuse_doubt
+from loomwright.robotfile.forms.leaves import Branch, Leaf, Row
+from loomwright.robotfile.forms.not_readable import Together
 from loomwright.units import Dimension, Gauge, QuantityError, read, read_range
 from loomwright.wording import listed, nearest, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
-    from loomwright.robotfile.leaves import Raw
+    from loomwright.robotfile.forms.leaves import Raw
 
 T = TypeVar("T")
 _YES = {"yes", "true", "on"}

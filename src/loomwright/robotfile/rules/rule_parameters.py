@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from loomwright.catalogue.colours import colour_code, colour_names
-from loomwright.robotfile.facts import NotReadableError
-from loomwright.robotfile.leaves import Branch, Leaf, Row
-from loomwright.robotfile.part_fields import Fields, did_you_mean
+from loomwright.robotfile.forms.facts import NotReadableError
+from loomwright.robotfile.forms.leaves import Branch, Leaf, Row
+from loomwright.robotfile.parts.part_fields import Fields, did_you_mean
 from loomwright.rulebook.minimum import WITH_STRIPE
 from loomwright.rulebook.parameters import Amount, Colour, Several, Size, Table, Word
 from loomwright.units import Gauge, QuantityError, read
@@ -16,7 +16,7 @@ from loomwright.wording import listed, nearest, quoted
 
 if TYPE_CHECKING:
     from loomwright.model.rules import Parameter
-    from loomwright.robotfile.leaves import Raw
+    from loomwright.robotfile.forms.leaves import Raw
     from loomwright.rulebook.check import Check
     from loomwright.rulebook.parameters import Kind
 

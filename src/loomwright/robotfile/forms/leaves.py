@@ -6,13 +6,13 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Protocol, TypeAlias
 
 from loomwright.findings import Finding, Place, Severity
-from loomwright.robotfile.tree import Entry, Mapping, Scalar, Sequence
+from loomwright.robotfile.marked.tree import Entry, Mapping, Scalar, Sequence
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from loomwright.model.mark import Mark
-    from loomwright.robotfile.tree import Node
+    from loomwright.robotfile.marked.tree import Node
 
 
 @dataclass(frozen=True, slots=True)

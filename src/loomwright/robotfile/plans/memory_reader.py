@@ -10,8 +10,8 @@ from typing import Final
 from loomwright.findings import Finding, Place, Severity, UnreadableInputError
 from loomwright.model.mark import Mark
 from loomwright.plan.memory import PLAN_FORMAT, Memory
-from loomwright.robotfile.tree import Mapping, Node, Scalar, Sequence
-from loomwright.robotfile.yaml_tree import read_tree
+from loomwright.robotfile.marked.tree import Mapping, Node, Scalar, Sequence
+from loomwright.robotfile.marked.yaml_tree import read_tree
 from loomwright.wording import quoted
 
 _CONFLICT: Final = re.compile(rb"^(?:<{7}|={7}|>{7}|\|{7})(?:[ \t][^\r\n]*)?\r?$", re.MULTILINE)

@@ -10,7 +10,7 @@ from loomwright.units import QuantityError
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from loomwright.robotfile.leaves import Faults, Raw
+    from loomwright.robotfile.forms.leaves import Faults, Raw
 
 
 class NotReadableError(ValueError):

@@ -8,9 +8,9 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Field
 
 from loomwright.model.fact import Fact
-from loomwright.robotfile import form_values as v
-from loomwright.robotfile.form_base import Form, OrPlain, branches, links_of, list_as, named, one_or_more
-from loomwright.robotfile.form_things import (
+from loomwright.robotfile.forms import form_values as v
+from loomwright.robotfile.forms.form_base import Form, OrPlain, branches, links_of, list_as, named, one_or_more
+from loomwright.robotfile.forms.form_things import (
     BatteryForm,
     BlockForm,
     MainBreakerForm,

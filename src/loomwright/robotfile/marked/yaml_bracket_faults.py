@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from loomwright.robotfile.yaml_trouble import in_quotes, indent_of
+from loomwright.robotfile.marked.yaml_trouble import in_quotes, indent_of
 from loomwright.wording import quoted
 
 if TYPE_CHECKING:
     from loomwright.findings import Finding
-    from loomwright.robotfile.yaml_trouble import Trouble
+    from loomwright.robotfile.marked.yaml_trouble import Trouble
 
 _CLOSING = {"{": "}", "[": "]"}
 # Quotes inside a word (can't, 12") open nothing.

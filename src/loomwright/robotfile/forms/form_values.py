@@ -8,9 +8,9 @@ from pydantic import BeforeValidator, WithJsonSchema
 
 from loomwright.model.device import Limit
 from loomwright.model.fact import Fact
-from loomwright.robotfile import readers as r
-from loomwright.robotfile.facts import FactOf
-from loomwright.robotfile.form_base import OrPlain, id_list_of, line_of, names_of, remarks_of, text_of
+from loomwright.robotfile.forms import readers as r
+from loomwright.robotfile.forms.facts import FactOf
+from loomwright.robotfile.forms.form_base import OrPlain, id_list_of, line_of, names_of, remarks_of, text_of
 from loomwright.units import Dimension, Gauge
 from loomwright.wiring.treat import joints
 

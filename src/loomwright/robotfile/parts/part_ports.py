@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 
 from loomwright.catalogue.part_terms import port_classes
 from loomwright.model.part import Polarity, Port, PortKind, Role, Socket
-from loomwright.robotfile.facts import NotReadableError
-from loomwright.robotfile.leaves import Branch, Leaf, Raw, Row
-from loomwright.robotfile.part_fields import Fields, did_you_mean
+from loomwright.robotfile.forms.facts import NotReadableError
+from loomwright.robotfile.forms.leaves import Branch, Leaf, Raw, Row
+from loomwright.robotfile.parts.part_fields import Fields, did_you_mean
 from loomwright.units.quantity import Dimension
 from loomwright.wording import quoted
 

@@ -5,9 +5,15 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from loomwright.robotfile.look_alikes import LOOK_ALIKE, look_alike_fault
-from loomwright.robotfile.yaml_bracket_faults import empty_in_brackets, in_brackets, no_key, text_behind, two_colons
-from loomwright.robotfile.yaml_trouble import COMMENT, Trouble, in_quotes, indent_of, trouble_of
+from loomwright.robotfile.marked.look_alikes import LOOK_ALIKE, look_alike_fault
+from loomwright.robotfile.marked.yaml_bracket_faults import (
+    empty_in_brackets,
+    in_brackets,
+    no_key,
+    text_behind,
+    two_colons,
+)
+from loomwright.robotfile.marked.yaml_trouble import COMMENT, Trouble, in_quotes, indent_of, trouble_of
 from loomwright.wording import quoted
 
 if TYPE_CHECKING:
@@ -16,7 +22,7 @@ if TYPE_CHECKING:
     import yaml
 
     from loomwright.findings import Finding
-    from loomwright.robotfile.source_text import SourceText
+    from loomwright.robotfile.marked.source_text import SourceText
 
 _GLUED_COLON = re.compile(r"[^\s:]:(?=[^\s:/])")
 

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 import yaml
 
 from loomwright.findings import UnreadableInputError
-from loomwright.robotfile.source_text import read_source
-from loomwright.robotfile.tree import Entry, Mapping, Node, Scalar, Sequence, without_marks
-from loomwright.robotfile.tree_builder import TreeBuilder
-from loomwright.robotfile.yaml_faults import explain
+from loomwright.robotfile.marked.source_text import read_source
+from loomwright.robotfile.marked.tree import Entry, Mapping, Node, Scalar, Sequence, without_marks
+from loomwright.robotfile.marked.tree_builder import TreeBuilder
+from loomwright.robotfile.marked.yaml_faults import explain
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

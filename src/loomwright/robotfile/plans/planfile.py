@@ -10,8 +10,8 @@ from typing import Any, Final
 
 from loomwright.plan.memory import PLAN_FORMAT, Memory
 from loomwright.plan.result import Plan, PlannedCircuit, PlannedEnd, PlannedWire, Reasoned
-from loomwright.robotfile.memory_reader import memory_of
-from loomwright.robotfile.plain_yaml import Content, lines
+from loomwright.robotfile.marked.plain_yaml import Content, lines
+from loomwright.robotfile.plans.memory_reader import memory_of
 from loomwright.units import Dimension, Gauge, show
 
 _HEAD: Final = """\

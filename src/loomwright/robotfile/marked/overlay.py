@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TypeAlias
 
-from loomwright.robotfile.tree import Entry, Mapping, Node, Sequence
+from loomwright.robotfile.marked.tree import Entry, Mapping, Node, Sequence
 
 Path: TypeAlias = tuple[str, ...]
 

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from loomwright.findings import Finding, Place, Severity, UnreadableInputError
 from loomwright.model.part import Part
-from loomwright.robotfile.partfile import read_part
+from loomwright.robotfile.parts.partfile import read_part
 from loomwright.wording import nearest, quoted
 
 _ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*/[a-z0-9]+(?:-[a-z0-9]+)*")

@@ -7,9 +7,9 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import TypeVar
 
 from loomwright.model.mark import Mark
-from loomwright.robotfile.facts import NotReadableError, Reader
-from loomwright.robotfile.leaves import Branch, Faults, Leaf, Raw, Row, Spot
-from loomwright.robotfile.readers import GAUGE, YES_NO
+from loomwright.robotfile.forms.facts import NotReadableError, Reader
+from loomwright.robotfile.forms.leaves import Branch, Faults, Leaf, Raw, Row, Spot
+from loomwright.robotfile.forms.readers import GAUGE, YES_NO
 from loomwright.units.gauge import Gauge
 from loomwright.units.quantity import Dimension, QuantityError, read
 from loomwright.wording import listed, nearest, quoted

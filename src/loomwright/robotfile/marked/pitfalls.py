@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from loomwright.model.fact import State
-from loomwright.robotfile.look_alikes import LOOK_ALIKE, look_alike_fault
+from loomwright.robotfile.marked.look_alikes import LOOK_ALIKE, look_alike_fault
 from loomwright.wording import quoted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from loomwright.findings import Finding
-    from loomwright.robotfile.source_text import SourceText
+    from loomwright.robotfile.marked.source_text import SourceText
 
 _STATES = {str(state) for state in State}
 _DOUBTS = _STATES | {"unknown", "maybe", "unsure", "assumed", "probably"}

@@ -10,7 +10,7 @@ import yaml
 
 if TYPE_CHECKING:
     from loomwright.findings import Finding
-    from loomwright.robotfile.source_text import SourceText
+    from loomwright.robotfile.marked.source_text import SourceText
 
 COMMENT = re.compile(r"(?:^|(?<=\s))#.*")
 

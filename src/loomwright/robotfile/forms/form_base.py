@@ -13,9 +13,9 @@ from pydantic import BaseModel, ConfigDict, Field, GetJsonSchemaHandler, Validat
 from pydantic.json_schema import JsonSchemaValue, SkipJsonSchema
 from pydantic_core import CoreSchema
 
-from loomwright.robotfile import readers as r
-from loomwright.robotfile.leaves import Branch, Faults, Leaf, Row, as_written
-from loomwright.robotfile.not_readable import NotReadableError
+from loomwright.robotfile.forms import readers as r
+from loomwright.robotfile.forms.leaves import Branch, Faults, Leaf, Row, as_written
+from loomwright.robotfile.forms.not_readable import NotReadableError
 from loomwright.wording import listed, nearest, quoted
 
 _MANUAL = "docs/robot-file.md"
@@ -103,7 +103,7 @@ def faults_of(info: ValidationInfo) -> Faults:
 @lru_cache(maxsize=1)
 def _slips() -> dict[str, list[str]]:
     """Return the words that people write for a key, and the keys that they may mean."""
-    text = files("loomwright.robotfile").joinpath("key_slips.csv").read_text(encoding="utf-8")
+    text = files("loomwright.robotfile.forms").joinpath("key_slips.csv").read_text(encoding="utf-8")
     meant: dict[str, list[str]] = {}
     for row in csv.DictReader(text.splitlines()):
         meant.setdefault(row["written"], []).append(row["meant"])

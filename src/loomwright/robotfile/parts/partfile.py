@@ -7,10 +7,10 @@ from loomwright.catalogue.protection_curve import TripCurve, trip_curve, trip_cu
 from loomwright.findings import UnreadableInputError
 from loomwright.model.mark import Mark
 from loomwright.model.part import Part, Role, Socket, TripPoint, Valued
-from loomwright.robotfile.leaves import Branch, Faults, Leaf, Row, plain
-from loomwright.robotfile.part_fields import Fields, above_zero, did_you_mean
-from loomwright.robotfile.part_ports import PartFacts, read_sockets
-from loomwright.robotfile.yaml_tree import read_tree
+from loomwright.robotfile.forms.leaves import Branch, Faults, Leaf, Row, plain
+from loomwright.robotfile.marked.yaml_tree import read_tree
+from loomwright.robotfile.parts.part_fields import Fields, above_zero, did_you_mean
+from loomwright.robotfile.parts.part_ports import PartFacts, read_sockets
 from loomwright.units.quantity import Dimension
 from loomwright.wording import quoted
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from loomwright.findings import Finding
-    from loomwright.robotfile.source_text import SourceText
+    from loomwright.robotfile.marked.source_text import SourceText
 
 LOOK_ALIKE = re.compile("[\xa0\xad\u1680\u180e\u2000-\u200f\u202a-\u202f\u205f-\u2064\u2066-\u206f\u3000\ufeff]")
 

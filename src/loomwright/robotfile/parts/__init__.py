@@ -1,0 +1,1 @@
+"""Part files, and the library that finds them."""

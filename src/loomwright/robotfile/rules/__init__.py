@@ -1,0 +1,1 @@
+"""Rule books as files."""
