@@ -59,6 +59,14 @@ def test_a_wire_behind_an_output_without_a_limit_bears_what_the_breaker_before_i
     assert str(found.gauge.value) == "18 AWG"
 
 
+def test_a_lamp_hangs_on_a_modules_channel_like_a_valve() -> None:
+    """`module:` and `channels:` mean the same for whatever hangs there."""
+    text = ROBOT + "  ring: {part: light/any, module: air module, channels: 6, draw: 0.2 A, length: 50 cm}\n"
+    found = plan_of(text).circuit("ring")
+    assert found is not None
+    assert (found.source, found.slot.value) == ("air module", "valve 6")
+
+
 def test_the_drop_of_a_5_v_output_is_a_share_of_5_v() -> None:
     """2 A over 2 x 2 m: 20 AWG drops 0.27 V, which is 2.2 % of 12 V and 5.3 % of 5 V; 18 AWG drops 3.4 %."""
     found = circuit("strip")

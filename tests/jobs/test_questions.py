@@ -133,6 +133,23 @@ def test_what_the_trade_does_is_no_fault(electronics: str, severity: Severity | 
     assert [f.severity for f in of_code(plan, "given-gauge")] == ([severity] if severity else [])
 
 
+def test_a_wire_that_only_a_fault_would_heat_is_planned_and_told() -> None:
+    """In air of 60 C no gauge that a push clamp takes bears 22 A for ever: the thickest is planned, and looked at."""
+    electronics = "electronics:\n  regulator: {part: regulator/12v-3a-5v-3a, feed: fused, length: 40 cm}\n"
+    strip = "  strip: {part: light/strip-5v, from: regulator, length: 40 cm}\n"
+    plan = plan_of(HEAD.replace("electronics:\n", electronics) + strip + "wires: {ambient: 60 C}\n")
+    circuit = plan.circuit("regulator")
+    assert circuit is not None
+    assert str(circuit.gauge.value) == "16 AWG"
+    assert of_code(plan, "no-gauge") == []
+    (found,) = of_code(plan, "hot-in-a-fault")
+    assert found.severity is Severity.SHOULD
+    assert found.what == (
+        "regulator: 16 AWG is the thickest that fits, and it carries the load, but a fault heats it too much. "
+        "It would have to stay within 105 C at the 22 A that the protection carries for ever."
+    )
+
+
 def test_a_robot_with_everything_said_has_nothing_to_answer() -> None:
     """The complete small robot has neither a must nor a should."""
     plan = planned(f"a: {{{MOTOR}, length: 85 cm}}")

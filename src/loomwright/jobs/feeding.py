@@ -37,6 +37,7 @@ def feeding_findings(plan: Plan) -> Iterator[Finding]:
             yield from _voltage(circuit, load, source, outlet, supply)
             yield from _never_switched(circuit, load, source, outlet, supply)
         yield from _cut_off(plan, circuit, load)
+    yield from _small_main_breaker(plan)
 
 
 def _voltage(
@@ -111,6 +112,27 @@ def _asks_at_least(plan: Plan, load: Device) -> float:
         if circuit.current.value is not None and circuit.current.origin is not Origin.ASSUMED and outlet is not None:
             total += circuit.current.value * min(1.0, (outlet.volts or NOMINAL_V) / NOMINAL_V)
     return total
+
+
+def _small_main_breaker(plan: Plan) -> Iterator[Finding]:
+    """Find a main breaker that one branch alone can open."""
+    main = next((c for c in plan.circuits if c.circuit.kind is CircuitKind.MAIN), None)
+    holds_a = main.protection_a.value if main is not None else None
+    fed = [c for c in plan.circuits if c.circuit.kind in (CircuitKind.FEEDER, CircuitKind.BRANCH)]
+    largest = max(fed, key=lambda c: c.protection_a.value or 0.0, default=None)
+    if main is None or holds_a is None or largest is None or (largest.protection_a.value or 0.0) <= holds_a:
+        return
+    breaker = plan.robot.device("main breaker")
+    mark = breaker.mark if breaker is not None else main.circuit.mark
+    yield Finding(
+        "small-main-breaker",
+        Severity.SHOULD,
+        Place(mark.file, mark.line, mark.column, "main breaker"),
+        f"The main breaker holds {_amps(holds_a)}, and {largest.id} alone may take "
+        f"{_amps(largest.protection_a.value or 0.0)}: it can switch the whole robot off.",
+        "Use a larger main breaker with the leads it asks for, or smaller breakers in the slots.",
+        source="common practice",
+    )
 
 
 def _place(circuit: PlannedCircuit, *facts: Fact[str] | Fact[float]) -> Place:

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 _GRAVE = (ConstraintName.AMPACITY, ConstraintName.PORTS, ConstraintName.RULE_BOOK)
 #: What only a fault brings about: an overload that the protection just bears, or a short.
-_IN_A_FAULT = (ConstraintName.HOLD_HEAT, ConstraintName.SHORT_CIRCUIT)
+IN_A_FAULT = (ConstraintName.HOLD_HEAT, ConstraintName.SHORT_CIRCUIT)
 _SHOWN_NAMES = 3
 _SHOWN_GAUGES = 2
 
@@ -32,6 +32,9 @@ def sizing_findings(plan: Plan) -> Iterator[Finding]:
     """Give a finding for each circuit whose wire does not do, and one question for each group of unknown lengths."""
     for circuit in plan.circuits:
         if circuit.sizing is None or circuit.sizing.gauge is not None:
+            continue
+        if circuit.gauge.value is not None and circuit.gauge.origin is Origin.COMPUTED:
+            yield _too_hot_in_a_fault(circuit, circuit.sizing)
             continue
         given = circuit.gauge.value is not None
         broken = [c for c in circuit.sizing.constraints if c.ok is False]
@@ -63,12 +66,27 @@ def _given_breaks(plan: Plan, circuit: PlannedCircuit, broken: list[Constraint])
     )
 
 
+def _too_hot_in_a_fault(circuit: PlannedCircuit, sizing: Sizing) -> Finding:
+    """Tell that the thickest wire that fits bears its load, and not what the protection would let through."""
+    broken = [c for c in sizing.constraints if c.ok is False]
+    return Finding(
+        "hot-in-a-fault",
+        Severity.SHOULD,
+        _place(circuit),
+        f"{circuit.id}: {circuit.gauge.value} is the thickest that fits, and it carries the load, but a fault heats it "
+        f"too much. It would have to {_needs(broken)}.",
+        "Use a smaller fuse or breaker, cooler air, better insulation, or a smaller bundle.",
+        source=broken[0].source,
+        rests_on=_rests_on(broken),
+    )
+
+
 def _how_grave(circuit: PlannedCircuit, broken: list[Constraint]) -> Severity:
     if any(c.name in _GRAVE for c in broken):
         return Severity.MUST
     rule = circuit.sizing.constraint(ConstraintName.RULE_BOOK) if circuit.sizing is not None else None
     by_the_book = rule is not None and rule.ok is True
-    return Severity.CONSIDER if by_the_book and all(c.name in _IN_A_FAULT for c in broken) else Severity.SHOULD
+    return Severity.CONSIDER if by_the_book and all(c.name in IN_A_FAULT for c in broken) else Severity.SHOULD
 
 
 def _no_gauge(circuit: PlannedCircuit, sizing: Sizing, broken: list[Constraint]) -> Finding:

@@ -134,10 +134,10 @@ def _wish(part: Part, socket: Socket) -> str:
 
 
 def _pin(device: Device, socket: Socket, count: int) -> Fact[str]:
-    """Return the pinned outlet: the slot as written, or the channel of this coil."""
-    if socket.use in _PER_CHANNEL and device.channels.value is not None and count < len(device.channels.value):
-        number = device.channels.value[count]
-        return device.channels.map(lambda _: f"{socket.use} {number}")
+    """Return the pinned outlet: the slot as written, or the module's channel of this coil, lamp or whatever it is."""
+    channels = device.channels.value
+    if socket.use in ("", *_PER_CHANNEL) and channels is not None and count < len(channels):
+        return device.channels.map(lambda _: f"{_PER_CHANNEL[0]} {channels[count]}")
     return device.feed.slot
 
 
