@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -115,9 +115,6 @@ class _Planner:
         given = given_gauge(self.robot, circuit).value
         asked = partial(self._size, circuit, source, choice, guard, held, sustained, length)
         sizing = asked(given) if cut else None
-        if sizing is not None and given is None and (near := _bears_its_load(sizing)) is not None:
-            judged = asked(near)
-            sizing = replace(judged, exclusions=sizing.exclusions, reach=sizing.reach) if judged else sizing
         gauge = own or _gauge(self.robot, circuit, sizing)
         for thicker in other_gauges(self.robot, circuit) if circuit.kind is CircuitKind.MAIN else ():
             if (judged := asked(thicker.value)) is not None:
@@ -240,7 +237,7 @@ def _gauge(robot: Robot, circuit: Circuit, sizing: Sizing | None) -> Reasoned[Ga
     if sizing is None:
         reason = "its current is not known" if circuit.kind.carries_power else "by use, not by current"
         return Reasoned(None, reason, Origin.UNKNOWN if circuit.kind.carries_power else Origin.CATALOGUE)
-    if sizing.gauge is None and _bears_its_load(sizing) == sizing.shown_for:
+    if sizing.gauge is None and _bears_its_load(sizing):
         return Reasoned(sizing.shown_for, "the thickest that fits; nothing on hand does everything", Origin.COMPUTED)
     if sizing.gauge is None:
         return Reasoned(None, f"no gauge on hand satisfies {' and '.join(sizing.decided_by)}", Origin.COMPUTED)
@@ -253,10 +250,9 @@ def _gauge(robot: Robot, circuit: Circuit, sizing: Sizing | None) -> Reasoned[Ga
     return Reasoned(sizing.gauge, reason, Origin.COMPUTED, sizing.sources[0] if sizing.sources else "")
 
 
-def _bears_its_load(sizing: Sizing) -> Gauge | None:
-    """Return the thickest gauge that only a fault would heat too much, where none on hand does everything."""
-    near = [e.gauge for e in sizing.exclusions if set(e.broken) <= set(IN_A_FAULT)] if sizing.gauge is None else []
-    return min(near, key=lambda gauge: gauge.number, default=None)
+def _bears_its_load(sizing: Sizing) -> bool:
+    """Tell whether the gauge that comes nearest breaks nothing but what a fault would bring about."""
+    return all(c.name in IN_A_FAULT for c in sizing.constraints if c.ok is False)
 
 
 def _out_of_table(circuit: Circuit, error: OutOfTableError) -> Finding:
