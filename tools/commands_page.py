@@ -62,7 +62,7 @@ def page() -> str:
 def help_text(name: str) -> str:
     """Return what `loomwright NAME --help` prints, whatever the terminal's width."""
     command = COMMANDS[name].load()
-    parent = click.Context(main, info_name="loomwright")
+    parent = click.Context(main, info_name="loomwright", help_option_names=main.context_settings["help_option_names"])
     context = click.Context(command, info_name=name, parent=parent, terminal_width=_WIDTH, max_content_width=_WIDTH)
     return command.get_help(context)
 
