@@ -16,6 +16,7 @@ from tests.documents_plan.factories import (
     plan,
     reasoned,
     robot,
+    rules,
     sizing,
 )
 
@@ -33,10 +34,25 @@ def told(**said: Any) -> dict[str, Any]:  # noqa: ANN401  any field of a plan
 def test_it_names_the_plan() -> None:
     held = told()
     assert (held["format"], held["robot"], held["build"]) == (1, "Tidepool", "practice")
-    assert held["rules"] == {"name": "common practice", "dated": "2024-01-01"}
+    assert (held["rules"]["name"], held["rules"]["dated"]) == ("common practice", "2024-01-01")
     assert (held["revision"], held["inputs"], held["next_wire"]) == (plan().revision, "sha256 of the inputs", 9)
     assert held["cautions"] == list(CAUTIONS)
+    assert held["notes"] == [
+        "The pull forces here break the joint: use them on samples made for the purpose, never on the robot."
+    ]
     assert told(robot=robot(build=""))["build"] is None
+
+
+def test_it_tells_every_rule_in_force_as_the_sheet_does() -> None:
+    in_force = told()["rules"]["in_force"]
+    assert [rule["rule"] for rule in in_force] == [rule.id for rule in rules().rules]
+    assert in_force[0] == {
+        "rule": "gauge-40a",
+        "severity": "must",
+        "sentence": "A 40 A circuit has 12 AWG or thicker.",
+        "source": "common practice",
+        "dated": None,
+    }
 
 
 def test_circuits_and_wires_have_the_words_and_numbers_of_the_tables() -> None:

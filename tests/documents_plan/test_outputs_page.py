@@ -11,20 +11,29 @@ from pathlib import Path
 import pytest
 import yaml
 
-from loomwright.documents.columns import columns, sheets
+from loomwright.documents.columns import columns, tables
 from loomwright.documents.json_plan import plan_json
+from loomwright.documents.sheets import sheets
 from loomwright.plan.result import Plan
 from loomwright.robotfile.plans.planfile import write_plan
 from tests.documents_plan.factories import branch, plan, reasoned
 
 PAGE = (Path(__file__).parents[2] / "docs" / "outputs.md").read_text(encoding="utf-8")
 HEADINGS = {
-    "circuits": "## out/circuits.csv and sheet circuits",
-    "wires": "## out/wires.csv and sheet wires",
+    "circuits": "## out/circuits.csv",
+    "wires": "## out/wires.csv",
     "findings": "### Sheet findings",
     "questions": "### Sheet questions",
-    "sources": "### Sheet sources",
+    "sources": "### Sources",
+    "ends": "### Sheet ends",
+    "cards": "### Sheet cards",
+    "rules": "### Sheet rules",
+    "documents": "### Sheet documents",
+    "sheet only": "### Only on sheets",
 }
+#: Where the tables stand in the JSON.
+IN_JSON = {"circuits": "circuits", "wires": "wires", "sources": "sources", "rules.in_force": "rules"}
+IN_JSON |= {"findings": "findings", "questions": "findings"}  # a question is told as a finding
 
 
 def rows(heading: str) -> list[list[str]]:
@@ -69,23 +78,28 @@ def full_plan() -> Plan:
     return plan((*plan().circuits, replace(every, wires=(folded, swapped))))
 
 
-@pytest.mark.parametrize("sheet", sheets())
-def test_the_page_lists_each_column_of_each_sheet_with_its_meaning(sheet: str) -> None:
-    told = [[column.title, f"`{column.key}`", column.meaning] for column in columns(sheet)]
-    assert rows(HEADINGS[sheet]) == told
+@pytest.mark.parametrize("table", tables())
+def test_the_page_lists_each_column_of_each_table_with_its_meaning(table: str) -> None:
+    told = [[column.title, f"`{column.key}`", column.meaning] for column in columns(table)]
+    assert rows(HEADINGS[table]) == told
 
 
-def test_the_page_has_a_section_for_every_sheet() -> None:
-    assert list(HEADINGS) == list(sheets())
+def test_the_page_has_a_section_for_every_table() -> None:
+    assert set(HEADINGS) == set(tables())
+
+
+def test_the_page_lists_the_columns_of_each_sheet_in_order() -> None:
+    told = [(name, shown) for name, _, shown in rows("## out/plan.xlsx")]
+    assert told == [(sheet.name, ", ".join(shown.column.title for shown in sheet.shown)) for sheet in sheets()]
 
 
 def test_the_page_lists_each_key_of_the_json_and_no_other() -> None:
     written = set(paths(json.loads(plan_json(full_plan()))))
-    tables = {f"{sheet}.{column.key}" for sheet in HEADINGS for column in columns(sheet)}
-    questions = {f"questions.{column.key}" for column in columns("findings")}  # a question is told as a finding
-    groups = {path.rpartition(".")[0] for path in written if "." in path} - keys("## out/plan.json")
-    assert written - tables - questions - groups == keys("## out/plan.json") - tables
-    assert tables | questions <= written
+    in_tables = {f"{path}.{column.key}" for path, table in IN_JSON.items() for column in columns(table)}
+    listed = keys("## out/plan.json")
+    groups = {path.rpartition(".")[0] for path in written if "." in path} - listed
+    assert written - in_tables - groups == listed - in_tables
+    assert in_tables <= written
     assert groups == {"rules", "circuits.reasons", "circuits.reasons.KEY"}
 
 

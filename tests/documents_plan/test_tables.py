@@ -10,12 +10,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from loomwright.documents.cells import amount, as_words, length_words, ratio
-from loomwright.documents.columns import columns, sheets
+from loomwright.documents.columns import columns, tables
 from loomwright.documents.other_tables import questions, rows_of
 from loomwright.documents.tables import circuit_rows, flat, wire_rows
 from loomwright.findings import Severity
 from loomwright.model.part import Polarity
 from loomwright.model.reason import Origin
+from loomwright.model.rules import Rule, RuleBook
 from loomwright.units import Dimension, Gauge, read
 from loomwright.wiring.result import CircuitKind
 from tests.documents_plan.factories import (
@@ -36,8 +37,10 @@ from tests.documents_plan.factories import (
     wire,
 )
 
+TABLES = [table for table in tables() if table != "sheet only"]
 
-@pytest.mark.parametrize("sheet", sheets())
+
+@pytest.mark.parametrize("sheet", TABLES)
 def test_rows_have_exactly_the_columns_of_their_sheet_in_order(sheet: str) -> None:
     """A field without a column, or a column without a field, would be a word that only one paper knows."""
     rows = rows_of(sheet, plan())
@@ -51,7 +54,7 @@ def test_circuits_without_rows_still_agree_with_their_columns() -> None:
         assert list(flat(rows[0])) == [column.key for column in columns(sheet)]
 
 
-@pytest.mark.parametrize("sheet", sheets())
+@pytest.mark.parametrize("sheet", TABLES)
 def test_no_two_columns_of_a_sheet_have_one_title(sheet: str) -> None:
     titles = [column.title for column in columns(sheet)]
     assert len(set(titles)) == len(titles)
@@ -67,7 +70,7 @@ def test_a_title_is_the_key_in_words_with_its_unit() -> None:
     assert titles["plus_colour"] == "plus colour"
 
 
-@pytest.mark.parametrize("sheet", sheets())
+@pytest.mark.parametrize("sheet", TABLES)
 def test_no_cell_is_empty(sheet: str) -> None:
     """An empty cell looks like zero, or like a slip; a word says which it is."""
     for row in rows_of(sheet, plan()):
@@ -166,7 +169,7 @@ def test_leads_that_a_part_brings_were_sized_by_its_maker() -> None:
     ):
         assert [getattr(rows[name], key) for name in "abc"] == ["-", "-", "unknown"], key
     values = {row["thing"]: row["value"] for row in rows_of("sources", plan((cable, odd))) if row["name"] == "gauge"}
-    assert values == {"b": "-", "c": "unknown"}
+    assert values == {"c": "unknown"}  # what doesn't apply has no source
 
 
 def test_a_wire_is_told_with_both_ends() -> None:
@@ -291,15 +294,31 @@ def test_values_are_told_with_unit_origin_and_source() -> None:
     peak = rows["controller/inline-40a", "peak current"]
     assert (peak["value"], peak["origin"], peak["source"]) == ("60 A", "assumed", "from memory")
     assert rows["controller/inline-40a", "commutation"]["value"] == "brushed"
-    assert rows["rule book common practice", "gauge-40a"]["value"] == "A 40 A circuit has 12 AWG or thicker."
     length = rows["left front", "length"]
     assert (length["value"], length["note"]) == ("85.3 cm", "along the trunk")
     assert rows["left front", "gauge"]["value"] == str(Gauge(12))
 
 
 def test_a_source_key_is_told_in_full() -> None:
-    titles = {row["source"]: row["title"] for row in rows_of("sources", plan())}
-    assert "183.425" in str(titles["cfr-183.425-table-5"])
+    titles = {row["source"]: str(row["title"]) for row in rows_of("sources", plan())}
+    several = titles["cm-k-practice, cfr-183.425-table-5"]
+    documents = {row["source"]: str(row["title"]) for row in rows_of("documents", plan())}
+    assert "183.425" in documents["cfr-183.425-table-5"]
+    assert several == f"{documents['cm-k-practice']}; {documents['cfr-183.425-table-5']}"
+
+
+def test_the_documents_are_those_of_the_values_and_of_the_rules() -> None:
+    cited = Rule("r", "note", "Ropes hold.", Severity.MUST, "iec-60757", dated="2021")
+    told = plan(rules=RuleBook("x", "", (cited,)))
+    assert "iec-60757" in {row["source"] for row in rows_of("documents", told)}
+    assert "iec-60757" not in {row["source"] for row in rows_of("documents", plan())}
+    assert rows_of("rules", told)[0] == {
+        "rule": "r",
+        "severity": "must",
+        "sentence": "Ropes hold.",
+        "source": "iec-60757",
+        "dated": "2021",
+    }
 
 
 def test_a_part_that_is_off_the_robot_is_no_source() -> None:

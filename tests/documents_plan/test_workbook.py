@@ -1,10 +1,11 @@
-"""plan.xlsx, read back by another library: texts are texts, numbers are numbers, and it prints well."""
+"""plan.xlsx, read back by another library: texts are texts, numbers are numbers, nothing is lost."""
 
 from __future__ import annotations
 
 import io
 import re
 import zipfile
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -12,17 +13,29 @@ from hypothesis import strategies as st
 from python_calamine import CalamineWorkbook
 
 from loomwright.documents.cells import as_words
-from loomwright.documents.columns import columns, sheets
-from loomwright.documents.other_tables import rows_of
+from loomwright.documents.sheet_rows import sheet_rows
+from loomwright.documents.sheets import Sheet, sheets
 from loomwright.documents.workbook import workbook
-from tests.documents_plan.factories import CAUTIONS, branch, plan, reasoned, robot
+from loomwright.findings import Severity
+from loomwright.model.rules import Rule
+from tests.documents_plan.factories import CAUTIONS, branch, plan, reasoned, robot, rules
+from tests.documents_plan.xlsx import Book
+
+SHEETS = {sheet.name: sheet for sheet in sheets()}
+WORK = ["circuits", "wires", "ends", "cards", "findings", "questions"]
+PULL = "The pull forces here break the joint: use them on samples made for the purpose, never on the robot."
+
+
+def everything(data: bytes, sheet: str) -> list[list[object]]:
+    """Read all rows of one sheet."""
+    return [list(row) for row in CalamineWorkbook.from_filelike(io.BytesIO(data)).get_sheet_by_name(sheet).to_python()]
 
 
 def read(data: bytes, sheet: str) -> list[list[object]]:
     """Read one sheet from its head row on."""
-    rows = CalamineWorkbook.from_filelike(io.BytesIO(data)).get_sheet_by_name(sheet).to_python()
-    head = next(y for y, row in enumerate(rows) if row[0] == columns(sheet)[0].title)
-    return [list(row) for row in rows[head:]]
+    rows = everything(data, sheet)
+    head: list[object] = [shown.column.title for shown in SHEETS[sheet].shown]
+    return rows[rows.index(head) :]
 
 
 def part(data: bytes, name: str) -> str:
@@ -30,39 +43,49 @@ def part(data: bytes, name: str) -> str:
     return zipfile.ZipFile(io.BytesIO(data)).read(name).decode("utf-8")
 
 
-def test_it_has_the_sheets_of_the_column_table_in_order() -> None:
+def test_it_has_the_sheets_in_order() -> None:
     book = CalamineWorkbook.from_filelike(io.BytesIO(workbook(plan())))
-    assert book.sheet_names == list(sheets()) == ["circuits", "wires", "findings", "questions", "sources"]
+    assert book.sheet_names == list(SHEETS)
+    assert book.sheet_names[:5] == ["circuits", "sizing", "wires", "ends", "cards"]
+    assert book.sheet_names[5:] == ["findings", "questions", "sources", "rules", "documents"]
 
 
-@pytest.mark.parametrize("sheet", sheets())
-def test_every_cell_of_every_sheet_is_what_the_tables_say(sheet: str) -> None:
-    head, *rows = read(workbook(plan()), sheet)
-    assert head == [column.title for column in columns(sheet)]
-    told = [
-        [cell if isinstance(cell, float) else as_words(cell, "\n") for cell in row.values()]
-        for row in rows_of(sheet, plan())
+@pytest.mark.parametrize("sheet", sheets(), ids=lambda sheet: sheet.name)
+def test_every_cell_of_every_sheet_is_what_the_tables_say(sheet: Sheet) -> None:
+    _, *rows = read(workbook(plan()), sheet.name)
+    told = [[row[shown.column.key] for shown in sheet.shown] for row in sheet_rows(sheet.name, plan())]
+    assert rows == [[cell if isinstance(cell, float) else as_words(cell, "\n") for cell in row] for row in told]
+
+
+@pytest.mark.parametrize("sheet", list(SHEETS))
+def test_sheets_that_people_work_from_start_with_the_cautions_of_the_rule_book(sheet: str) -> None:
+    rows = everything(workbook(plan()), sheet)
+    about = f"plan revision {plan().revision}, rule book common practice 2024-01-01"
+    assert [word for word in rows[0] if word] == [f"Tidepool (practice): {sheet}", about]
+    told = [PULL, *CAUTIONS] if sheet == "cards" else list(CAUTIONS) if sheet in WORK else []
+    above = rows[1 : rows.index(read(workbook(plan()), sheet)[0])]
+    assert [line for row in above[:-1] for word in row if word for line in str(word).split("\n")] == [
+        f"• {caution}" for caution in told
     ]
-    assert rows == told
+    assert [word for word in above[-1] if word] == [SHEETS[sheet].note]
 
 
-@pytest.mark.parametrize("sheet", ["circuits", "wires"])
-def test_sheets_that_people_work_from_start_with_the_cautions(sheet: str) -> None:
-    rows = CalamineWorkbook.from_filelike(io.BytesIO(workbook(plan()))).get_sheet_by_name(sheet).to_python()
-    own = ["The pull forces here break the joint: use them on samples made for the purpose, never on the robot."]
-    told = [*(own if sheet == "wires" else []), *CAUTIONS]
-    assert [row[0] for row in rows[: len(told)]] == told
-    assert (
-        rows[len(told)][0]
-        == f"Tidepool (practice), plan revision {plan().revision}, rule book common practice 2024-01-01"
+def test_no_caution_is_lost_however_many_a_team_has() -> None:
+    many = tuple(
+        Rule(f"c{n}", "caution", f"Caution number {n} is {'very ' * n}important.", Severity.MUST, "common practice")
+        for n in range(25)
     )
+    rows = everything(workbook(plan(rules=replace(rules(), rules=many))), "ends")
+    above = rows[1 : next(y for y, row in enumerate(rows) if row[0] == "wire")]
+    lines = [line for row in above for word in row if word for line in str(word).split("\n")]
+    assert lines[:-1] == [f"• {rule.sentence}" for rule in many]
 
 
-def test_texts_that_look_like_something_else_stay_texts() -> None:
-    for name in ("=1+1", "010", "1e3", "https://example.org", "12:30", "TRUE", "@a", "{=A1}", "1/0"):
-        _, row = read(workbook(plan((branch(name, 1, slot=reasoned(name)),))), "circuits")
-        assert (row[0], row[5]) == (name, name)
-        assert isinstance(row[0], str)
+@pytest.mark.parametrize("name", ["=1+1", "010", "1e3", "https://example.org", "12:30", "TRUE", "@a", "{=A1}", "1/0"])
+def test_texts_that_look_like_something_else_stay_texts(name: str) -> None:
+    _, row = read(workbook(plan((branch(name, 1, slot=reasoned(name)),))), "circuits")
+    assert (row[0], row[3]) == (name, name)
+    assert isinstance(row[0], str)
 
 
 @settings(max_examples=40)
@@ -73,10 +96,9 @@ def test_any_name_can_be_written(name: str) -> None:
     assert (first[0], second[0]) == ("W1", "W2")
 
 
-def test_a_reason_longer_than_a_cell_is_cut_and_not_lost() -> None:
-    _, row = read(workbook(plan((branch("a", 1, slot=reasoned("H1", "x" * 40_000)),))), "circuits")
-    assert str(row[-2]).startswith("slot: xxx")
-    assert len(str(row[-2])) == 32_767
+def test_a_text_longer_than_a_cell_is_cut_and_not_lost() -> None:
+    _, row, *_ = read(workbook(plan((branch("a", 1, slot=reasoned("x" * 40_000)),))), "circuits")
+    assert row[3] == "x" * 32_767
 
 
 def test_the_same_plan_gives_the_same_bytes_and_no_clock_time() -> None:
@@ -89,22 +111,20 @@ def test_the_same_plan_gives_the_same_bytes_and_no_clock_time() -> None:
     assert dates == {1980}
 
 
-def test_every_sheet_prints_across_the_page_with_head_and_foot() -> None:
-    """The widest go on pages side by side, so that nothing is printed too small to read."""
+@pytest.mark.parametrize("name", list(SHEETS))
+def test_every_sheet_prints_across_one_page_wide_with_head_and_foot(name: str) -> None:
     data = workbook(plan())
-    for n, name in enumerate(sheets(), 1):
-        sheet = part(data, f"xl/worksheets/sheet{n}.xml")
-        assert 'orientation="landscape"' in sheet
-        assert '<pageSetUpPr fitToPage="1"/>' in sheet
-        assert 'fitToHeight="0"' in sheet
-        assert 'pageOrder="overThenDown"' in sheet
-        wide = {"circuits": 2, "wires": 3}.get(name, 1)
-        assert (f'fitToWidth="{wide}"' in sheet) == (wide > 1)
-        assert f"&amp;LTidepool (practice)&amp;CRevision {plan().revision}&amp;RPage &amp;P of &amp;N" in sheet
-        head_row = {"circuits": 5, "wires": 6}.get(name, 2)
-        assert f'ySplit="{head_row}"' in sheet
-        assert 'state="frozen"' in sheet
-        assert f"{name}!$A:$A,{name}!${head_row}:${head_row}</definedName>" in part(data, "xl/workbook.xml")
+    sheet = Book(data).sheets[name]
+    head = next(y for y, row in enumerate(everything(data, name), 1) if row[0] == SHEETS[name].shown[0].column.title)
+    assert sheet.find("pageSetUpPr") == [{"fitToPage": "1"}]
+    (setup,) = sheet.find("pageSetup")
+    assert (setup["orientation"], setup["paperSize"], setup["fitToHeight"]) == ("landscape", "9", "0")
+    assert "fitToWidth" not in setup  # one page is what it means when nothing is said
+    (pane,) = sheet.find("pane")
+    assert (pane["ySplit"], pane["xSplit"], pane["state"]) == (str(head), "1", "frozen")
+    assert f"{name}!${head}:${head}</definedName>" in part(data, "xl/workbook.xml")
+    foot = f"&LTidepool (practice): {name}&CRevision {plan().revision}&RPage &P of &N"
+    assert foot in "".join(sheet.tree.itertext())
 
 
 def test_a_robot_with_an_ampersand_and_a_long_name_keeps_its_foot() -> None:
@@ -115,3 +135,9 @@ def test_a_robot_with_an_ampersand_and_a_long_name_keeps_its_foot() -> None:
     assert footer.startswith("&LA && B ")
     assert footer.endswith("&RPage &P of &N")
     assert len(footer) < 255
+
+
+@pytest.mark.parametrize("name", ["findings", "questions", "ends", "cards"])
+def test_a_plan_with_nothing_to_tell_still_has_its_sheets(name: str) -> None:
+    silent = branch("a", 1, wires=())
+    assert len(read(workbook(plan((silent,), findings=())), name)) == 1

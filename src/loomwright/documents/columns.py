@@ -13,6 +13,7 @@ _SUFFIX = {
     "V": "_v",
     "%": "_pct",
     "m": "_m",
+    "cm": "_cm",
     "mm": "_mm",
     "N": "_n",
     "lbf": "_lbf",
@@ -24,12 +25,11 @@ _SUFFIX = {
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """One column: its key (the JSON key too), its unit, how wide it is printed [characters], what it means."""
+    """One column of a table: its key (the JSON key too), its unit, what it means."""
 
-    sheet: str
+    table: str
     key: str
     unit: str
-    width: int
     meaning: str
 
     @property
@@ -44,17 +44,14 @@ class Column:
 @lru_cache(maxsize=1)
 def _all() -> tuple[Column, ...]:
     text = files("loomwright.documents").joinpath("columns.csv").read_text(encoding="utf-8")
-    return tuple(
-        Column(row["sheet"], row["key"], row["unit"], int(row["width"]), row["meaning"])
-        for row in csv.DictReader(text.splitlines())
-    )
+    return tuple(Column(**row) for row in csv.DictReader(text.splitlines()))
 
 
-def columns(sheet: str) -> tuple[Column, ...]:
-    """Return the columns of one sheet from left to right."""
-    return tuple(column for column in _all() if column.sheet == sheet)
+def columns(table: str) -> tuple[Column, ...]:
+    """Return the columns of one table from left to right."""
+    return tuple(column for column in _all() if column.table == table)
 
 
-def sheets() -> tuple[str, ...]:
-    """Return the names of all sheets in the order in which they are bound."""
-    return tuple(dict.fromkeys(column.sheet for column in _all()))
+def tables() -> tuple[str, ...]:
+    """Return the names of all tables."""
+    return tuple(dict.fromkeys(column.table for column in _all()))

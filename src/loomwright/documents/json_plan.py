@@ -12,6 +12,7 @@ from typing import Final
 
 from loomwright.documents.cells import NOT_APPLICABLE, Cell
 from loomwright.documents.other_tables import questions, rows_of
+from loomwright.documents.sheets import own_cautions
 from loomwright.documents.tables import in_order, reasoned
 from loomwright.findings import by_weight
 from loomwright.plan.result import Plan, PlannedCircuit
@@ -31,11 +32,16 @@ def plan_json(plan: Plan) -> bytes:
         "format": JSON_FORMAT,
         "robot": plan.robot.name,
         "build": plan.robot.build or None,
-        "rules": {"name": plan.rules.name, "dated": plan.rules.dated},
+        "rules": {
+            "name": plan.rules.name,
+            "dated": plan.rules.dated,
+            "in_force": [_plain(row) for row in rows_of("rules", plan)],
+        },
         "revision": plan.revision,
         "inputs": plan.inputs,
         "next_wire": plan.next_wire,
         "cautions": list(cautions(plan.rules)),
+        "notes": list(own_cautions()),
         "circuits": [_circuit(row, circuit) for row, circuit in circuits],
         "wires": [_plain(row) for row in rows_of("wires", plan)],
         "findings": [finding.as_dict() for finding in by_weight(plan.findings)],

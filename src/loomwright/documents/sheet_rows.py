@@ -1,0 +1,81 @@
+"""The rows of each sheet of the workbook: those of its table, with what only a sheet needs."""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from typing import Final, TypeAlias
+
+from loomwright.documents.cells import NOT_APPLICABLE, Cell, as_words
+from loomwright.documents.other_tables import rows_of
+from loomwright.model.reason import Origin
+from loomwright.plan.result import Plan
+
+_Row: TypeAlias = dict[str, Cell]
+#: Name, origin, source and note of a value, and the value itself where it is a sentence.
+_Reason: TypeAlias = tuple[str, str, str, str, str]
+
+#: What to doubt first stands first.
+_ORIGINS: Final = (
+    Origin.UNKNOWN,
+    Origin.GIVEN,
+    Origin.ASSUMED,
+    Origin.MEASURED,
+    Origin.COMPUTED,
+    Origin.CATALOGUE,
+)
+
+
+def sheet_rows(sheet: str, plan: Plan) -> tuple[_Row, ...]:
+    """Give the rows of one sheet as cells by key.
+
+    Raises
+    ------
+    KeyError
+        For a sheet that there is not.
+    """
+    if sheet == "circuits":
+        return tuple(row | _in_cm(row) for row in rows_of("circuits", plan))
+    if sheet == "sizing":
+        sized = (row for row in rows_of("circuits", plan) if row["ampacity_a"] != NOT_APPLICABLE)
+        return tuple(row | _in_cm(row) for row in sized)
+    if sheet == "wires":
+        return tuple(row | _in_cm(row) | _box(row) for row in rows_of("wires", plan))
+    if sheet == "ends":
+        return tuple(row | {"made_by": ""} for row in rows_of("ends", plan))
+    if sheet == "sources":
+        return tuple(_by_reason(rows_of("sources", plan)))
+    return rows_of(sheet, plan)
+
+
+def _in_cm(row: _Row) -> _Row:
+    """Give a length as people read it off a tape."""
+    length_m = row["length_m"]
+    return {"length_cm": round(length_m * 100, 1) if isinstance(length_m, float) else length_m}
+
+
+def _box(row: _Row) -> _Row:
+    """Leave room for initials where somebody cuts a wire."""
+    return {"cut_by": NOT_APPLICABLE if row["captive"] == "yes" else ""}
+
+
+def _by_reason(rows: Iterable[_Row]) -> Iterator[_Row]:
+    """Tell each reason once, with all its values, and each value once, with all that it belongs to."""
+    reasons: defaultdict[_Reason, defaultdict[str, list[str]]] = defaultdict(lambda: defaultdict(list))
+    for row in rows:
+        name, value, origin, note = (as_words(row[key]) for key in ("name", "value", "origin", "note"))
+        source, place = _file_and_place(as_words(row["source"]))
+        sentence = value if value.endswith(".") else ""
+        reasons[name, origin, source, note, sentence][value].append(as_words(row["thing"]) + place)
+    for key, values in sorted(reasons.items(), key=lambda item: (_ORIGINS.index(Origin(item[0][1])), item[0][0])):
+        name, origin, source, note, sentence = key
+        joiner = " For " if sentence else ": "
+        told = "; ".join(f"{value}{joiner}{', '.join(things)}" for value, things in values.items())
+        yield {"name": name, "values": told, "origin": origin, "source": source, "note": note}
+
+
+def _file_and_place(source: str) -> tuple[str, str]:
+    """Part "robot.yaml:8:66" into the file and, in brackets, line and column; leave any other source whole."""
+    found = re.fullmatch(r"(.+\.ya?ml):(\d+:\d+)", source)
+    return (found[1], f" ({found[2]})") if found else (source, "")
