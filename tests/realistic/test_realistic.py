@@ -51,14 +51,10 @@ LIMPET: list[Told] = [
     TIED,
 ]
 
-#: A careful team: nothing must be fixed or looked at. 12 AWG on 40 A in a harness of eight and 18 AWG on a 20 A fuse
-#: are what the trade does, and a thought. Silent: labels in an order of their own, and the number 5 of two makers.
+#: A careful team: nothing must be fixed or looked at. 18 AWG on a 20 A fuse is what the trade does, and a thought.
+#: Silent: 12 AWG on 40 A in a harness of eight, labels in an order of their own, and the number 5 of two makers.
 #: A pulse drive has no limit.
 BARNACLE: list[Told] = [
-    ("consider", "given-gauge", "mechanisms.left drive.motors.drive 1"),
-    ("consider", "given-gauge", "mechanisms.left drive.motors.drive 2"),
-    ("consider", "given-gauge", "mechanisms.right drive.motors.drive 3"),
-    ("consider", "given-gauge", "mechanisms.right drive.motors.drive 4"),
     ("consider", "given-gauge", "electronics.regulator"),
     ("consider", "no-limit", "mechanisms.sweeper"),
     ("consider", "free-slots", "blocks.block"),

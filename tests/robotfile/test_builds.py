@@ -7,7 +7,7 @@ import pytest
 from loomwright.findings import UnreadableInputError
 from loomwright.model.device import Limit
 from tests.robotfile.fault_cases import fault_cases
-from tests.robotfile.robot_texts import device, told
+from tests.robotfile.robot_texts import WIRED, device, told
 from tests.robots import robot_of
 
 MOTOR = "motor: motor/brushed-340w, controller: controller/inline-40a"
@@ -183,3 +183,15 @@ def test_a_build_where_there_is_none() -> None:
 def test_slips_in_builds_are_told_whole(written: str, told_words: str) -> None:
     """Also without --build: a student who renames a motor hears of every build that still names it."""
     assert told(written) == told_words
+
+
+def test_the_default_motor_is_a_mechanisms_own() -> None:
+    """With `every motor: {motor: ...}` a mechanism that only names its slot has that motor, and is not refused."""
+    text = (
+        f"{WIRED}every motor: {{motor: motor/brushed-340w, controller: unknown}}\nmechanisms: {{arm: {{slot: H2}}}}\n"
+    )
+    robot = robot_of(text)
+    arm = robot.device("arm")
+    assert arm is not None
+    assert arm.part.id == "motor/brushed-340w"
+    assert [d.id for d in robot.called("arm")] == ["arm controller", "arm"]

@@ -388,3 +388,17 @@ def test_the_json_form_is_plain() -> None:
         "assumptions",
         "sources",
     ]
+
+
+def test_neighbours_are_not_held_at_their_protection_at_the_same_time() -> None:
+    """Hold heat counts the wire by itself in any bundle and says so; the load still counts with the bundle."""
+    alone = size(replace(BRANCH, sustained_a=20, hold_a=40))
+    bundled = size(replace(BRANCH, sustained_a=20, hold_a=40, bundle_wires=8))
+    heat = [_judged(sizing, ConstraintName.HOLD_HEAT) for sizing in (alone, bundled)]
+    assert heat[0].actual == heat[1].actual
+    assert heat[1].rests_on[-1] == ("the others in the bundle are not at their protection's current at the same time")
+    assert not heat[0].rests_on
+    loads = [_judged(sizing, ConstraintName.AMPACITY).limit for sizing in (alone, bundled)]
+    assert loads[0] is not None
+    assert loads[1] is not None
+    assert loads[1] < loads[0]

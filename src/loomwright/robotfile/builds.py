@@ -84,7 +84,14 @@ def _with_defaults(node: Node, shared: Mapping) -> Node:
         else:
             items.append(entry)
     node = replace(node, items=tuple(items))
-    return merge(shared, node, origin=SHARED) if any(node.entry(key) for key in _MOTOR_KEYS) else node
+    return merge(shared, node, origin=SHARED) if _is_a_motor(node, shared) else node
+
+
+def _is_a_motor(node: Mapping, shared: Mapping) -> bool:
+    """Tell whether a mechanism carries its motor's own fields: its class, or one that the defaults give."""
+    if any(node.entry(key) for key in _MOTOR_KEYS):
+        return True
+    return shared.entry("motor") is not None and not any(node.entry(key) for key in _HOLDERS)
 
 
 def _below(group: str, node: Node, shared: Mapping) -> Node:

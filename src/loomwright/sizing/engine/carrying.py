@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from loomwright.catalogue.sources import source
 from loomwright.sizing.engine.ampacity import Ampacity
 from loomwright.sizing.engine.heat import conductor_temperature_c
@@ -53,12 +55,17 @@ def ampacity_holds(request: Request, gauge: Gauge) -> Constraint:
 
 
 def hold_heat_holds(request: Request, gauge: Gauge) -> Constraint | None:
-    """Judge whether the insulation stands the current that the protection carries for ever."""
+    """Judge whether the insulation stands the current that the protection carries for ever.
+
+    It is the current of a stalled or failing load, so the table counts corrected for the air and not for the
+    bundle: while one circuit is held at its protection, its neighbours run at their loads. That those together
+    don't heat the bundle too much is the business of the ampacity constraint.
+    """
     if (hold_a := request.hold_a) is None:
         return None
     name = ConstraintName.HOLD_HEAT
     needs = f"stay within {request.insulation_c:g} C at the {hold_a:.4g} A that the protection carries for ever"
-    ampacity = allowed(request, gauge)
+    ampacity = replace(allowed(request, gauge), bundle_factor=1.0)
     if (hot_c := temperature_c(request, ampacity, current_a=hold_a)) is None:
         return _not_held(name, ampacity, actual=hold_a, needs=needs)
     rise = at_most(
@@ -68,7 +75,7 @@ def hold_heat_holds(request: Request, gauge: Gauge) -> Constraint | None:
         unit="C",
         needs=needs,
         source="heat-balance",
-        rests_on=_rests_on(request, ampacity, gauge),
+        rests_on=(*_rests_on(request, ampacity, gauge), *_alone(request)),
     )
     return Constraint(
         name=name,
@@ -81,6 +88,13 @@ def hold_heat_holds(request: Request, gauge: Gauge) -> Constraint | None:
         source=rise.source,
         rests_on=rise.rests_on,
     )
+
+
+def _alone(request: Request) -> tuple[str, ...]:
+    """Say what is taken of the neighbours in a bundle, where there are any beyond the circuit's own return."""
+    if request.bundle_wires <= request.conductors:
+        return ()
+    return ("the others in the bundle are not at their protection's current at the same time",)
 
 
 def protection_holds(request: Request, gauge: Gauge) -> Constraint | None:
