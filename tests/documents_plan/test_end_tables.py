@@ -70,7 +70,7 @@ def test_a_port_that_may_not_be_pulled_is_on_the_same_card() -> None:
     assert [(row["hand_pull"], row["card"]) for row in end_rows(told)] == [("yes", 1.0), ("no", 1.0)]
 
 
-def test_ends_that_came_finished_are_left_out_and_undecided_ones_wait() -> None:
+def test_ends_that_came_finished_are_left_out_and_undecided_ones_have_no_card() -> None:
     finished = wire("W1", "a", "plus", captive=True)
     finished = replace(finished, b=replace(finished.b, treatment=None))
     lost = replace(wire("W2", "a", "minus"), gauge=None)
@@ -78,7 +78,7 @@ def test_ends_that_came_finished_are_left_out_and_undecided_ones_wait() -> None:
     told = plan((branch("a", 1, wires=(finished, lost)),))
     assert [(row["wire"], row["end"], row["terminal"], row["card"]) for row in end_rows(told)] == [
         ("W1", "A", "bare end", 1.0),
-        ("W2", "A", "unknown", "unknown"),
+        ("W2", "A", "unknown", "-"),
         ("W2", "B", "bare end", 2.0),
     ]
     assert [card["terminal"] for card in card_rows(told)] == ["bare end", "bare end"]

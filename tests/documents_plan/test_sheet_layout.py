@@ -30,7 +30,8 @@ PT_MM = 25.4 / 72
 LINE = 1.15
 #: One step of indent, or the width of an m [px].
 INDENT_PX = 9.0
-HIGHEST_PT = 409.0
+#: The greatest height of a row, in whole pixels.
+HIGHEST_PT = 408.75
 PAPER_MM = 297 - 2 * 0.25 * 25.4
 INK_RGB, SAND_RGB = (f"FF{colour[1:].upper()}" for colour in (INK, SAND))
 

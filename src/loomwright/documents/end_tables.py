@@ -42,7 +42,7 @@ def end_rows(plan: Plan) -> tuple[dict[str, Cell], ...]:
             "strip_mm": end.strip_mm,
             "tool": end.tool,
             "hand_pull": end.hand_pull,
-            "card": numbers.get(_card(wire, end), UNKNOWN),
+            "card": numbers.get(_card(wire, end), NOT_APPLICABLE),
         }
         for wire, letter, end in ends
     )
