@@ -12,6 +12,7 @@ from loomwright.plan.memory import PLAN_FORMAT, Memory
 from loomwright.plan.result import Plan, PlannedCircuit, PlannedEnd, PlannedWire, Reasoned
 from loomwright.robotfile.marked.plain_yaml import Content, lines
 from loomwright.robotfile.plans.memory_reader import memory_of
+from loomwright.robotfile.plans.quick_memory import quick_memory
 from loomwright.units import Dimension, Gauge, show
 
 _HEAD: Final = """\
@@ -47,7 +48,7 @@ def read_memory(data: bytes, file: str) -> Memory:
         For broken YAML, a newer format, a merge that git left open, or decisions that contradict each other:
         one id on two wires, a next wire that was there before.
     """
-    return memory_of(data, file=file)
+    return quick_memory(data) or memory_of(data, file=file)
 
 
 def _circuit(circuit: PlannedCircuit) -> dict[str, Content]:
