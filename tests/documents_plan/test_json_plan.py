@@ -79,7 +79,7 @@ def test_each_decision_carries_its_reason() -> None:
         "origin": "given",
         "source": "robot.yaml:12:40",
     }
-    assert list(held["reasons"]) == ["slot", "protection_a", "current_a", "sustained_a", "length_m", "gauge"]
+    assert list(held["reasons"]) == ["slot", "protection_a", "current_a", "sustained_a", "length_m", "gauge", "colours"]
     assert (held["wires"], held["decided_by"]) == (["W1", "W2"], ["rule book", "drop"])
 
 

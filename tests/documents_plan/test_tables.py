@@ -88,6 +88,7 @@ def test_a_circuit_that_stands_is_told_in_full() -> None:
         "sustained: a motor at work",
         "length: along the trunk",
         "gauge: the rule book wants it",
+        "colours: its parts bring their own colours",
     )
     assert told.pop("sources") == (
         "slot: computed",

@@ -278,43 +278,43 @@ THREE_IN_ROW = "three power contacts in one row, A to A, B to B, C to C"
 #: Robot, circuit, colour, end: terminal, strip [mm], pull [lbf]. Crimps by UL 486A, clamps by UL 486E; strips of clamps
 #: by their makers, of crimps 1/4 in, of folded ends 1/2 in (common practice). At a joint the thinner side is pulled.
 ENDS = [
-    ("tidepool", "main", "RD", "a", "tube lug, M5 bolt", 12.7, 100),
-    ("tidepool", "main", "BK", "a", "tube lug, M5 bolt", 12.7, 100),
-    ("tidepool", "left front", "RD", "a", "bare end", 12, 13.5),
-    ("tidepool", "left front", "BK", "b", POWER_PAIR, 6.35, 70),
-    ("tidepool", "climber", "RD", "a", "bare end", 11, 11.5),
-    ("tidepool", "climber", "RD", "b", "ferrule with a collar", 8, 11.5),
-    ("tidepool", "intake", "RD", "b", POWER_PAIR, 6.35, 50),
-    ("tidepool", "regulator", "RD", "a", "bare end", 8, 9),
-    ("tidepool", "air module", "RD", "a", "bare end, folded double", 12.7, 6.75),
-    ("tidepool", "compressor", "RD", "b", POWER_PAIR, 6.35, 20),
-    ("tidepool", "gate", "RD", "b", "small crimp contacts in a pair of locking housings", 3, 5),
-    ("tidepool", "beacon", "BK", "b", "bare end, folded double", 12.7, 4.5),
-    ("tidepool", "arm: motor side", "RD", "a", POWER_PAIR, 6.35, 50),
+    ("tidepool", "main", "plus", "a", "tube lug, M5 bolt", 12.7, 100),
+    ("tidepool", "main", "minus", "a", "tube lug, M5 bolt", 12.7, 100),
+    ("tidepool", "left front", "plus", "a", "bare end", 12, 13.5),
+    ("tidepool", "left front", "minus", "b", POWER_PAIR, 6.35, 70),
+    ("tidepool", "climber", "plus", "a", "bare end", 11, 11.5),
+    ("tidepool", "climber", "plus", "b", "ferrule with a collar", 8, 11.5),
+    ("tidepool", "intake", "plus", "b", POWER_PAIR, 6.35, 50),
+    ("tidepool", "regulator", "plus", "a", "bare end", 8, 9),
+    ("tidepool", "air module", "plus", "a", "bare end, folded double", 12.7, 6.75),
+    ("tidepool", "compressor", "plus", "b", POWER_PAIR, 6.35, 20),
+    ("tidepool", "gate", "plus", "b", "small crimp contacts in a pair of locking housings", 3, 5),
+    ("tidepool", "beacon", "minus", "b", "bare end, folded double", 12.7, 4.5),
+    ("tidepool", "arm: motor side", "plus", "a", POWER_PAIR, 6.35, 50),
     (
         "tidepool",
         "lift motor: motor side",
-        "BN",
+        "phase a",
         "a",
         THREE_IN_ROW,
         6.35,
         70,
     ),
-    ("tidepool", "lift low: on digital 0", "WH", "b", "quick-connect, red, 3/16 in, fully covered", 6.35, 8),
-    ("breakwater", "front left drive", "RD", "b", POWER_PAIR, 6.35, 70),
-    ("breakwater", "lift left: motor side", "OG", "a", "bare end", 12, 13.5),
-    ("rockpool", "main", "RD", "a", "quick-connect, yellow, 1/4 in, fully covered", 6.35, 70),
-    ("rockpool", "left wheel", "RD", "b", "ferrule with a collar", 8, 6.75),
-    ("rockpool", "left wheel: motor side", "BK", "b", "quick-connect, red, 3/16 in, fully covered", 6.35, 20),
+    ("tidepool", "lift low: on digital 0", "signal", "b", "quick-connect, red, 3/16 in, fully covered", 6.35, 8),
+    ("breakwater", "front left drive", "plus", "b", POWER_PAIR, 6.35, 70),
+    ("breakwater", "lift left: motor side", "phase b", "a", "bare end", 12, 13.5),
+    ("rockpool", "main", "plus", "a", "quick-connect, yellow, 1/4 in, fully covered", 6.35, 70),
+    ("rockpool", "left wheel", "plus", "b", "ferrule with a collar", 8, 6.75),
+    ("rockpool", "left wheel: motor side", "minus", "b", "quick-connect, red, 3/16 in, fully covered", 6.35, 20),
 ]
 
 
-@pytest.mark.parametrize(("robot", "circuit", "colour", "end", "terminal", "strip_mm", "pull_lbf"), ENDS)
+@pytest.mark.parametrize(("robot", "circuit", "conductor", "end", "terminal", "strip_mm", "pull_lbf"), ENDS)
 def test_ends_by_hand(
-    robot: str, circuit: str, colour: str, end: str, terminal: str, strip_mm: float, pull_lbf: float, plan_of: PlanOf
+    robot: str, circuit: str, conductor: str, end: str, terminal: str, strip_mm: float, pull_lbf: float, plan_of: PlanOf
 ) -> None:
     """The port and the gauge pick terminal, strip and pull; 1 lbf is 4.448 N."""
-    wires = [w for w in plan_of(robot)["wires"] if w["circuit"] == circuit and w["colour"] == colour]
+    wires = [w for w in plan_of(robot)["wires"] if w["circuit"] == circuit and w["b_polarity"] == conductor]
     wire = wires[0]
     assert wire[f"{end}_terminal"] == terminal
     assert wire[f"{end}_strip_mm"] == pytest.approx(strip_mm)

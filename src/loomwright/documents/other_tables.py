@@ -95,7 +95,7 @@ def _circuit_rows(circuit: PlannedCircuit, row: dict[str, Cell]) -> Iterator[dic
         if not held.reason and not held.source:
             continue
         value = _decided(key, held)
-        if not NOT_APPLICABLE == value == row[key]:
+        if not NOT_APPLICABLE == value == row.get(key, value):
             yield _row(circuit.id, plain_key(key), value, held.origin, (held.source,), held.reason)
     if circuit.sizing:
         for assumption in circuit.sizing.assumptions:

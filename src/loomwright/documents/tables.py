@@ -151,6 +151,7 @@ def reasoned(circuit: PlannedCircuit) -> dict[str, Reasoned[Any]]:
         "sustained_a": circuit.sustained,
         "length_m": circuit.length,
         "gauge": circuit.gauge,
+        "colours": circuit.colours,
     }
 
 

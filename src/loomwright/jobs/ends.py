@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from loomwright.catalogue.tables import table
+from loomwright.jobs.colours import wire_colour
 from loomwright.jobs.leads import lead_gauge
 from loomwright.jobs.requests import port_at
 from loomwright.layout import wire_length
@@ -49,22 +49,23 @@ def planned_wires(
     robot: Robot, rules: RuleBook, circuit: Circuit, *, source: str, slot: str, gauge: Gauge | None, ids: WireIds
 ) -> Iterator[PlannedWire]:
     """Give the wires of one circuit with everything that follows from its slot and its gauge."""
+    by_role = {wire.role: ids.of(wire.key) for wire in circuit.wires}
     for wire in circuit.wires:
         a_port, b_port = (port_at(robot, end, source, slot) for end in (wire.a, wire.b))
         wire_gauge = _gauge(robot, rules, circuit, wire, gauge, a_port, b_port)
         made_a, made_b = _made(wire, a_port, b_port)
         joint = _joint(robot, circuit, wire)
         yield PlannedWire(
-            id=ids.of(wire.key),
+            id=by_role[wire.role],
             circuit=circuit.id,
             role=wire.role,
             kind=wire.kind,
             gauge=wire_gauge,
-            colour=_colour(robot, circuit, wire),
+            colour=wire_colour(robot, rules, circuit, wire).value,
             length_m=wire_length(robot, circuit, wire, source).value,
             a=_end("A", robot, wire, wire.a, a_port, wire_gauge, source, slot, joint, made=made_a),
             b=_end("B", robot, wire, wire.b, b_port, wire_gauge, source, slot, joint, made=made_b),
-            twisted_with=wire.twisted_with,
+            twisted_with=by_role.get(wire.twisted_with, ""),
             captive=wire.captive,
         )
 
@@ -119,18 +120,6 @@ def _joint(robot: Robot, circuit: Circuit, wire: Wire) -> str:
     if said is not None and said != "none":
         return said
     return HOUSED if wire.a.polarity in PHASES and wire.b.polarity not in PHASES else ""
-
-
-def _colour(robot: Robot, circuit: Circuit, wire: Wire) -> str:
-    """Return the IEC 60757 code of a wire, empty where the part brings its own colours."""
-    load = robot.device(circuit.load)
-    if load is not None:
-        said = {Polarity.PLUS: load.wishes.plus_colour, Polarity.MINUS: load.wishes.minus_colour}
-        chosen = said.get(wire.b.polarity)
-        if chosen is not None and chosen.value is not None and circuit.kind is not CircuitKind.MOTOR:
-            return chosen.value
-    usual = {row["conductor"]: row["code"] for row in table("wire_colour_use")}
-    return usual.get(str(wire.b.polarity), "")
 
 
 def _end(

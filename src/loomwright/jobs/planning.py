@@ -7,6 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from loomwright.findings import Finding, by_weight
+from loomwright.jobs.colours import colours_in_words
 from loomwright.jobs.ends import WireIds, planned_wires
 from loomwright.jobs.feeding import feeding_findings
 from loomwright.jobs.guards import Guards
@@ -147,6 +148,7 @@ class _Planner:
             gauge=gauge,
             sizing=sizing,
             wires=tuple(wires),
+            colours=colours_in_words(self.robot, self.rules, circuit),
         )
 
     def _called(self, circuit: Circuit) -> str:

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 __all__ = ["Origin", "Plan", "PlannedCircuit", "PlannedEnd", "PlannedWire", "Reasoned"]
 
+_OWN_COLOURS = Reasoned("", "its parts bring their own colours", Origin.CATALOGUE)
+
 
 @dataclass(frozen=True, slots=True)
 class PlannedEnd:
@@ -67,7 +69,8 @@ class PlannedCircuit:
     `source` and `slot` are empty where nothing feeds it from a slot or none could be found.
     `protection_a` is None where the source's own limit protects (`protection` then says so in words).
     `current` [A] is the one the drop is judged at, `sustained` [A] the one that heats the wire.
-    `length` [m] is one way, None where unknown. `sizing` is None for data and signal wires.
+    `length` [m] is one way, None where unknown. `colours` are the codes of its wires, with the reason of each.
+    `sizing` is None for data and signal wires.
     """
 
     circuit: Circuit
@@ -83,6 +86,7 @@ class PlannedCircuit:
     gauge: Reasoned[Gauge | None]
     sizing: Sizing | None
     wires: tuple[PlannedWire, ...]
+    colours: Reasoned[str] = _OWN_COLOURS
 
     @property
     def id(self) -> str:

@@ -180,7 +180,8 @@ class Demand:
         kind = (mechanism.kind.value if mechanism else None) or load.kind
         shares = {row["mechanism_kind"]: row for row in table("duty_assumed")}
         row = shares.get(kind, shares["other"])
-        return f"a {kind}" if kind in shares else "a motor", float(row["sustained_share"]), row["source"]
+        article = "an" if kind[0] in "aeiou" else "a"
+        return f"{article} {kind}" if kind in shares else "a motor", float(row["sustained_share"]), row["source"]
 
 
 def _given(fact: Fact[float], what: str) -> Current:
