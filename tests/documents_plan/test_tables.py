@@ -97,6 +97,7 @@ def test_a_circuit_that_stands_is_told_in_full() -> None:
         "sustained: assumed",
         "length: computed",
         "gauge: computed (gauge-40a)",
+        "colours: catalogue",
         "sizing: cm-k-practice, cfr-183.425-table-5",
     )
     assert told == {
