@@ -40,6 +40,7 @@ is asked, never alarmed, so a question is never graver than `should`, whatever t
 ## Your season's rules
 
 Put a file `rules.yaml` beside `robot.yaml`. Name the book below and write only what differs:
+(without `based on` only the rules in your file hold, and `check` asks whether you meant that; the cautions always stand)
 
 ```yaml
 rule book: our season

@@ -56,6 +56,16 @@ def test_the_demo_is_complete_and_made_again_the_same(name: str, tmp_path: Path)
     assert content(folder) == before
 
 
+def test_a_build_keeps_the_wire_ids_of_its_design(tmp_path: Path) -> None:
+    """A wire that is on both has one id and one slot in both plans."""
+    loomwright("demo", str(tmp_path / "demo"))
+    plans = [read_memory((tmp_path / "demo" / name).read_bytes(), name) for name in ("plan.yaml", "plan.practice.yaml")]
+    shared = plans[0].wires.keys() & plans[1].wires.keys()
+    assert len(shared) > 80
+    assert all(plans[0].wires[key] == plans[1].wires[key] for key in shared)
+    assert all(plans[0].slots[name] == slot for name, slot in plans[1].slots.items() if name in plans[0].slots)
+
+
 def test_the_demo_keeps_an_edited_robot_file(tmp_path: Path) -> None:
     """What a student wrote into the demo stays, and that is said."""
     folder = tmp_path / "demo"

@@ -43,6 +43,20 @@ def test_a_robot_file_and_rules_yaml_that_name_two_books_are_asked_about(robot: 
     assert "rules.yaml is used" in checked.out
 
 
+def test_a_book_that_stands_alone_is_asked_about(robot: Path) -> None:
+    """Without `based on` no common rule holds: that is said, and so is the book that judged."""
+    rule = (
+        "  thick: {check: battery path gauge, sentence: Thick leads., severity: must, source: us, "
+        "parameters: {minimum: 8 AWG}}\n"
+    )
+    (robot / "rules.yaml").write_text(OURS.replace("based on: common-practice\n", "") + rule, encoding="utf-8")
+    checked = loomwright("check", str(robot))
+    assert checked.code == 0, checked.err
+    assert "[no-book-below] should" in checked.out
+    assert "Judged by the rule book our season, 2027." in checked.out
+    assert "Caution: Before you touch a wire" in checked.out
+
+
 def test_an_unknown_rule_book_is_told_at_its_place(robot: Path) -> None:
     """The fault points at the name in robot.yaml and offers the nearest one."""
     file = robot / "robot.yaml"

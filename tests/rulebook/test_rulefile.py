@@ -103,7 +103,7 @@ def test_a_rule_that_is_off_judges_nothing() -> None:
 
 
 def test_a_book_may_stand_alone() -> None:
-    """Without `based on`, only its own rules hold."""
+    """Without `based on`, only its own rules hold; the cautions stand all the same."""
     text = """rule book: tiny
 dated: today
 rules:
@@ -111,7 +111,17 @@ rules:
     {check: battery path gauge, sentence: Thick leads., severity: must, source: notes, parameters: {minimum: 4 AWG}}
 """
     book = read_rules(text.encode())
-    assert ([rule.id for rule in book.rules], book.based_on) == (["leads"], "")
+    assert ([rule.id for rule in book.rules if rule.check != "caution"], book.based_on) == (["leads"], "")
+    assert cautions(book) == cautions(read_rules(None))
+
+
+def test_a_slip_in_a_kind_of_protection_is_told() -> None:
+    """`breakers` for `breaker` would leave the common rule in force without a word."""
+    text = "  gauge-by-protection: {parameters: {minimum: {breakers: {40 A: 10 AWG}}}}\n"
+    with pytest.raises(UnreadableInputError) as caught:
+        read_rules((HEAD + text).encode())
+    assert "`breakers`" in str(caught.value)
+    assert "breaker" in caught.value.faults[0].fix
 
 
 def test_cautions_end_with_the_deference_whatever_is_added() -> None:

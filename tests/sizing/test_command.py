@@ -137,7 +137,7 @@ def test_the_bases_are_listed_without_a_wire(words: tuple[str, str]) -> None:
         (["--current=-40A", "--one-way", "1m"], "`-40A` is below zero, and a current can't be."),
         (["--current", "0 A", "--one-way", "1m"], "`0 A` must be above zero."),
         (["--current", "1 MA", "--one-way", "1m"], "Invalid value for '--current'"),
-        ([*BRANCH, "--drop", "3"], "A drop is written as `3 %` or `0.36 V`."),
+        ([*BRANCH, "--drop", "3"], "`3` has no unit. Write `3 %`, or volts such as `0.6 V`."),
         ([*BRANCH, "--drop", "100 %"], "`100 %` would leave nothing of the 12 V supply."),
         ([*BRANCH, "--drop", "0 %"], "`0 %` must be above zero."),
         ([*BRANCH, "--bundle", "0"], "Invalid value for '--bundle'"),

@@ -43,6 +43,9 @@ def summary(plan: Plan) -> str:
     build = f", build {robot.build}" if robot.build else ""
     ends = sum(1 for w in plan.wires for end in (w.a, w.b) if end.treatment is not None)
     lines = [f"{robot.name}{build}: {fed} feeds, {len(plan.wires)} wires, {ends} ends to make. Plan {plan.revision}."]
+    dated = f", {plan.rules.dated}" if plan.rules.dated else ""
+    below = f", on {plan.rules.based_on}" if plan.rules.based_on else ""
+    lines.append(f"Judged by the rule book {plan.rules.name}{dated}{below}.")
     helpful = next_line(plan)
     if helpful:
         lines.append(f"What would help most next: {helpful}")

@@ -240,6 +240,10 @@ def _one_way_m(one_way_m: float | None, circuit_m: float | None) -> float:
 
 def _allowed_drop_v(text: str, *, supply_v: float) -> float:
     """Read the allowed drop as a share of the supply or in volts, and return volts."""
+    if text.strip().replace(".", "", 1).isdecimal():
+        raise click.BadParameter(
+            f"`{text}` has no unit. Write `{text} %`, or volts such as `0.6 V`.", param_hint="--drop"
+        )
     try:
         share = text.strip().endswith("%")
         allowed_v = _read(text, Dimension.RATIO) * supply_v if share else _read(text, Dimension.VOLTAGE)

@@ -14,6 +14,7 @@ from loomwright.sizing import (
     drop_bases,
 )
 
+_ROBOT_BASIS = "copper"
 _CAUTION = "The season's rule book, local codes and licensed practice come first. Wire with the battery out."
 
 
@@ -24,6 +25,8 @@ def in_words(request: Request, sizing: Sizing) -> str:
         parts += ["", *_exclusions(sizing)]
     parts += ["", "It rests on this:", *(f"  {sentence}" for sentence in sizing.assumptions)]
     parts += ["Sources:", *(f"  {key}: {source(key)}" for key in sizing.sources)]
+    if request.drop_basis != _ROBOT_BASIS:
+        parts += ["", f"A robot file is judged by `--basis {_ROBOT_BASIS}` and 5 % where it says nothing else."]
     return "\n".join([*parts, "", _CAUTION])
 
 

@@ -9,6 +9,7 @@ from loomwright.jobs.requests import CONDUCTOR_C, DROP_RATIO, given_gauge
 from loomwright.model.reason import Origin
 from loomwright.sizing.result import ConstraintName
 from loomwright.units import Dimension, show
+from loomwright.wiring.result import CircuitKind
 from loomwright.wording import listed
 
 if TYPE_CHECKING:
@@ -24,6 +25,11 @@ if TYPE_CHECKING:
 _GRAVE = (ConstraintName.AMPACITY, ConstraintName.PORTS, ConstraintName.RULE_BOOK)
 #: What only a fault brings about: an overload that the protection just bears, or a short.
 IN_A_FAULT = (ConstraintName.HOLD_HEAT, ConstraintName.SHORT_CIRCUIT)
+_LENGTH_FIX = "Give `at:` a place on both ends, or write `length: 85 cm`."
+_PATH_FIX = (
+    "Write `lead length: 20 cm` on the battery (its leads to the plug), the main breaker (from the plug) and the block "
+    "(from the breaker), or give all of them a place with `at:`."
+)
 _SHOWN_NAMES = 3
 _SHOWN_GAUGES = 2
 
@@ -60,7 +66,7 @@ def _given_breaks(plan: Plan, circuit: PlannedCircuit, broken: list[Constraint])
         f"{circuit.id}: the {circuit.gauge.value} that is written does not do everything. It has to {_needs(broken)}.",
         "Nothing to do while its load stays far below that; a thicker wire or a smaller bundle stays cool even then."
         if severity is Severity.CONSIDER
-        else "Take the `wire:` out to let it be chosen, shorten the run, or lower the current limit.",
+        else f"Take the `{_key(circuit)}:` out to let it be chosen, shorten the run, or lower the current limit.",
         source=broken[0].source,
         rests_on=_rests_on(broken),
     )
@@ -160,6 +166,7 @@ def _drop_words(plan: Plan, circuit: PlannedCircuit) -> str:
 def _length_question(answer: str, circuits: list[PlannedCircuit]) -> Finding:
     names = [circuit.id for circuit in circuits]
     more = len(names) - _SHOWN_NAMES
+    names = ["the battery path" if name == "main" else name for name in names]
     who = listed(names, "and") if more <= 0 else f"{', '.join(names[:_SHOWN_NAMES])} and {more} more"
     has = "has" if len(names) == 1 else "have"
     wire = "its wire" if len(names) == 1 else "their wires"
@@ -168,9 +175,13 @@ def _length_question(answer: str, circuits: list[PlannedCircuit]) -> Finding:
         Severity.SHOULD,
         _place(circuits[0]),
         f"{who} {has} no known length, so {wire} can't be cut to size or checked for drop. {answer}.",
-        "Give `at:` a place on both ends, or write `length: 85 cm`.",
+        _PATH_FIX if circuits[0].circuit.kind is CircuitKind.MAIN else _LENGTH_FIX,
         asks=True,
     )
+
+
+def _key(circuit: PlannedCircuit) -> str:
+    return "leads" if circuit.circuit.kind is CircuitKind.MAIN else "wire"
 
 
 def _place(circuit: PlannedCircuit, said: Mark | None = None) -> Place:

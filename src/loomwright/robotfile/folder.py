@@ -61,7 +61,7 @@ class RobotFolder:
             faults += error.faults
         if faults or robot is None or rules is None:
             raise UnreadableInputError(faults)
-        return replace(robot, noticed=(*robot.noticed, *self._two_books(robot, rules))), rules
+        return replace(robot, noticed=(*robot.noticed, *self._about_books(robot, rules))), rules
 
     def _rules(self, robot: Robot | None) -> RuleBook:
         """Read the team's rule book, else the shipped one that the robot file names."""
@@ -73,9 +73,14 @@ class RobotFolder:
             place = self._where_rules_are_named()
             raise UnreadableInputError(replace(fault, place=place) for fault in error.faults) from error
 
-    def _two_books(self, robot: Robot, rules: RuleBook) -> list[Finding]:
-        """Tell where the robot file names one rule book and rules.yaml is another."""
+    def _about_books(self, robot: Robot, rules: RuleBook) -> list[Finding]:
+        """Tell where rules.yaml stands alone, or where the robot file names another book."""
         place = self._where_rules_are_named()
+        if self.rules is not None and not rules.based_on:
+            own = sum(rule.check != "caution" for rule in rules.rules)
+            what = f"{RULES} names no book below it, so its own rules are all there are: {own}."
+            fix = "Write `based on: common-practice`, or leave it so if every rule of your season stands there."
+            return [Finding("no-book-below", Severity.SHOULD, Place(RULES, 1, 1, "based on"), what, fix, asks=True)]
         if self.rules is None or not place.line or robot.rules in (rules.name, rules.based_on):
             return []
         what = f"The robot file names the rule book {quoted(robot.rules)}, and {RULES} is {quoted(rules.name)}."
@@ -88,9 +93,15 @@ class RobotFolder:
         return Place(ROBOT, mark.line, mark.column, "rules") if mark else Place(ROBOT, thing="rules")
 
     def memory(self, build: str = "") -> Memory | None:
-        """Return what the last plan decided, None where this build was never planned; raise UnreadableInputError."""
-        path = self.plan_path(build)
-        return read_memory(path.read_bytes(), path.name) if path.is_file() else None
+        """Return what the last plan decided; raise UnreadableInputError.
+
+        A build that was never planned starts from the design's plan, so that a wire has one id in both. None where
+        neither was planned.
+        """
+        for path in (self.plan_path(build), self.plan_path()):
+            if path.is_file():
+                return read_memory(path.read_bytes(), path.name)
+        return None
 
     def plan_path(self, build: str = "") -> Path:
         """Return where the plan of a build is kept."""

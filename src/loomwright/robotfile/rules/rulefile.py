@@ -26,6 +26,7 @@ _BOOK_KEYS = ("rule book", "dated", "based on", "rules")
 _RULE_KEYS = ("check", "sentence", "severity", "source", "dated", "parameters", "reason")
 _NEEDED = ("check", "sentence", "severity", "source")
 _OFF = "off"
+_CAUTION = "caution"
 _SEVERITIES = (*(str(severity) for severity in Severity), _OFF)
 
 
@@ -111,10 +112,14 @@ class _Reading:
                 "missing-key", "This rule book has no rules.", "Write `rules:` with a rule for each id."
             )
         dated = self.fields.text("dated")
+        rules = [replace(rule, dated=rule.dated or dated) for rule in self.rules.values()]
+        if not any(rule.check == _CAUTION for rule in rules):
+            # Whatever book a team writes, the cautions stand before any work.
+            rules += _shipped(COMMON_PRACTICE).of(_CAUTION)
         return RuleBook(
             name=self.fields.text("rule book"),
             dated=dated,
-            rules=tuple(replace(rule, dated=rule.dated or dated) for rule in self.rules.values()),
+            rules=tuple(rules),
             based_on=self.below.name if self.below else "",
             off=tuple(self.off.values()),
         )

@@ -107,7 +107,7 @@ def _lead_length(plan: Plan, rule: Rule) -> Iterator[Finding]:
             )
 
 
-_STEPS = Table(Word(), Table(Amount(Dimension.CURRENT), Size()))
+_STEPS = Table(Word(("breaker", "fuse")), Table(Amount(Dimension.CURRENT), Size()))
 CHECKS = (
     Check(
         "gauge by protection",
