@@ -39,8 +39,8 @@ is asked, never alarmed, so a question is never graver than `should`, whatever t
 
 ## Your season's rules
 
-Put a file `rules.yaml` beside `robot.yaml`. Name the book below and write only what differs:
-(without `based on` only the rules in your file hold, and `check` asks whether you meant that; the cautions always stand)
+Put a file `rules.yaml` beside `robot.yaml`. Name the book below and write only what differs. Without `based on` only
+the rules in your file hold, and `check` asks whether you meant that; the cautions stand in any case.
 
 ```yaml
 rule book: our season
