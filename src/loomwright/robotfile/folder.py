@@ -75,13 +75,15 @@ class RobotFolder:
 
     def _about_books(self, robot: Robot, rules: RuleBook) -> list[Finding]:
         """Tell where rules.yaml stands alone, or where the robot file names another book."""
-        place = self._where_rules_are_named()
-        if self.rules is not None and not rules.based_on:
+        if self.rules is None:
+            return []
+        if not rules.based_on:
             own = sum(rule.check != "caution" for rule in rules.rules)
             what = f"{RULES} names no book below it, so its own rules are all there are: {own}."
             fix = "Write `based on: common-practice`, or leave it so if every rule of your season stands there."
             return [Finding("no-book-below", Severity.SHOULD, Place(RULES, 1, 1, "based on"), what, fix, asks=True)]
-        if self.rules is None or not place.line or robot.rules in (rules.name, rules.based_on):
+        place = self._where_rules_are_named()
+        if not place.line or robot.rules in (rules.name, rules.based_on):
             return []
         what = f"The robot file names the rule book {quoted(robot.rules)}, and {RULES} is {quoted(rules.name)}."
         fix = f"{RULES} is used. Write `rules: {rules.name}` if that is right, or move {RULES} away."
