@@ -177,3 +177,38 @@ def test_a_motor_of_an_unknown_controller_keeps_off_the_small_fused_outputs() ->
 def test_every_circuit_of_the_examples_has_a_slot(name: str) -> None:
     """The shipped robots fit on their blocks."""
     assert all(choice.slot for choice in slots_of(example_text(name)).values())
+
+
+def test_a_slot_that_is_kept_free_is_never_chosen() -> None:
+    """`reserved:` keeps the tool off a slot, even the first one."""
+    text = HEAD.replace("reserved: {L10: spare}", "reserved: {H1: climber}")
+    assert slots_of(text + "mechanisms:\n" + motor("a"))["a"].slot == "H2"
+
+
+def test_an_outlet_for_one_use_takes_nothing_else() -> None:
+    """A valve's output feeds no compressor, and no plain load."""
+    robot = robot_of(example_text("tidepool"))
+    module, pump, eyes = (robot.device(name) for name in ("air module", "compressor", "regulator"))
+    assert module is not None
+    assert pump is not None
+    assert eyes is not None
+    valve, outlet = module.part.socket("valve 0"), module.part.socket("compressor")
+    needs, plain = pump.part.first(Role.SUPPLY), eyes.part.first(Role.SUPPLY)
+    assert valve is not None
+    assert outlet is not None
+    assert needs is not None
+    assert plain is not None
+    assert fits(outlet, needs)
+    assert not fits(valve, needs)
+    assert not fits(valve, plain)
+
+
+def test_what_goes_without_a_slot_does_not_hang_on_its_name() -> None:
+    """Seven circuits for six slots: whether the one that differs is left out is the same, whatever it is called."""
+    left_out = set()
+    for odd in ("a", "z"):
+        names = [odd, *(f"m{n}" for n in range(1, 7))]
+        lines = "".join(motor(name, ", length: 90 cm" if name == odd else "") for name in names)
+        choices = slots_of(HEAD + "mechanisms:\n" + lines)
+        left_out.add(not choices[odd].slot)
+    assert len(left_out) == 1
