@@ -11,7 +11,8 @@ from loomwright.model.fact import Fact, State
 from loomwright.model.mark import Mark
 from loomwright.model.part import Part, Polarity, Port, PortKind, TripPoint, Valued
 from loomwright.model.reason import Origin, Reasoned
-from loomwright.model.robot import House, Plate, Robot, Stock
+from loomwright.model.robot import House, Plate, Robot
+from loomwright.model.stock import Stock
 from loomwright.model.rules import Rule, RuleBook
 from loomwright.plan.result import Plan, PlannedCircuit, PlannedEnd, PlannedWire
 from loomwright.plan.revision import revision_of

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from loomwright.findings import Finding
     from loomwright.model.device import Device
     from loomwright.model.mark import Mark
-    from loomwright.units.gauge import Gauge
+    from loomwright.model.stock import Stock
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +21,8 @@ class Bus:
     """A data chain or a network.
 
     `kind` is "bus" (a chain in order, two ends terminated) or "network" (cables between pairs).
-    `order` holds the device ids in chain order, or is unknown while `members` are known.
+    `order` holds the device ids in chain order, or is unknown while `members` are known. With `shortest` the tool
+    chooses the order with the least wire; `ends` are the devices (at most two) that then have to stand at an end.
     """
 
     name: str
@@ -32,6 +33,8 @@ class Bus:
     links: tuple[tuple[str, str], ...]
     mark: Mark
     path: str
+    shortest: bool = False
+    ends: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,22 +52,53 @@ class Mechanism:
 
 @dataclass(frozen=True, slots=True)
 class Trunk:
-    """A shared route: a line of points on the plate [m] with its flags."""
+    """A shared route: a line of points (right, forward, up) [m] with its flags.
+
+    `capacity_m` is the diameter that its clips and holes let through [m], absent: as needed. `travel` is how far a
+    moving joint's far end goes [m].
+    """
 
     name: str
-    points: tuple[tuple[float, float], ...]
+    points: tuple[tuple[float, float, float], ...]
     flags: tuple[str, ...]
     mark: Mark
+    capacity: Fact[float] = field(default_factory=Fact)
+    travel: Fact[float] = field(default_factory=Fact)
+    path: str = ""
+
+    @property
+    def moving(self) -> bool:
+        """Whether it bends while the robot works."""
+        return "moving" in self.flags
+
+    @property
+    def signal_only(self) -> bool:
+        """Whether it is kept for data and signals."""
+        return "signal only" in self.flags
+
+
+@dataclass(frozen=True, slots=True)
+class KeepOut:
+    """An area of a plate that no wire may cross: its corners [m], one after the other."""
+
+    name: str
+    corners: tuple[tuple[float, float], ...]
+    mark: Mark | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Plate:
-    """The robot's base: an outline, the trunks drawn on it and the areas wires stay out of [m]."""
+    """One plate of the robot: an outline, the trunks drawn on it and the areas wires stay out of [m].
+
+    The base plate has no name and height 0; `height_m` is that of the plate above it.
+    """
 
     outline: tuple[tuple[float, float], ...] = ()
     trunks: tuple[Trunk, ...] = ()
-    keep_outs: tuple[tuple[tuple[float, float], ...], ...] = ()
-    step_m: float | None = None
+    keep_outs: tuple[KeepOut, ...] = ()
+    name: str = ""
+    height_m: float = 0.0
+    mark: Mark | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +106,8 @@ class House:
     """What holds for every wire unless a thing says otherwise.
 
     Drop is a share of the supply voltage; temperatures in degC; `bundle` counts wires that lie
-    together, `loading` is the share of them that carries its full current at once.
+    together, `loading` is the share of them that carries its full current at once. Wires are cut to whole
+    steps [m], with a service loop [m] at each end and a slack as a share of the length.
     """
 
     supply: Fact[float] = field(default_factory=Fact)
@@ -83,6 +118,9 @@ class House:
     bundle: Fact[int] = field(default_factory=Fact)
     loading: Fact[float] = field(default_factory=Fact)
     planning_current: Fact[float] = field(default_factory=Fact)
+    step: Fact[float] = field(default_factory=Fact)
+    service_loop: Fact[float] = field(default_factory=Fact)
+    slack: Fact[float] = field(default_factory=Fact)
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,14 +143,6 @@ class Remark:
 
 
 @dataclass(frozen=True, slots=True)
-class Stock:
-    """Wire on hand: the gauges that may be chosen, thinnest first, and where that was said."""
-
-    gauges: tuple[Gauge, ...]
-    source: str = ""
-
-
-@dataclass(frozen=True, slots=True)
 class Robot:
     """One robot, one build. `asks` is set where the file says `unsaid: ask`: nothing absent is decided."""
 
@@ -131,6 +161,17 @@ class Robot:
     remarks: tuple[Remark, ...] = ()
     noticed: tuple[Finding, ...] = ()
     file: str = "robot.yaml"
+    upper_plates: tuple[Plate, ...] = ()
+
+    @property
+    def plates(self) -> tuple[Plate, ...]:
+        """The base plate and those above it."""
+        return (self.plate, *self.upper_plates)
+
+    @property
+    def trunks(self) -> tuple[Trunk, ...]:
+        """The trunks of all plates."""
+        return tuple(trunk for plate in self.plates for trunk in plate.trunks)
 
     def __iter__(self) -> Iterator[Device]:
         """Give the devices that are on the robot, in file order."""

@@ -9,7 +9,10 @@ from loomwright.model.reason import Origin, Reasoned
 from loomwright.sizing.result import ConstraintName
 
 if TYPE_CHECKING:
+    from loomwright.cutting.result import CutPlan
     from loomwright.findings import Finding
+    from loomwright.layout.result import Layout
+    from loomwright.layout.slot_problem import SlotAnswer
     from loomwright.model.part import Polarity, Port, TripPoint
     from loomwright.model.robot import Robot
     from loomwright.model.rules import RuleBook
@@ -42,7 +45,10 @@ class PlannedEnd:
 
 @dataclass(frozen=True, slots=True)
 class PlannedWire:
-    """One wire: its id for life, its copper and colour, its length [m] (None: not known), its two ends."""
+    """One wire: its id for life, its copper and colour, its length [m] (None: not known), its two ends.
+
+    `length_m` is what is cut; `path` names the trunks that it runs along, in order from end A.
+    """
 
     id: str
     circuit: str
@@ -55,6 +61,7 @@ class PlannedWire:
     b: PlannedEnd
     twisted_with: str = ""
     captive: bool = False
+    path: tuple[str, ...] = ()
 
     @property
     def key(self) -> tuple[str, str]:
@@ -108,7 +115,11 @@ class PlannedCircuit:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """Everything that was decided. `revision` is the hash of the decisions alone, `inputs` of all inputs."""
+    """Everything that was decided. `revision` is the hash of the decisions alone, `inputs` of all inputs.
+
+    `layout`, `slots` and `cut` hold the routes, the slots and the cut list with how good each is proved to be; None
+    where nothing of the kind was there to decide.
+    """
 
     robot: Robot
     rules: RuleBook
@@ -118,6 +129,9 @@ class Plan:
     next_wire: int
     revision: str
     inputs: str
+    layout: Layout | None = None
+    slots: SlotAnswer | None = None
+    cut: CutPlan | None = None
 
     def circuit(self, name: str) -> PlannedCircuit | None:
         """Return the planned circuit of this id, or None."""

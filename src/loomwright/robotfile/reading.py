@@ -6,7 +6,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from loomwright.findings import Finding, Place, UnreadableInputError
-from loomwright.model.robot import Doubt, House, Plate, Remark, Robot, Stock, Trunk
+from loomwright.model.robot import Doubt, House, KeepOut, Plate, Remark, Robot, Trunk
+from loomwright.model.stock import Stock
 from loomwright.robotfile.assemble import Assembly
 from loomwright.robotfile.builds import apply_build, apply_defaults, build_names
 from loomwright.robotfile.buses import marks_of, read_buses
@@ -136,13 +137,15 @@ def _plate(form: PlateForm) -> Plate:
     trunks = tuple(
         Trunk(
             name,
-            trunk.along,
+            tuple((x, y, 0.0) for x, y in trunk.along),
             tuple(f for f in TRUNK_FLAGS if getattr(trunk, f.replace(" ", "_")).value),
             trunk.branch.mark,
+            path=trunk.branch.path,
         )
         for name, trunk in form.trunks.items()
     )
-    return Plate(outline=form.outline, trunks=trunks, keep_outs=tuple(form.keep_outs.values()))
+    keep_outs = tuple(KeepOut(name, corners) for name, corners in form.keep_outs.items())
+    return Plate(outline=form.outline, trunks=trunks, keep_outs=keep_outs)
 
 
 def _doubts(form: RobotForm, ids: References) -> Iterator[Doubt]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from loomwright.findings import UnreadableInputError
-from loomwright.model.robot import Stock
+from loomwright.model.stock import Stock
 from loomwright.robotfile.forms.leaves import Faults
 from loomwright.robotfile.forms.readers import read_gauge
 from loomwright.robotfile.marked.tree import Mapping, Scalar, Sequence

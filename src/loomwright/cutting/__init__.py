@@ -1,0 +1,1 @@
+"""Pieces of wire to spools: what is cut from what, with the least waste."""

@@ -1,0 +1,1 @@
+"""Independent checks of what the engine answers; no code is shared with it."""

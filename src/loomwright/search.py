@@ -1,0 +1,89 @@
+"""What every search shares: how long it may look, how good its answer is proved to be, and who is told meanwhile."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Protocol
+
+_SAME = 1e-6
+
+
+class Effort(StrEnum):
+    """How far a search goes; budgets are counted in the solver's work, so a slow machine finds the same answer."""
+
+    FIRST = "first"
+    USUAL = "usual"
+    PROVE = "prove"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Certificate:
+    """How good an answer is proved to be.
+
+    `cost` is what the answer costs and `bound` what any answer must cost at least, both in `unit`; `baseline` is the
+    cost of the plain answer that the search started from (None: there was none). `breaks` counts the wishes that the
+    answer breaks, `least_breaks` what any answer must break at least: fewer breaks come before any cost.
+    """
+
+    cost: float
+    bound: float
+    unit: str
+    baseline: float | None = None
+    breaks: float = 0
+    least_breaks: float = 0
+
+    @property
+    def gap(self) -> float:
+        """How far the answer can be from the best possible, as a share of its cost (0: proved best)."""
+        if self.breaks > self.least_breaks:
+            return 1.0
+        over = self.cost - self.bound
+        return 0.0 if over <= _SAME * max(1.0, abs(self.cost)) else min(1.0, over / abs(self.cost))
+
+    @property
+    def proved(self) -> bool:
+        """Whether no better answer is possible."""
+        return self.gap == 0.0
+
+    @property
+    def status(self) -> str:
+        """The word that papers and JSON use: "proved" or "gap"."""
+        return "proved" if self.proved else "gap"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class News:
+    """What a search tells while it looks: its stage, its best answer and bound, and the share of its budget used.
+
+    `cost` and `bound` are None while there is no answer or no bound yet.
+    """
+
+    stage: str
+    cost: float | None
+    bound: float | None
+    used: float
+
+
+class Watch(Protocol):
+    """Somebody who looks on, and may end a search early: the best answer so far is then kept."""
+
+    def tell(self, news: News) -> None:
+        """Hear how far a search is."""
+
+    @property
+    def stopped(self) -> bool:
+        """Whether the search should end now."""
+
+
+class _Silent:
+    def tell(self, news: News) -> None:
+        """Hear nothing."""
+
+    @property
+    def stopped(self) -> bool:
+        return False
+
+
+#: Nobody looks on; the search ends by its budget.
+SILENT: Watch = _Silent()
