@@ -56,6 +56,7 @@ def test_every_constraint_can_decide() -> None:
         ConstraintName.RULE_BOOK: replace(light, rule_minimum=RuleMinimum(Gauge(10), "gauge-by-protection")),
         ConstraintName.AMPACITY: replace(light, sustained_a=40),
         ConstraintName.DROP: replace(light, one_way_m=10),
+        ConstraintName.PATH_DROP: replace(light, before_v=1.0, path_drop_v=1.05),
         ConstraintName.HOLD_HEAT: replace(light, hold_a=54),
         ConstraintName.SHORT_CIRCUIT: replace(light, protection_a=20, trip_curve=slow, fault_current_a=400),
         ConstraintName.PROTECTION: replace(light, protection_a=60),
@@ -402,3 +403,41 @@ def test_neighbours_are_not_held_at_their_protection_at_the_same_time() -> None:
     assert loads[0] is not None
     assert loads[1] is not None
     assert loads[1] < loads[0]
+
+
+def test_leads_that_a_part_brings_along_count_in_the_drop() -> None:
+    """0.6 V at 40 A is 15 mohm out and back. 12 AWG has 5.401 mohm/m on this basis: alone it reaches 1.389 m one way.
+
+    Leads with 2 mohm leave 13 mohm: 1.203 m.
+    """
+    alone = size(BRANCH)
+    with_leads = size(replace(BRANCH, leads_ohm=0.002))
+    assert with_leads.drop_v == pytest.approx(0.34565 + 40 * 0.002, abs=1e-4)
+    reaches = [{r.gauge: r.one_way_m for r in sizing.reach}[Gauge(12)] for sizing in (alone, with_leads)]
+    assert reaches == pytest.approx([1.3887, 1.2035], abs=1e-3)
+    assert size(replace(BRANCH, leads_ohm=0.02)).gauge is None
+
+
+def test_what_the_shared_leads_lose_counts_from_the_battery_on() -> None:
+    """1.2 V from the battery on, 0.9 V lost before: the 0.346 V of 12 AWG are too much, 10 AWG's 0.217 V are not."""
+    tight = replace(BRANCH, before_v=0.9, path_drop_v=1.2)
+    sizing = size(tight)
+    assert sizing.gauge == Gauge(10)
+    assert sizing.decided_by == ("drop from the battery",)
+    path = _judged(sizing, ConstraintName.PATH_DROP)
+    assert path.actual == pytest.approx(0.9 + 0.21741, abs=1e-4)
+    assert path.margin == pytest.approx(1.2 / 1.11741, abs=1e-3)
+    assert _judged(sizing, ConstraintName.DROP).margin == pytest.approx(0.6 / 0.21741, abs=1e-2)
+    longest = {r.gauge: r.one_way_m for r in sizing.reach}[Gauge(12)]
+    assert longest == pytest.approx(0.8 * 0.3 / 0.34565, abs=1e-3)
+    assert size(replace(tight, before_v=1.3)).reach[0].one_way_m == 0
+    assert size(replace(BRANCH, before_v=0.9)).constraint(ConstraintName.PATH_DROP) is None
+
+
+def test_a_drop_before_the_circuit_is_no_negative_number() -> None:
+    """What makes no sense is refused with the field's name."""
+    for field in ("before_v", "leads_ohm"):
+        with pytest.raises(ValueError, match=field):
+            replace(BRANCH, **{field: -0.1})  # type: ignore[arg-type]
+    with pytest.raises(ValueError, match="path_drop_v"):
+        replace(BRANCH, path_drop_v=0.0)

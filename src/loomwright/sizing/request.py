@@ -36,17 +36,19 @@ class RuleMinimum:
 class Request:
     """One wire to size; every number carries its unit in its name.
 
-    `current_a` [A] is the current at which the drop is judged, `sustained_a` [A] the one that heats the wire for
-    long (None: the same). `one_way_m` [m] is the length of one conductor from supply to load; the current runs
-    out and back, so the circuit is `conductors` (2) times that; None: unknown, then the drop isn't judged.
-    `allowed_drop_v` [V] is the drop over the whole circuit. `drop_basis` and `ampacity_basis` name where the numbers
-    come from; `thin_wire_basis` is asked for gauges that the ampacity basis has no row for (None: refused).
-    `conductor_c` [C] is used by the drop basis `copper` only. `insulation_c` and `ambient_c` [C]; `bundle_wires`
-    counts the current-carrying conductors that run together, this one included; `loading_pct` [%] how loaded the
-    bundle is as a whole. `protection_a` [A] is the rating of the fuse or breaker, `hold_a` [A] the current that it
-    carries for ever, `trip_curve` its opening times and `fault_current_a` [A] the current of a dead short.
-    `short_circuit_c` [C] is what the insulation stands for the few seconds of a short.
-    `stock` are the gauges to choose from; `floor` is the thinnest gauge still allowed by earlier decisions.
+    `current_a` [A] is the current at which the drop is judged, `sustained_a` [A] the one that heats the wire for long
+    (None: the same). `one_way_m` [m] is the length of one conductor from supply to load; the current runs out and
+    back, so the circuit is `conductors` (2) times that; None: unknown, then the drop isn't judged. `allowed_drop_v`
+    [V] is the drop over the whole circuit. `leads_ohm` [ohm] is what leads that a part brings along add to it, out
+    and back. `before_v` [V] is lost before the circuit begins, in leads that it shares with others, and `path_drop_v`
+    [V] what may be lost from the battery to the load in all (None: not judged). `drop_basis` and `ampacity_basis`
+    name where the numbers come from; `thin_wire_basis` is asked for gauges that the ampacity basis has no row for
+    (None: refused). `conductor_c` [C] is used by the drop basis `copper` only. `insulation_c` and `ambient_c` [C];
+    `bundle_wires` counts the current-carrying conductors that run together, this one included; `loading_pct` [%] how
+    loaded the bundle is as a whole. `protection_a` [A] is the rating of the fuse or breaker, `hold_a` [A] the current
+    that it carries for ever, `trip_curve` its opening times and `fault_current_a` [A] the current of a dead short.
+    `short_circuit_c` [C] is what the insulation stands for the few seconds of a short. `stock` are the gauges to
+    choose from; `floor` is the thinnest gauge still allowed by earlier decisions.
     """
 
     current_a: float
@@ -55,6 +57,9 @@ class Request:
     conductors: int = 2
     supply_v: float = 12.0
     allowed_drop_v: float = 0.36
+    leads_ohm: float = 0.0
+    before_v: float = 0.0
+    path_drop_v: float | None = None
     drop_basis: str = "cm-10.75"
     conductor_c: float = 20.0
     ampacity_basis: str = "cfr-183.425"
@@ -76,10 +81,14 @@ class Request:
     def __post_init__(self) -> None:
         """Refuse amounts that make no sense, with the field's name."""
         above_zero = ("current_a", "sustained_a", "one_way_m", "supply_v", "allowed_drop_v", "protection_a", "hold_a")
-        for name in (*above_zero, "fault_current_a", "conductors", "bundle_wires"):
+        for name in (*above_zero, "path_drop_v", "fault_current_a", "conductors", "bundle_wires"):
             value = getattr(self, name)
             if value is not None and not (math.isfinite(value) and value > 0):
                 raise ValueError(f"{name} must be above zero, not {value}")
+        for name in ("leads_ohm", "before_v"):
+            value = getattr(self, name)
+            if not (math.isfinite(value) and value >= 0):
+                raise ValueError(f"{name} must be nothing or more, not {value}")
         for name in ("conductor_c", "insulation_c", "ambient_c", "loading_pct", "short_circuit_c"):
             if not math.isfinite(getattr(self, name)):
                 raise ValueError(f"{name} must be a number")

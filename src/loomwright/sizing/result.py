@@ -14,6 +14,7 @@ class ConstraintName(StrEnum):
     RULE_BOOK = "rule book"
     AMPACITY = "ampacity"
     DROP = "drop"
+    PATH_DROP = "drop from the battery"
     HOLD_HEAT = "hold heat"
     SHORT_CIRCUIT = "short circuit"
     PROTECTION = "protection"
@@ -91,12 +92,12 @@ class Sizing:
 
     `gauge` is None where no stocked gauge satisfies everything; `exclusions` then says why for each. `shown_for` is
     the gauge that `constraints` and the numbers below speak of: the chosen one, or the one that breaks least.
-    `decided_by` names the constraints that the next thinner stocked gauge breaks; it is `("stock",)` where no
-    thinner gauge is stocked and `("floor",)` where an earlier decision keeps the gauge up. `reach` gives the
-    longest length of every stocked gauge that satisfies the rest. Drop [V, %] and resistance [ohm, whole
+    `decided_by` names the constraints that the next thinner stocked gauge breaks; it is `("stock",)` where no thinner
+    gauge is stocked and `("floor",)` where an earlier decision keeps the gauge up. `reach` gives the longest length
+    of every stocked gauge that satisfies the rest. Drop [V, %], of this circuit alone, and resistance [ohm, whole
     circuit] are None while the length is unknown; `ampacity_a` [A] is corrected for ambient and bundle, and None
-    where the basis has no row; `conductor_temperature_c` [C] is the steady one at the sustained current.
-    `sources` are keys of docs/sources.toml, or ids of the rule book's rules.
+    where the basis has no row; `conductor_temperature_c` [C] is the steady one at the sustained current. `sources`
+    are keys of docs/sources.toml, or ids of the rule book's rules.
     """
 
     gauge: Gauge | None

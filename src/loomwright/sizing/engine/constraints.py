@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from loomwright.catalogue.conductor import area_mm2
 from loomwright.sizing.engine.carrying import ampacity_holds, hold_heat_holds, protection_holds
-from loomwright.sizing.engine.dropping import drop_holds
+from loomwright.sizing.engine.dropping import drop_holds, path_drop_holds
 from loomwright.sizing.engine.limit import at_most
 from loomwright.sizing.engine.shorting import short_circuit_holds
 from loomwright.sizing.request import PortLimit, Request
@@ -18,6 +18,7 @@ def judged(request: Request, gauge: Gauge) -> tuple[Constraint, ...]:
         rule_book_holds(request, gauge),
         ampacity_holds(request, gauge),
         drop_holds(request, gauge),
+        path_drop_holds(request, gauge),
         hold_heat_holds(request, gauge),
         short_circuit_holds(request, gauge),
         protection_holds(request, gauge),

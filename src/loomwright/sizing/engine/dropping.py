@@ -10,28 +10,38 @@ from loomwright.units.gauge import Gauge
 
 
 def longest_one_way_m(request: Request, gauge: Gauge) -> float | None:
-    """Return the longest one-way length [m] that keeps the allowed drop; None where the basis has no such gauge."""
+    """Return the longest one-way length [m] that keeps the allowed drops; None where the basis has no such gauge.
+
+    It is 0 where the leads before it lose all that is allowed.
+    """
+    left_v = request.allowed_drop_v
+    if request.path_drop_v is not None:
+        left_v = min(left_v, request.path_drop_v - request.before_v)
     circuit_m = longest_circuit_m(
         request.drop_basis,
         gauge,
         current_a=request.current_a,
-        allowed_drop_v=request.allowed_drop_v,
+        allowed_drop_v=max(0.0, left_v - _leads_v(request)),
         conductor_c=request.conductor_c,
     )
     return None if circuit_m is None else circuit_m / request.conductors
 
 
 def dropped_v(request: Request, gauge: Gauge) -> float | None:
-    """Return the drop [V] over the circuit; None for an unknown length or a gauge that the basis does not have."""
+    """Return the drop [V] over the circuit with its parts' own leads.
+
+    None for an unknown length or a gauge that the basis does not have.
+    """
     if request.one_way_m is None:
         return None
-    return drop_v(
+    wire_v = drop_v(
         request.drop_basis,
         gauge,
         current_a=request.current_a,
         circuit_m=request.one_way_m * request.conductors,
         conductor_c=request.conductor_c,
     )
+    return None if wire_v is None else wire_v + _leads_v(request)
 
 
 def drop_holds(request: Request, gauge: Gauge) -> Constraint:
@@ -57,3 +67,27 @@ def drop_holds(request: Request, gauge: Gauge) -> Constraint:
             source=basis.source,
         )
     return at_most(name, actual=actual_v, limit=request.allowed_drop_v, unit="V", needs=needs, source=basis.source)
+
+
+def path_drop_holds(request: Request, gauge: Gauge) -> Constraint | None:
+    """Judge the drop from the battery to the load: this circuit's own and what is lost in the leads before it."""
+    dropped = dropped_v(request, gauge)
+    if request.path_drop_v is None or dropped is None:
+        return None
+    share = f"{request.path_drop_v / request.supply_v * 100:.3g} %"
+    needs = (
+        f"drop at most {request.path_drop_v:.3g} V ({share}) from the battery on, of which {request.before_v:.3g} V "
+        "in the leads that it shares with the others"
+    )
+    return at_most(
+        ConstraintName.PATH_DROP,
+        actual=dropped + request.before_v,
+        limit=request.path_drop_v,
+        unit="V",
+        needs=needs,
+        source=drop_basis(request.drop_basis).source,
+    )
+
+
+def _leads_v(request: Request) -> float:
+    return request.current_a * request.leads_ohm

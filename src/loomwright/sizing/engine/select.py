@@ -94,7 +94,7 @@ def _reach(request: Request, broken: dict[Gauge, tuple[str, ...]]) -> tuple[Reac
     reaches = (
         (gauge, longest_one_way_m(request, gauge))
         for gauge, names in broken.items()
-        if set(names) <= {ConstraintName.DROP}
+        if set(names) <= {ConstraintName.DROP, ConstraintName.PATH_DROP}
     )
     return tuple(Reach(gauge, length_m) for gauge, length_m in reaches if length_m is not None)
 
