@@ -41,7 +41,8 @@ class SlotOption:
 class Item:
     """A circuit that wants a seat. `headings` gives, for each face, where along that face its wires leave to [mm].
 
-    Two items on one face cross where their places and their headings there are in opposite orders.
+    Two items on one face cross where their places and their headings there are in opposite orders. The options say
+    what is physically possible; what people asked for is a `Wish`.
     """
 
     name: str
@@ -66,11 +67,31 @@ class SlotPrices:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Wish:
+    """Something that people asked for: `item` only on one of these spots. `weight` is what breaking it counts.
+
+    Without an item (""), nobody should sit on the spots, and the weight counts for each of them that is taken. With
+    `near`, the item should be on the face that the item of that name is on, whatever the spots; that wish also holds
+    while one of the two has no seat.
+    """
+
+    key: str
+    item: str
+    spots: tuple[Spot, ...] = ()
+    weight: int = 1
+    near: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SlotProblem:
     """Items to seat, one to a seat: `pairs` belong together, `sides` are groups that one corner must not stop.
 
     Breaks come first, then rework, then wire and prices together in millimetres. `unseated_breaks` is what an item
-    without any seat counts as.
+    without any seat counts as. Breaks are those of the options taken, of items without a seat, and of `wishes` that do
+    not hold. Pairs and `near` wishes of which an item has no seat cost nothing.
+
+    A group's free seats are spread evenly when each face has its share, in proportion to the seats of the group on it,
+    rounded up or down. A reserved seat that stays empty counts as free.
     """
 
     items: tuple[Item, ...]
@@ -78,21 +99,26 @@ class SlotProblem:
     prices: SlotPrices
     pairs: tuple[tuple[str, str], ...] = ()
     sides: tuple[tuple[str, ...], ...] = ()
+    wishes: tuple[Wish, ...] = ()
     unseated_breaks: int = 1000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Clash:
-    """A few wishes that cannot all be had: the smallest set, and the cheapest of them to drop.
+    """A few wishes that cannot all be had, and the cheapest of them to drop.
 
     `counting` clashes are of the kind "8 circuits need one of these 7 seats": `items` and `spots` say which. `wishes`
-    are keys of the wishes that stand against each other; without any one of them the rest can be had.
+    are keys of the wishes that stand against each other, with the rest of the plan's wishes out of account. `drops` are
+    those that the plan gives up: as few as possible and the cheapest, most often one. With one of them, the set is the
+    smallest found: without any single wish of it the rest can be had. With several ("10 circuits need one of these 7
+    seats"), that holds for the set without the other drops. Where `drops` is empty, no wish is to blame: the items
+    cannot all be seated, whatever is asked.
     """
 
     items: tuple[str, ...]
     spots: tuple[Spot, ...]
     wishes: tuple[str, ...]
-    drop: str
+    drops: tuple[str, ...]
     counting: bool
 
 
