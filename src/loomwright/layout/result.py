@@ -108,6 +108,10 @@ class Copper:
     wire_mm: tuple[float, ...]
     longest_m: tuple[float, ...] = (float("inf"),)
 
+    def reach_m(self, shared: int) -> float:
+        """Return the longest route [m] under a choice of the main leads; a single number holds for all of them."""
+        return self.longest_m[shared if len(self.longest_m) > 1 else 0]
+
 
 @dataclass(frozen=True, slots=True)
 class Run:
@@ -170,7 +174,8 @@ class Section:
 class Layout:
     """The net with every run's route, and the bundles that come of it.
 
-    `crossings` counts where wires of one bundle have to cross, `forced` those that no order could avoid.
+    `crossings` counts where wires of one bundle have to cross, `forced` those that no order could avoid. `shared` is
+    the choice of the main leads that the runs' options were taken for.
     `edges` are the net's own and the loose ones that some run takes. `unrouted` names the circuits that have wires to
     route and no place to route them between, with the reason in words.
     """
@@ -183,6 +188,7 @@ class Layout:
     grommets: tuple[Grommet, ...] = ()
     crossings: int = 0
     forced: int = 0
+    shared: int = 0
     certificate: Certificate | None = None
     unrouted: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     findings: tuple[Finding, ...] = ()
