@@ -10,7 +10,7 @@ from typing import Any, Final
 from pydantic import BeforeValidator
 from pydantic.fields import FieldInfo
 
-from loomwright.robotfile.forms import form, form_things
+from loomwright.robotfile.forms import form, form_plates, form_things
 from loomwright.robotfile.forms.facts import FactOf
 from loomwright.robotfile.forms.form_base import Form
 
@@ -28,8 +28,9 @@ TABLES: Final[dict[str, type[Form]]] = {
     "main breaker": form_things.MainBreakerForm,
     "block": form_things.BlockForm,
     "data": form.BusForm,
-    "plate": form.PlateForm,
-    "trunk": form.TrunkForm,
+    "plate": form_plates.PlateForm,
+    "upper plate": form_plates.UpperPlateForm,
+    "trunk": form_plates.TrunkForm,
     "wires": form.WiresForm,
     "build": form.BuildForm,
     "add": form.AddForm,
@@ -41,7 +42,8 @@ _TABLE = re.compile(r"(<!-- keys: (?P<name>[a-z ]+) -->\n\n)(?P<table>.*?)(\n*<!
 _WRITTEN = {
     "text_of": "any text",
     "id_list_of": "`[one id, another id]`",
-    "line_of": "`[[0, 0], [640 mm, 0]]`",
+    "line_of": "`[[0, 0], [640 mm, 0], [640 mm, 0, 90 cm]]`",
+    "area_of": "`[[0, 0], [640 mm, 0], [640 mm, 700 mm]]`",
     "links_of": "`[[one id, another id]]`",
     "names_of": "`Lift B`, or `{Lift B: code}`",
     "remarks_of": "a text, a list, or texts by name",

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import pytest
 
-from loomwright.model.device import Limit
+from loomwright.model.device import Device, Limit
 from loomwright.model.fact import Claim, Fact, Saying, State
 from loomwright.units import Gauge
 from tests.robotfile.fault_cases import fault_cases
 from tests.robotfile.robot_texts import device, told
+from tests.robots import robot_of
 
+MOTOR = "motor: motor/brushed-340w, controller: controller/inline-40a"
 G, T, F = State.GUESSED, State.TRACED, State.FITTED
 VALUE, ANY, CLAIMS = Saying.VALUE, Saying.ANY_OF, Saying.CLAIMS
 
@@ -157,3 +160,29 @@ def test_a_fact_keeps_state_source_and_place_when_its_value_is_turned_into_anoth
     fact = stated("{value: H7, state: guessed, source: Mia, note: seen}")
     [claim] = fact.map(len).said
     assert claim == Claim(2, G, "Mia", "seen", "H7", fact.said[0].mark)
+
+
+@pytest.mark.parametrize(
+    ("line", "fact"),
+    [
+        ("slot: H3 (fitted)", lambda found: found.feed.slot),
+        ("length: 85 cm (fitted)", lambda found: found.wishes.length),
+        ("wire: 12 AWG (fitted)", lambda found: found.wishes.gauge),
+        ("slot: {value: H3, state: fitted, source: Mia}", lambda found: found.feed.slot),
+    ],
+)
+def test_what_is_made_already_is_called_fitted(line: str, fact: Callable[[Device], Fact[Any]]) -> None:
+    """The short form and the long one say that this circuit's wires are made."""
+    blocks = "blocks: {block: {part: block/6-heavy-10-light-2-fused}}"
+    found = device(f"robot: T\n{blocks}\nmechanisms: {{a: {{{MOTOR}, {line}}}}}\n", "a controller")
+    assert fact(found).state is State.FITTED
+
+
+def test_a_chain_that_is_made_already_is_fitted_in_its_long_form() -> None:
+    """A list has no brackets behind it, so its state stands beside it."""
+    text = (
+        f"robot: T\nmechanisms: {{a: {{{MOTOR}}}, b: {{{MOTOR}}}}}\n"
+        "data: {main: {order: {value: [a, b], state: fitted}}}\n"
+    )
+    [bus] = robot_of(text).buses
+    assert (bus.order.value, bus.order.state) == (("a controller", "b controller"), State.FITTED)

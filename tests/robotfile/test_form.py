@@ -11,7 +11,7 @@ import pytest
 from loomwright.model.device import Limit
 from loomwright.model.fact import Fact, Saying, State
 from loomwright.model.mark import Mark
-from loomwright.robotfile.forms import form, form_things
+from loomwright.robotfile.forms import form, form_plates, form_things
 from loomwright.robotfile.forms.form_base import Form, _slips
 from loomwright.robotfile.forms.leaves import Branch, Faults
 from tests.robotfile.fault_cases import fault_cases
@@ -365,7 +365,7 @@ def test_what_has_no_place_is_told_whole(written: str, told_words: str) -> None:
 
 def forms() -> Iterator[type[Form]]:
     """Give every form of the file."""
-    for module in (form_things, form):
+    for module in (form_things, form_plates, form):
         for held in vars(module).values():
             if isinstance(held, type) and issubclass(held, Form) and held.__module__ == module.__name__:
                 yield held

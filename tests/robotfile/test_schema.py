@@ -101,6 +101,14 @@ SLIPS = {
     "add in the wrong place": "robot: T\nbuilds: {b: {add: {battery: {}}}}\n",
     "chain as a word": "robot: T\ndata: {main: rc}\n",
     "trunk with one place": "robot: T\nplate: {trunks: {a: [[0, 0]]}}\n",
+    "trunk with four lengths": "robot: T\nplate: {trunks: {a: [[0, 0], [0, 0, 0, 0]]}}\n",
+    "keep-out with two corners": "robot: T\nplate: {keep outs: {a: [[0, 0], [8 cm, 8 cm]]}}\n",
+    "outline with heights": "robot: T\nplate: {outline: [[0, 0], [8 cm, 0, 0], [8 cm, 8 cm]]}\n",
+    "capacity without a unit": "robot: T\nplate: {trunks: {a: {along: [[0, 0], [1 m, 0]], capacity: 20}}}\n",
+    "height of the base plate": "robot: T\nplate: {height: 30 cm}\n",
+    "slack without a unit": "robot: T\nwires: {slack: 3}\n",
+    "step of nothing": "robot: T\nwires: {step: 0}\n",
+    "order that is a word": "robot: T\ndata: {main: {order: longest}}\n",
 }
 
 
@@ -161,7 +169,15 @@ MORE = [
     "builds: {b: {change: {a: {id: 8}, wires: {ambient: 30 C}, main: {order: [a, b]}}}}",
     "data: {main: {order: unknown, devices: [a, b]}}",
     "data: {main: [a, b]}",
+    "data: {main: {order: shortest, devices: [a, b], ends: a}}",
+    "data: {main: {order: Shortest, devices: [a, b], ends: [a, b], terminators: [a, b]}}",
     "plate: {keep outs: {well: [[0, 0], [8 cm, 0], [8 cm, 8 cm]]}}",
+    "plate: {trunks: {lift: {along: [[0, 0], [0, 0, 9 cm]], capacity: 20 mm, moving: yes, travel: 60 cm}}}",
+    "plate: {trunks: {lift: {along: [[0, 0], [1 m, 0]], capacity: As needed}}}",
+    "plates: {upper deck: {height: 30 cm, trunks: {a: [[0, 0], [1 m, 0, 40 cm]]}}}",
+    "builds: {b: {change: {upper deck: {height: 20 cm}}, add: {plates: {shelf: {height: 5 cm}}}}}",
+    "wires: {step: 5 mm, service loop: 75 mm, slack: 3 %}",
+    "wires: {service loop: 0, slack: 0}",
     "unsaid: ask",
 ]
 

@@ -21,11 +21,13 @@ Keys = tuple[str, ...]
 SHARED = "every motor"
 _SINGLE = ("battery", "main breaker")
 _MAPS = ("blocks", "electronics", "pneumatics", "lights", "sensors")
-_ADDABLE = (*_MAPS, "mechanisms", "data")
+_ADDABLE = (*_MAPS, "mechanisms", "data", "plates")
 _WHOLE = (SHARED, "wires", "plate")
 _MOTOR_KEYS = ("motor", "controller")
 _HOLDERS = ("motors", "parts")
 _GROUP_KEYS = ("does", *_HOLDERS)
+#: Keys of a data line where one id alone stands for a list.
+_ONE_OR_MORE = ("devices", "ends")
 _NAME = re.compile(r"[^\W_](?:[\w -]*[^\W_])?")
 # What some computers keep for themselves.
 _DEVICE = re.compile(r"con|prn|aux|nul|com\d|lpt\d", re.IGNORECASE)
@@ -128,7 +130,7 @@ class _Overlay:
 
     def leave_out(self, names: list[Scalar]) -> None:
         """Take things out, whole mechanisms first; chains, networks and terminators close up over them."""
-        before = _things(self.tree)
+        before = [*_things(self.tree), *_plates(self.tree)]
         known = _by_name(sorted(before, key=len))
         edit = _Edit()
         for name in names:
@@ -136,16 +138,17 @@ class _Overlay:
             if keys:
                 edit.at(keys).gone = True
         self._edit(edit)
-        after = {keys[-1] for keys in _things(self.tree)}
+        after = {keys[-1] for keys in (*_things(self.tree), *_plates(self.tree))}
         self.gone = tuple(dict.fromkeys(keys[-1] for keys in before if keys[-1] not in after))
         data = self.tree.get("data")
         if isinstance(data, Mapping):
             self.tree = with_value_at(self.tree, ("data",), _closed_up(data, set(self.gone)))
 
     def change(self, changes: tuple[Entry, ...]) -> None:
-        """Lay the facts that differ over things, data lines, and what holds for all."""
+        """Lay the facts that differ over things, data lines, plates, and what holds for all."""
         things = _things(self.tree)
-        others = [("data", name) for name in _keys(self.tree.get("data"))] + [(key,) for key in _WHOLE]
+        lines = [("data", name) for name in _keys(self.tree.get("data"))]
+        others = [*lines, *_plates(self.tree), *((key,) for key in _WHOLE)]
         inner = _by_name([*sorted(things, key=len, reverse=True), *others])
         outer = _by_name([*sorted(things, key=len), *others])
         edit = _Edit()
@@ -241,10 +244,24 @@ def _edited(node: Node, edit: _Edit, origin: str, at: Keys = ()) -> Node | None:
 
 def _as_mapping(node: Node, keys: Keys) -> Mapping:
     """Give what is changed as a mapping: a chain or a trunk may stand as a plain list."""
+    if isinstance(node, Mapping) and keys[0] in ("plate", "plates"):
+        return _with_open_trunks(node)
     if isinstance(node, Mapping):
         return node
     items = (Entry("order", node.mark, node),) if keys[0] == "data" and isinstance(node, Sequence) else ()
     return Mapping(items, node.mark)
+
+
+def _with_open_trunks(plate: Mapping) -> Mapping:
+    trunks = plate.get("trunks")
+    if not isinstance(trunks, Mapping):
+        return plate
+    items = [
+        replace(e, value=Mapping((Entry("along", e.key_mark, e.value),), e.value.mark))
+        if isinstance(e.value, Sequence) else e
+        for e in trunks.items
+    ]  # fmt: skip
+    return with_value_at(plate, ("trunks",), replace(trunks, items=tuple(items)))
 
 
 def _things(tree: Mapping) -> list[Keys]:
@@ -255,6 +272,11 @@ def _things(tree: Mapping) -> list[Keys]:
     for entry in mechanisms.items if isinstance(mechanisms, Mapping) else ():
         found += _in_mechanism(entry.value, ("mechanisms", entry.key))
     return found
+
+
+def _plates(tree: Mapping) -> list[Keys]:
+    """Return the path of every plate above the base plate."""
+    return [("plates", name) for name in _keys(tree.get("plates"))]
 
 
 def _in_mechanism(node: Node, keys: Keys) -> Iterator[Keys]:
@@ -288,7 +310,8 @@ def _names(node: Node | None) -> list[Scalar]:
 def _closed_up(node: Node, gone: set[str], *, cables: bool = False) -> Node:
     """Leave ids out of data lines: out of their lists, and every cable that ends at one; so emptied lists go too."""
     if isinstance(node, Mapping):
-        closed = [(e, _closed_up(e.value, gone, cables=e.key == "links")) for e in node.items]
+        here = [e for e in node.items if not (e.key in _ONE_OR_MORE and _is_one(e.value, gone))]
+        closed = [(e, _closed_up(e.value, gone, cables=e.key == "links")) for e in here]
         return replace(node, items=tuple(replace(e, value=v) for e, v in closed if not _emptied(e.value, v)))
     if not isinstance(node, Sequence):
         return node

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from loomwright.model.fact import Fact, Saying
+from loomwright.model.fact import Fact, Saying, State
 from loomwright.model.part import Role
 from loomwright.model.robot import Bus
 from loomwright.robotfile.forms.leaves import Branch, leaves
+from loomwright.robotfile.forms.readers import CHOSEN, SHORTEST
 from loomwright.wording import listed, nearest, quoted
 
 if TYPE_CHECKING:
@@ -20,13 +21,16 @@ if TYPE_CHECKING:
     from loomwright.robotfile.references import References
 
 _BUS = (Role.BUS_IN, Role.BUS_OUT)
+_ENDS = 2
 
 
 def read_buses(form: RobotForm, ids: References) -> tuple[Bus, ...]:
     """Return the buses that `data` lists, and one of unknown order for each name that only things use."""
-    written = [_with_members(_Reading(name, bus, ids).bus(), ids) for name, bus in form.data.items()]
-    for bus, line in zip(written, form.data.values(), strict=True):
+    written: list[Bus] = []
+    for name, line in form.data.items():
+        bus = _with_members(_Reading(name, line, ids).bus(), ids)
         _terminators_on_it(bus, line, ids)
+        written.append(_with_ends(bus, line, ids) if bus.shortest else bus)
     _refuse_unknown(form, ids)
     return (*written, *(_unlisted(ids) if not form.data else ()))
 
@@ -55,16 +59,21 @@ class _Reading:
     def bus(self) -> Bus:
         network = self._is_network()
         roles = (Role.NETWORK,) if network else _BUS
-        order = self.form.order.map(lambda names: tuple(self._devices("order", names, roles)))
-        self._refuse_twice()
+        shortest = self._is_shortest()
+        self._refuse_ends(shortest=shortest, network=network)
+        written: Fact[tuple[str, ...]] = Fact() if shortest else self.form.order
+        order = written.map(lambda names: tuple(self._devices("order", names, roles)))
+        self._refuse_twice(order)
         members = [name for names in order.values for name in names]
         members += self._devices("devices", self.form.devices, roles)
-        ends = self.form.terminators.map(lambda names: tuple(self._devices("terminators", names, roles)))
+        terminated = self.form.terminators.map(lambda names: tuple(self._devices("terminators", names, roles)))
         links = tuple(self._links())
         members += [name for link in links for name in link]
         kind = "network" if network else "bus"
         unique = tuple(dict.fromkeys(members))
-        return Bus(self.name, kind, unique, order, ends, links, self.branch.mark, self.branch.path)
+        ends = tuple(dict.fromkeys(self._devices("ends", self.form.ends, roles)))
+        mark, path = self.branch.mark, self.branch.path
+        return Bus(self.name, kind, unique, order, terminated, links, mark, path, shortest=shortest, ends=ends)
 
     def _is_network(self) -> bool:
         kind, branch = self.form.kind.value, self.branch
@@ -75,6 +84,28 @@ class _Reading:
             self._wrong("links", f"{self.name} is a bus, and a bus has an order, not links.",
                         "Write `order: [one id, another id]`, or `kind: network`.")  # fmt: skip
         return kind == "network" or (kind is None and bool(self.form.links))
+
+    def _is_shortest(self) -> bool:
+        """Tell whether the tool may choose the order; that is a wish, and nothing that can be fitted or disputed."""
+        said = self.form.order.said
+        if CHOSEN not in self.form.order.values:
+            return False
+        if len(said) > 1 or said[0].state is not State.PLANNED:
+            self._wrong("order", f"`{SHORTEST}` is a wish, so it can't be fitted, guessed or one of several claims.",
+                        f"Write `order: {SHORTEST}` alone, or the list of what is really there.")  # fmt: skip
+        return True
+
+    def _refuse_ends(self, *, shortest: bool, network: bool) -> None:
+        if not self.form.ends or shortest:
+            return
+        if network:
+            self._wrong("ends", f"{self.name} is a network, and a network has cables, not ends.", "Take `ends` out.")
+        elif self.form.order.said:
+            self._wrong("ends", f"The order of {self.name} is written, so its first and last device are its ends.",
+                        f"Take `ends` out, or write `order: {SHORTEST}` and the ids under `devices`.")  # fmt: skip
+        else:
+            self._wrong("ends", f"{self.name} has `ends`, and the tool is not asked to choose its order.",
+                        f"Write `order: {SHORTEST}` beside it, or take `ends` out.")  # fmt: skip
 
     def _wrong(self, key: str, what: str, fix: str) -> None:
         self.ids.faults.add(
@@ -89,9 +120,9 @@ class _Reading:
             if found:
                 yield found
 
-    def _refuse_twice(self) -> None:
+    def _refuse_twice(self, order: Fact[tuple[str, ...]]) -> None:
         """Note names that stand twice in a chain; in claims that disagree each may stand once."""
-        if self.form.order.saying is not Saying.VALUE:
+        if order.saying is not Saying.VALUE:
             return
         raw, seen = self.branch["order"], set()
         for leaf in leaves(raw):
@@ -127,7 +158,7 @@ def _with_members(bus: Bus, ids: References) -> Bus:
 
 def _terminators_on_it(bus: Bus, form: BusForm, ids: References) -> None:
     """Note terminators at devices that are not on the bus, where it is known who is."""
-    whole = bus.order.value or (bus.members if form.devices else ())
+    whole = bus.order.value or (bus.members if form.devices or bus.shortest else ())
     for name in dict.fromkeys(name for ends in bus.terminators.values for name in ends):
         if whole and name not in whole:
             raw = form.branch["terminators"]
@@ -137,6 +168,33 @@ def _terminators_on_it(bus: Bus, form: BusForm, ids: References) -> None:
                 "Put it into the chain, or take it out of `terminators`.",
                 mark=marks_of(raw).get(called, raw.mark), path=raw.path,
             )  # fmt: skip
+
+
+def _with_ends(bus: Bus, form: BusForm, ids: References) -> Bus:
+    """Pin the devices with a terminator to the ends of a chain that the tool orders, beside those that `ends` names."""
+    if not bus.members and not form.devices and not ids.gone:  # a build may leave a chain empty
+        raw = form.branch["order"]
+        what = f"The tool is to find the order of {bus.name}, and the file does not say who is on it."
+        fix = f"Write `devices: [one id, another id]` beside it, or `bus: {bus.name}` at each thing."
+        ids.faults.add("chain-without-devices", raw, what, fix)
+    called = {d.id: d.called for d in ids.devices}
+    for name in bus.ends:
+        if bus.members and name not in bus.members:
+            raw = form.branch["ends"]
+            ids.faults.add(
+                "not-on-bus", None, f"{called[name]} is to be at an end, and it is not on {bus.name}.",
+                "Put it under `devices`, or take it out of `ends`.",
+                mark=marks_of(raw).get(called[name], raw.mark), path=raw.path,
+            )  # fmt: skip
+    ends = tuple(dict.fromkeys((*bus.ends, *(bus.terminators.value or ()))))
+    if len(ends) > _ENDS:
+        raw = form.branch["ends" if bus.ends else "terminators"]
+        told = listed([called[name] for name in ends], "and")
+        ids.faults.add(
+            "too-many-ends", raw, f"{bus.name} would have {len(ends)} ends: {told}.",
+            "A chain has two, and a terminator is at an end: let `ends` and `terminators` name the same two.",
+        )  # fmt: skip
+    return replace(bus, ends=ends)
 
 
 def _refuse_unknown(form: RobotForm, ids: References) -> None:

@@ -1,13 +1,14 @@
-"""What is worth a word about the data lines and trunks of a robot file, where the rule book has none."""
+"""What is worth a word about the data lines, plates and trunks of a robot file, where the rule book has none."""
 
 from __future__ import annotations
 
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from loomwright.findings import Finding, Place, Severity
 from loomwright.model.fact import Saying, State
 from loomwright.model.part import Role
+from loomwright.robotfile.plates import TRUNK_FLAGS, plate_forms
 from loomwright.wording import listed
 
 if TYPE_CHECKING:
@@ -17,18 +18,18 @@ if TYPE_CHECKING:
     from loomwright.model.fact import Claim, Fact
     from loomwright.model.mark import Mark
     from loomwright.model.robot import Robot
-    from loomwright.robotfile.forms.form import PlateForm
+    from loomwright.robotfile.forms.form import RobotForm
+    from loomwright.robotfile.forms.form_plates import TrunkForm
 
-TRUNK_FLAGS = ("moving", "sharp edge", "near swarf", "signal only")
 _FLAG_WORDS = {"sharp edge": "at a sharp edge", "signal only": "kept for signals"}
 _SORTED_BY_CHANCE = 5
 _SHOWN = 6
 _BUS = (Role.BUS_IN, Role.BUS_OUT)
 
 
-def notice(robot: Robot, plate: PlateForm) -> tuple[Finding, ...]:
-    """Return the questions that the data lines and trunks of a robot file raise."""
-    return (*_sorted_chains(robot), *_on_no_bus(robot), *_unsettled(robot), *_trunks(plate))
+def notice(robot: Robot, form: RobotForm) -> tuple[Finding, ...]:
+    """Return the questions that the data lines, plates and trunks of a robot file raise."""
+    return (*_sorted_chains(robot), *_on_no_bus(robot), *_unsettled(robot), *_plates(form))
 
 
 def _sorted_chains(robot: Robot) -> Iterator[Finding]:
@@ -87,36 +88,64 @@ def _unsettled(robot: Robot) -> Iterator[Finding]:
             facts.append((f"The order of {bus.name}", "order", bus.order))
         for what, key, fact in facts:
             if fact.asks or fact.state is State.GUESSED:
-                yield Finding(
-                    "claims-disagree" if fact.saying is Saying.CLAIMS else "unknown" if fact.asks else "guessed",
-                    Severity.SHOULD,
+                yield _question(
+                    fact,
                     _at(fact.mark or bus.mark, f"{bus.path}.{key}"),
                     f"{what} is {_doubt(fact)}.",
                     "Follow the data wires from device to device, and write what is really there.",
                 )
 
 
-def _trunks(plate: PlateForm) -> Iterator[Finding]:
-    for name, trunk in plate.trunks.items():
-        for flag in TRUNK_FLAGS:
-            fact: Fact[bool] = getattr(trunk, flag.replace(" ", "_"))
-            if fact.asks:
-                yield Finding(
-                    "unknown",
-                    Severity.SHOULD,
-                    _at(fact.mark, f"{trunk.branch.path}.{flag}"),
-                    f"The file does not say whether {name} is {_FLAG_WORDS.get(flag, flag)}.",
-                    f"Look at it, and write `{flag}: yes` or `{flag}: no`.",
-                )
+def _plates(form: RobotForm) -> Iterator[Finding]:
+    """Ask for what is open about plates and trunks; nothing is routed along a plate whose height is not known."""
+    for name, plate in form.plates.items():
+        fact = plate.height
+        if fact.value is None or fact.state is State.GUESSED:
+            lost = "; its trunks are left out till then" if fact.value is None else ""
+            at = _at(fact.mark, f"{plate.branch.path}.height")
+            what = f"How high {name} is above the base plate is {_doubt(fact)}{lost}."
+            yield _question(fact, at, what, "Measure it, and write `height: ...`.")
+    for _, any_plate in plate_forms(form):
+        for name, trunk in any_plate.trunks.items():
+            yield from _trunk(name, trunk)
 
 
-def _doubt(fact: Fact[tuple[str, ...]]) -> str:
-    if fact.saying is Saying.CLAIMS:
+def _trunk(name: str, trunk: TrunkForm) -> Iterator[Finding]:
+    path = trunk.branch.path
+    for flag in TRUNK_FLAGS:
+        said: Fact[bool] = getattr(trunk, flag.replace(" ", "_"))
+        if said.asks:
+            yield Finding(
+                "unknown",
+                Severity.SHOULD,
+                _at(said.mark, f"{path}.{flag}"),
+                f"The file does not say whether {name} is {_FLAG_WORDS.get(flag, flag)}.",
+                f"Look at it, and write `{flag}: yes` or `{flag}: no`.",
+            )
+    amounts = (
+        ("capacity", trunk.capacity, "The bundle that {} lets through"),
+        ("travel", trunk.travel, "How far {} travels"),
+    )
+    for key, fact, what in amounts:
+        if (fact.said or fact.asks) and (fact.value is None or fact.state is State.GUESSED):
+            at, fix = _at(fact.mark, f"{path}.{key}"), f"Measure it, and write `{key}: ...`."
+            yield _question(fact, at, f"{what.format(name)} is {_doubt(fact)}.", fix)
+
+
+def _question(fact: Fact[Any], place: Place, what: str, fix: str) -> Finding:
+    code = "claims-disagree" if fact.saying is Saying.CLAIMS else "guessed" if fact.value is not None else "unknown"
+    return Finding(code, Severity.SHOULD, place, what, fix)
+
+
+def _doubt(fact: Fact[Any]) -> str:
+    if fact.value is None and fact.said:
         return f"said to be {listed([_claimed(claim) for claim in fact.said])}"
+    if fact.saying is Saying.NONE_FOUND:
+        return "not known, although somebody looked"
     return "only guessed" if fact.said else f"{fact.saying} in the file"
 
 
-def _claimed(claim: Claim[tuple[str, ...]]) -> str:
+def _claimed(claim: Claim[Any]) -> str:
     return f"{claim.written} ({claim.source})" if claim.source else claim.written
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from loomwright.findings import Finding, Place, UnreadableInputError
-from loomwright.model.robot import Doubt, House, KeepOut, Plate, Remark, Robot, Trunk
+from loomwright.model.robot import Doubt, House, Remark, Robot
 from loomwright.model.stock import Stock
 from loomwright.robotfile.assemble import Assembly
 from loomwright.robotfile.builds import apply_build, apply_defaults, build_names
@@ -14,15 +14,16 @@ from loomwright.robotfile.buses import marks_of, read_buses
 from loomwright.robotfile.forms.form import RobotForm
 from loomwright.robotfile.forms.leaves import Branch, Faults, Leaf, plain
 from loomwright.robotfile.marked.yaml_tree import read_tree
-from loomwright.robotfile.noticed import TRUNK_FLAGS, notice
+from loomwright.robotfile.noticed import notice
 from loomwright.robotfile.parts.part_names import PartNames
+from loomwright.robotfile.plates import plate_forms, read_plates
 from loomwright.robotfile.references import References
 from loomwright.wording import listed, nearest, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from loomwright.robotfile.forms.form import PlateForm, WiresForm
+    from loomwright.robotfile.forms.form import WiresForm
     from loomwright.robotfile.forms.form_base import Form
     from loomwright.robotfile.forms.form_things import MechanismForm
     from loomwright.robotfile.forms.leaves import Raw
@@ -50,7 +51,7 @@ def read_robot(data: bytes, *, library: Library, stock: Stock, build: str = "", 
     if faults.found:
         raise UnreadableInputError(faults.in_order())
     robot, form = readings[build]
-    return replace(robot, noticed=notice(robot, form.plate))
+    return replace(robot, noticed=notice(robot, form))
 
 
 def _refuse_unknown_build(tree: Mapping, build: str, builds: tuple[str, ...], faults: Faults) -> None:
@@ -82,6 +83,7 @@ def _read_build(
     mechanisms = [mechanism.name for mechanism in assembly.mechanisms]
     ids = References(assembly.devices, mechanisms, found, dict.fromkeys(built.gone, build))
     ids.check()
+    plate, upper_plates = read_plates(form, found)
     robot = Robot(
         name=form.robot,
         rules=form.rules,
@@ -91,7 +93,8 @@ def _read_build(
         devices=tuple(assembly.devices),
         mechanisms=tuple(assembly.mechanisms),
         buses=read_buses(form, ids),
-        plate=_plate(form.plate),
+        plate=plate,
+        upper_plates=upper_plates,
         house=_house(form.wires),
         stock=stock,
         doubts=tuple(_doubts(form, ids)),
@@ -130,22 +133,10 @@ def _house(form: WiresForm) -> House:
         bundle=form.bundle,
         loading=form.loading,
         planning_current=form.planning_current,
+        step=form.step,
+        service_loop=form.service_loop,
+        slack=form.slack,
     )
-
-
-def _plate(form: PlateForm) -> Plate:
-    trunks = tuple(
-        Trunk(
-            name,
-            tuple((x, y, 0.0) for x, y in trunk.along),
-            tuple(f for f in TRUNK_FLAGS if getattr(trunk, f.replace(" ", "_")).value),
-            trunk.branch.mark,
-            path=trunk.branch.path,
-        )
-        for name, trunk in form.trunks.items()
-    )
-    keep_outs = tuple(KeepOut(name, corners) for name, corners in form.keep_outs.items())
-    return Plate(outline=form.outline, trunks=trunks, keep_outs=keep_outs)
 
 
 def _doubts(form: RobotForm, ids: References) -> Iterator[Doubt]:
@@ -176,8 +167,10 @@ def _remarks(root: Branch, build: str) -> Iterator[Remark]:
 
 
 def _notes(form: RobotForm) -> Iterator[Remark]:
-    """Keep the notes of what is no device: data lines, what mechanisms do, the plate and its trunks."""
-    written: list[tuple[str, Form]] = [*form.data.items(), *form.plate.trunks.items(), ("plate", form.plate)]
+    """Keep the notes of what is no device: data lines, what mechanisms do, plates and their trunks."""
+    written: list[tuple[str, Form]] = [*form.data.items()]
+    for plate_name, plate in plate_forms(form):
+        written += [*plate.trunks.items(), (plate_name, plate)]
     written += [(f"{name}: does", mechanism.does) for name, mechanism in _mechanisms(form.mechanisms)]
     for name, held in written:
         raw = held.branch.get("note") if held.branch is not None else None

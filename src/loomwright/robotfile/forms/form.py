@@ -10,6 +10,7 @@ from pydantic import BeforeValidator, Field
 from loomwright.model.fact import Fact
 from loomwright.robotfile.forms import form_values as v
 from loomwright.robotfile.forms.form_base import Form, OrPlain, branches, links_of, list_as, named, one_or_more
+from loomwright.robotfile.forms.form_plates import PlateForm, UpperPlateForm
 from loomwright.robotfile.forms.form_things import (
     BatteryForm,
     BlockForm,
@@ -22,6 +23,10 @@ from loomwright.robotfile.forms.form_things import (
 _THINGS = BeforeValidator(partial(named, "an id: {part: ...}"))
 Things = Annotated[dict[str, ThingForm], _THINGS]
 Blocks = Annotated[dict[str, BlockForm], _THINGS]
+Plates = Annotated[
+    dict[str, UpperPlateForm],
+    BeforeValidator(partial(named, "upper deck: {height: 30 cm, trunks: {mast: [[0, 0], [640 mm, 0]]}}")),
+]
 Mechanisms = Annotated[dict[str, MechanismForm], BeforeValidator(partial(named, "lift: {motor: ..., controller: ...}"))]
 
 
@@ -29,10 +34,15 @@ class BusForm(Form):
     """A data bus or a network."""
 
     meaning = "a data bus"
-    first = ("order", "terminators", "kind", "links", "devices")
+    first = ("order", "devices", "ends", "terminators", "kind", "links")
     kind: v.LineKind = Field(default_factory=Fact, description="`bus` (a chain, where nothing is said) or `network`")
-    order: v.Ids = Field(default_factory=Fact, description="the chain in the order of its cable, or `unknown`")
-    devices: v.IdList = Field(default=(), description="who is on it, where the order is not known")
+    order: v.Order = Field(
+        default_factory=Fact,
+        examples=["[one id, another id]", "shortest"],
+        description="the chain in the order of its cable, `shortest`, or `unknown`",
+    )
+    devices: v.IdList = Field(default=(), description="who is on it, where no order is written")
+    ends: v.IdList = Field(default=(), description="who has to be at an end, where the order is `shortest`")
     terminators: v.Ids = Field(default_factory=Fact, description="the devices whose terminator is on")
     links: Annotated[tuple[v.IdList, ...], BeforeValidator(links_of)] = Field(
         default=(), description="network cables, each between two devices"
@@ -44,33 +54,6 @@ DataLines = Annotated[
     dict[str, Annotated[BusForm, BeforeValidator(partial(list_as, "order")), v.PLAIN_IDS]],
     BeforeValidator(partial(named, "main chain: [one id, another id]")),
 ]
-
-
-class TrunkForm(Form):
-    """A shared route across the plate."""
-
-    meaning = "a trunk"
-    along: v.Line = Field(default=(), description="its line, as a list of places")
-    moving: v.YesNo = Field(default_factory=Fact, description="whether it bends while the robot works")
-    sharp_edge: v.YesNo = Field(default_factory=Fact, description="whether it passes a sharp edge")
-    near_swarf: v.YesNo = Field(default_factory=Fact, description="whether metal swarf can get to it")
-    signal_only: v.YesNo = Field(default_factory=Fact, description="whether it is kept for data and signals")
-    note: v.Text = Field(default="", description="anything else, kept as written")
-
-
-class PlateForm(Form):
-    """The robot's base plate, seen from above; the origin is its left rear corner."""
-
-    meaning = "the plate"
-    outline: v.Line = Field(default=(), description="its corners, one after the other")
-    trunks: Annotated[
-        dict[str, Annotated[TrunkForm, BeforeValidator(partial(list_as, "along")), v.PLAIN_LINE]],
-        BeforeValidator(partial(named, "centre: [[320 mm, 120 mm], [320 mm, 680 mm]]")),
-    ] = Field(default_factory=dict, description="shared routes by name, each a list of places or with its flags")
-    keep_outs: Annotated[dict[str, v.Line], BeforeValidator(partial(named, "wheel well: [[0, 0], [8 cm, 0]]"))] = Field(
-        default_factory=dict, description="areas that no wire may cross, by name"
-    )
-    note: v.Text = Field(default="", description="anything else, kept as written")
 
 
 class WiresForm(Form):
@@ -95,6 +78,11 @@ class WiresForm(Form):
     planning_current: v.Current = Field(
         default_factory=Fact, examples=["130 A"], description="the current the whole robot is planned for"
     )
+    step: v.Step = Field(default_factory=Fact, description="wires are cut to whole steps, rounded up: 10 mm")
+    service_loop: v.Loop = Field(default_factory=Fact, description="what each end of a wire gets in spare: 75 mm")
+    slack: v.Slack = Field(
+        default_factory=Fact, description="what a wire gets in spare along its way, as a share of it"
+    )
 
 
 class AddForm(Form):
@@ -108,6 +96,7 @@ class AddForm(Form):
     lights: Things = Field(default_factory=dict, description="more lights")
     sensors: Things = Field(default_factory=dict, description="more sensors")
     data: DataLines = Field(default_factory=dict, description="more data buses and networks")
+    plates: Plates = Field(default_factory=dict, description="more plates above the base plate")
 
 
 class BuildForm(Form):
@@ -161,7 +150,10 @@ class RobotForm(Form):
     lights: Things = Field(default_factory=dict, description="the signal light and others, by id")
     sensors: Things = Field(default_factory=dict, description="switches, encoders and other sensors, by id")
     data: DataLines = Field(default_factory=dict, description="data buses and networks, by name")
-    plate: PlateForm = Field(default_factory=PlateForm.model_construct, description="outline, trunks, areas to avoid")
+    plate: PlateForm = Field(
+        default_factory=PlateForm.model_construct, description="the base plate: outline, trunks, areas to avoid"
+    )
+    plates: Plates = Field(default_factory=dict, description="more plates above it, by name, each with its height")
     wires: WiresForm = Field(default_factory=WiresForm.model_construct, description="what holds for every wire")
     builds: Annotated[dict[str, BuildForm], BeforeValidator(partial(named, "practice: {without: [an id]}"))] = Field(
         default_factory=dict, description="variants of the design, by name"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
@@ -14,8 +14,10 @@ from pydantic.json_schema import JsonSchemaValue, SkipJsonSchema
 from pydantic_core import CoreSchema
 
 from loomwright.robotfile.forms import readers as r
-from loomwright.robotfile.forms.leaves import Branch, Faults, Leaf, Row, as_written
+from loomwright.robotfile.forms.areas import area_of_corners
+from loomwright.robotfile.forms.leaves import Branch, Faults, Leaf, Raw, Row, as_written
 from loomwright.robotfile.forms.not_readable import NotReadableError
+from loomwright.robotfile.forms.places import line_of_places
 from loomwright.wording import listed, nearest, quoted
 
 _MANUAL = "docs/robot-file.md"
@@ -145,11 +147,20 @@ def links_of(raw: object, info: ValidationInfo) -> object:
 
 
 def line_of(raw: object, info: ValidationInfo) -> object:
-    """Read a list of places on the plate [m]; faults are noted."""
+    """Read the line of a trunk [m]; faults are noted."""
+    return _places_of(raw, line_of_places, info)
+
+
+def area_of(raw: object, info: ValidationInfo) -> object:
+    """Read the corners of an area [m]; faults are noted."""
+    return _places_of(raw, area_of_corners, info)
+
+
+def _places_of(raw: object, read: Callable[[Raw], object], info: ValidationInfo) -> object:
     if not isinstance(raw, (Leaf, Row, Branch)):
         return raw
     try:
-        return r.points_of(raw)
+        return read(raw)
     except NotReadableError as error:
         error.note(faults_of(info), raw)
         return ()

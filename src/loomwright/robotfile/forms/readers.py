@@ -6,6 +6,7 @@ import re
 from typing import TYPE_CHECKING, Any, Final, TypeVar
 
 from loomwright.model.device import Limit
+from loomwright.robotfile.forms.amounts import WITH_UNIT, any_case, one_of_schemas, whole
 from loomwright.robotfile.forms.facts import NotReadableError, Reader, refuse_doubt
 from loomwright.robotfile.forms.leaves import Branch, Leaf, Row
 from loomwright.robotfile.forms.not_readable import Together
@@ -13,19 +14,19 @@ from loomwright.units import Dimension, Gauge, QuantityError, read, read_range
 from loomwright.wording import listed, nearest, quoted
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable
 
     from loomwright.robotfile.forms.leaves import Raw
 
 T = TypeVar("T")
 _YES = {"yes", "true", "on"}
 _NO = {"no", "false", "off"}
+SHORTEST: Final = "shortest"
+#: What it is read as: no list of ids is empty, so the empty one stands for an order that the tool may choose.
+CHOSEN: Final[tuple[str, ...]] = ()
 _LONGEST_WORD = 120
 _LONGEST_RANGE = 63
 _COLOURS = re.compile(r"[A-Z]{2}(?:[/-]?[A-Z]{2})?")
-# What an editor can see of an amount: a number first, and behind it something that could be a unit.
-_NUMBER_FIRST = r"^\s*[-+\u2212]?\s*\.?\d"
-_WITH_UNIT = _NUMBER_FIRST + "[^()]*[A-Za-z%°\"'′″’”Ω][^()]*$"
 _LIMIT_KEYS: Final = {
     "hold": (Dimension.CURRENT, "35 A", "what is allowed for as long as it pushes"),
     "peak": (Dimension.CURRENT, "60 A", "what is allowed for a short time"),
@@ -34,51 +35,6 @@ _LIMIT_KEYS: Final = {
 _LIMIT_EXAMPLE = "{hold: 35 A, peak: 60 A, for: 0.3 s}"
 _COMMA_LIST = re.compile(r"\d\s*,\s*\S")
 _NUMBER_RANGE = re.compile(r"(?P<stem>\D*?)\s*(?P<low>\d+)\s*(?:-|to)\s*(?P<high>\d+)")
-
-
-def quantity(dimension: Dimension, *examples: str, signed: bool = False) -> Reader[float]:
-    """Make a reader for one amount with a unit; the value is in the base unit of its dimension."""
-    return Reader(
-        name=f"an amount such as {examples[0]}",
-        scalar=lambda text: read(text, dimension, signed=signed),
-        schema=_amount_schema(dimension, examples),
-    )
-
-
-def positive(dimension: Dimension, *examples: str) -> Reader[float]:
-    """Make a reader for an amount above zero."""
-
-    def above_zero(text: str) -> float:
-        value = read(text, dimension)
-        if value <= 0:
-            raise QuantityError(
-                f"{quoted(text)} is nothing, and this has to be more than nothing.", f"Write `{examples[0]}`."
-            )
-        return value
-
-    return Reader(f"an amount such as {examples[0]}", above_zero, _amount_schema(dimension, examples))
-
-
-def _amount_schema(dimension: Dimension, examples: Iterable[str]) -> dict[str, Any]:
-    """Describe an amount: a number with something behind it that could be a unit, or a plain number."""
-    if dimension is Dimension.NUMBER:
-        return {"type": ["number", "string"], "pattern": _NUMBER_FIRST, "examples": list(examples)}
-    return {"type": "string", "pattern": _WITH_UNIT, "examples": list(examples)}
-
-
-def whole(*, least: int = 0, most: int = 10_000, examples: tuple[int, ...] = (4,)) -> Reader[int]:
-    """Make a reader for a whole number in a range."""
-
-    def count(text: str) -> int:
-        value = int(read(text, Dimension.COUNT))
-        if not least <= value <= most:
-            raise QuantityError(
-                f"{value} is outside {least} to {most}.", f"Write a whole number from {least} to {most}."
-            )
-        return value
-
-    schema = {"type": ["integer", "string"], "pattern": _NUMBER_FIRST, "minimum": least, "maximum": most}
-    return Reader("a whole number", count, {**schema, "examples": list(examples)})
 
 
 def word(name: str, *examples: str) -> Reader[str]:
@@ -97,13 +53,8 @@ def choice(name: str, *options: str) -> Reader[str]:
             raise NotReadableError("unknown-word", f"{quoted(text)} is not {name}.", f"{hint}Use {listed(options)}.")
         return found
 
-    loose = {"type": "string", "pattern": rf"^\s*({'|'.join(map(_any_case, options))})\s*$"}
+    loose = {"type": "string", "pattern": rf"^\s*({'|'.join(map(any_case, options))})\s*$"}
     return Reader(name, one_of, one_of_schemas([{"enum": list(options)}, loose]))
-
-
-def _any_case(word: str) -> str:
-    """Write a pattern for a word in large or small letters; JSON Schema has no switch for that."""
-    return "".join(f"[{c}{c.upper()}]" if c.isalpha() else r"\s+" if c == " " else c for c in word)
 
 
 def _word(text: str) -> str:
@@ -195,37 +146,6 @@ def _amount(held: Raw, key: str) -> float:
     return read(held.text, dimension)
 
 
-def point_of(raw: Raw) -> tuple[float, float]:
-    """Read `[120 mm, 340 mm]` as a place on the plate [m]; raise NotReadableError."""
-    if not isinstance(raw, Row) or len(raw) != 2 or not all(isinstance(item, Leaf) for item in raw):  # noqa: PLR2004
-        raise NotReadableError(
-            "bad-place", "A place has two lengths: right and forward.", "Write `[120 mm, 340 mm]`.", raw
-        )
-    all_, lengths = Together(), [0.0, 0.0]
-    for number, item in enumerate(raw):
-        with all_.reading(item):
-            refuse_doubt(item)
-            # A lone zero needs no unit: it is the corner of the plate.
-            lengths[number] = 0.0 if item.text.strip() == "0" else read(item.text, Dimension.LENGTH, signed=True)
-    all_.settle()
-    return lengths[0], lengths[1]
-
-
-def points_of(raw: Raw) -> tuple[tuple[float, float], ...]:
-    """Read a list of two or more places as a line on the plate [m]; raise NotReadableError."""
-    if not isinstance(raw, Row) or len(raw) < 2:  # noqa: PLR2004  a line has two ends
-        raise NotReadableError(
-            "bad-line", "A line on the plate is a list of two or more places.", "Write `[[0, 0], [640 mm, 0]]`.", raw
-        )
-    all_ = Together()
-    points: list[tuple[float, float]] = []
-    for item in raw:
-        with all_.reading(item):
-            points.append(point_of(item))
-    all_.settle()
-    return tuple(points)
-
-
 def _words_text(text: str) -> tuple[str, ...]:
     """Read one socket name; "digital 2-3" means digital 2 and digital 3."""
     tidy = _word(text)
@@ -280,14 +200,22 @@ def ids_of(raw: Row) -> tuple[str, ...]:
     return _each(raw, _word)
 
 
+def _shortest(text: str) -> tuple[str, ...]:
+    """Read the word that leaves an order to the tool."""
+    plain = " ".join(text.split()).casefold()
+    if plain == SHORTEST:
+        return CHOSEN
+    hint = f"Did you mean `{SHORTEST}`? " if nearest(plain, [SHORTEST]) else ""
+    raise NotReadableError(
+        "bad-form",
+        f"{quoted(text)} is not a list of ids.",
+        f"{hint}Write `[one id, another id]`, or `{SHORTEST}` to let the tool choose.",
+    )
+
+
 def array(schema: dict[str, Any]) -> dict[str, Any]:
     """Describe a list of one kind of value."""
     return {"type": "array", "items": schema, "minItems": 1}
-
-
-def one_of_schemas(schemas: Iterable[dict[str, Any]]) -> dict[str, Any]:
-    """Describe a value that is written in one of several ways."""
-    return {"anyOf": list(schemas)}
 
 
 def _scalar_counts(text: str) -> tuple[int, ...]:
@@ -297,14 +225,6 @@ def _scalar_counts(text: str) -> tuple[int, ...]:
     return tuple(map(int, names))
 
 
-_LENGTH_OR_CORNER = {"anyOf": [{"const": 0}, {"const": "0"}, {"type": "string", "pattern": _WITH_UNIT}]}
-_POINT_SCHEMA = {
-    "type": "array",
-    "items": _LENGTH_OR_CORNER,
-    "minItems": 2,
-    "maxItems": 2,
-    "examples": [["120 mm", "340 mm"]],
-}
 _TEXT = {"type": ["string", "number"], "minLength": 1}
 _GAUGE_SCHEMA = {
     "type": "string",
@@ -317,18 +237,18 @@ _YES_NO_SCHEMA = one_of_schemas(
         {"type": "boolean"},
         {
             "type": "string",
-            "pattern": rf"^\s*({'|'.join(map(_any_case, sorted(_YES | _NO)))})\s*$",
+            "pattern": rf"^\s*({'|'.join(map(any_case, sorted(_YES | _NO)))})\s*$",
             "examples": ["yes", "no"],
         },
     ]
 )
 _LIMIT_SCHEMA = one_of_schemas(
     [
-        {"type": "string", "pattern": _WITH_UNIT, "examples": ["40 A", _LIMIT_EXAMPLE]},
+        {"type": "string", "pattern": WITH_UNIT, "examples": ["40 A", _LIMIT_EXAMPLE]},
         {
             "type": "object",
             "properties": {
-                key: {"type": "string", "pattern": _WITH_UNIT, "examples": [example], "description": meaning}
+                key: {"type": "string", "pattern": WITH_UNIT, "examples": [example], "description": meaning}
                 for key, (_, example, meaning) in _LIMIT_KEYS.items()
             },
             "additionalProperties": False,
@@ -348,11 +268,10 @@ LIMIT: Reader[Limit] = Reader(
     branch_keys=frozenset(_LIMIT_KEYS),
     if_none="If the limit is switched off in the code, write `enabled: no` beside it.",
 )
-POINT: Reader[tuple[float, float]] = Reader("a place such as [120 mm, 340 mm]", None, _POINT_SCHEMA, row=point_of)
 RAMP: Reader[tuple[float, float]] = Reader(
     "a time such as 0.2 s",
     lambda text: read_range(text, Dimension.TIME),
-    {"type": "string", "pattern": _WITH_UNIT, "examples": ["0.2 s", "0.2 s to 0.3 s"]},
+    {"type": "string", "pattern": WITH_UNIT, "examples": ["0.2 s", "0.2 s to 0.3 s"]},
     if_none="If the code goes to full output at once, write `0 s`.",
 )
 NAMES: Reader[tuple[str, ...]] = Reader(
@@ -369,4 +288,10 @@ CHANNELS: Reader[tuple[int, ...]] = Reader(
 )
 IDS: Reader[tuple[str, ...]] = Reader(
     "a list of ids", None, {**array(_TEXT), "examples": [["one id", "another id"]]}, row=ids_of
+)
+ORDER: Reader[tuple[str, ...]] = Reader(
+    "a list of ids",
+    _shortest,
+    one_of_schemas([IDS.schema, {"type": "string", "pattern": rf"^\s*({any_case(SHORTEST)})\s*$"}]),
+    row=ids_of,
 )

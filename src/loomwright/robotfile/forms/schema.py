@@ -13,7 +13,7 @@ SCHEMA_NAME = "robot.schema.json"
 _DROPPED = ("title", "default", NAMED)
 _CHANGEABLE = (
     *("MechanismForm", "MotorForm", "ThingForm", "BlockForm", "BatteryForm", "MainBreakerForm", "BusForm"),
-    *("WiresForm", "PlateForm"),
+    *("WiresForm", "PlateForm", "UpperPlateForm"),
 )
 
 
