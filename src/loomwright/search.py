@@ -24,6 +24,7 @@ class Certificate:
     `cost` is what the answer costs and `bound` what any answer must cost at least, both in `unit`; `baseline` is the
     cost of the plain answer that the search started from (None: there was none). `breaks` counts the wishes that the
     answer breaks, `least_breaks` what any answer must break at least: fewer breaks come before any cost.
+    `baseline_breaks` counts what the plain answer breaks (None: it was not counted).
     """
 
     cost: float
@@ -32,6 +33,7 @@ class Certificate:
     baseline: float | None = None
     breaks: float = 0
     least_breaks: float = 0
+    baseline_breaks: float | None = None
 
     @property
     def gap(self) -> float:
