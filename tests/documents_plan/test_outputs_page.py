@@ -14,9 +14,12 @@ import yaml
 from loomwright.documents.columns import columns, tables
 from loomwright.documents.json_plan import plan_json
 from loomwright.documents.sheets import sheets
+from loomwright.model.device import Spot, Wishes
+from loomwright.model.fact import Fact, State
 from loomwright.plan.result import Plan
 from loomwright.robotfile.plans.planfile import write_plan
-from tests.documents_plan.factories import branch, plan, reasoned
+from tests.documents_plan.factories import CONTROLLER, branch, device, plan, reasoned, robot
+from tests.plan.decided import decided
 
 PAGE = (Path(__file__).parents[2] / "docs" / "outputs.md").read_text(encoding="utf-8")
 HEADINGS = {
@@ -57,7 +60,7 @@ def paths(content: object, path: str = "") -> Iterator[str]:
             yield from paths(item, path)
     elif isinstance(content, dict):
         for key, value in content.items():
-            name = "KEY" if path == "circuits.reasons" else key
+            name = {"circuits.reasons": "KEY", "proofs": "PROOF"}.get(path, key)
             yield (inner := f"{path}.{name}" if path else name)
             yield from paths(value, inner)
 
@@ -75,7 +78,14 @@ def full_plan() -> Plan:
     swapped = replace(
         folded, id="W12", role="swapped", a=replace(folded.b, socket="s"), b=replace(folded.a, socket="s")
     )
-    return plan((*plan().circuits, replace(every, wires=(folded, swapped))))
+    made = device(
+        "every key controller",
+        CONTROLLER,
+        spot=Spot(at=Fact.of((0.1, 0.2)), height=Fact.of(0.3)),
+        wishes=Wishes(length=Fact.of(0.5, state=State.FITTED)),
+    )
+    circuits = (*plan().circuits, replace(every, wires=(folded, swapped)))
+    return decided(plan(circuits, robot=robot(devices=(*robot().devices, replace(made, called="every key")))))
 
 
 @pytest.mark.parametrize("table", tables())
@@ -105,7 +115,7 @@ def test_the_page_lists_each_key_of_the_json_and_no_other() -> None:
 
 def test_the_page_lists_each_key_of_the_plan_file_and_no_other() -> None:
     written = set(paths(yaml.safe_load(write_plan(full_plan()))))
-    groups = {f"circuits.{name}" for name in ("slot", "protection", "gauge", "length")}
+    groups = {f"circuits.{name}" for name in ("slot", "protection", "gauge", "length")} | {"proofs", "proofs.PROOF"}
     assert written - groups == keys("## plan.yaml")
 
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import pytest
 
+from loomwright.cutting.result import CutPlan, SpoolCut
 from loomwright.model.part import Polarity
 from loomwright.model.reason import Origin
 from loomwright.plan.result import PlannedCircuit, PlannedWire
@@ -16,6 +17,7 @@ from loomwright.robotfile.plans.planfile import write_plan
 from loomwright.units import Gauge
 from loomwright.wiring.treatment import Treatment
 from tests.documents_plan.factories import CLAMP, branch, chain, end, plan, reasoned, sizing
+from tests.plan.decided import decided
 
 Change = Callable[[PlannedCircuit], PlannedCircuit]
 
@@ -53,6 +55,8 @@ DECISIONS: dict[str, Change] = {
     "wire length": first_wire(length_m=0.854),
     "wire twisted": first_wire(twisted_with="W2"),
     "wire captive": first_wire(captive=True),
+    "wire path": first_wire(path=("centre", "left rail")),
+    "wire path turned": first_wire(path=("left rail", "centre")),
     "end device": first_wire(a=end("A", "other block", Polarity.PLUS, socket="H3")),
     "end socket": first_wire(a=end("A", "block", Polarity.PLUS, socket="H4")),
     "end polarity": first_wire(a=end("A", "block", Polarity.MINUS, socket="H3")),
@@ -122,3 +126,39 @@ def test_a_revision_is_short_enough_to_compare_by_eye() -> None:
 def test_the_revision_of_a_known_plan_never_changes_by_itself() -> None:
     """Sheets that hang in the pit carry it: a release that renames every plan must do so knowingly."""
     assert revision_of(plan().circuits) == "187b51d7"
+
+
+def cut_with(*cuts: SpoolCut) -> str:
+    """Name one set of circuits with this cut list."""
+    return revision_of(plan().circuits, CutPlan(cuts=cuts))
+
+
+def test_which_pieces_are_cut_from_which_spool_counts() -> None:
+    first, second = (decided(plan()).cut or CutPlan()).cuts
+    other = [
+        revision_of(plan().circuits),
+        cut_with(first, second),
+        cut_with(first),
+        cut_with(first, replace(second, pieces=second.pieces[::-1])),
+        cut_with(first, replace(second, spool=replace(second.spool, name="shelf 3"))),
+        cut_with(first, replace(second, bought=None)),
+        cut_with(replace(first, pieces=(*first.pieces, *second.pieces)), replace(second, pieces=())),
+    ]
+    assert len(set(other)) == len(other)
+
+
+def test_the_order_of_spools_and_what_is_left_of_them_does_not_count() -> None:
+    first, second = (decided(plan()).cut or CutPlan()).cuts
+    assert cut_with(first, second) == cut_with(second, first)
+    assert cut_with(first, second) == cut_with(replace(first, left_m=0.1, kept=False), second)
+    assert revision_of(plan().circuits, CutPlan()) == revision_of(plan().circuits)
+
+
+def test_a_later_proof_of_the_same_answer_changes_no_revision() -> None:
+    """Sheets that hang in the pit stay good when a night of searching shows that nothing is better."""
+    held = decided(plan())
+    assert held.cut is not None
+    assert held.cut.certificate is not None
+    proved = replace(held.cut, certificate=replace(held.cut.certificate, bound=held.cut.certificate.cost))
+    assert proved.certificate != held.cut.certificate
+    assert revision_of(held.circuits, proved) == revision_of(held.circuits, held.cut)

@@ -7,9 +7,12 @@ import random
 import pytest
 
 from loomwright.findings import UnreadableInputError
+from loomwright.plan.result import Plan
 from loomwright.robotfile.plans.memory_reader import memory_of
 from loomwright.robotfile.plans.planfile import write_plan
 from loomwright.robotfile.plans.quick_memory import quick_memory
+from tests.documents_plan.factories import plan
+from tests.plan.decided import decided
 from tests.robots import EXAMPLES, example_plan
 
 
@@ -20,12 +23,13 @@ def test_a_sound_file_is_read_the_same_both_ways(name: str) -> None:
     assert quick_memory(data) == memory_of(data, file="plan.yaml")
 
 
-def test_a_damaged_file_is_never_read_in_another_way() -> None:
+@pytest.mark.parametrize("held", [example_plan("rockpool"), decided(plan())], ids=["rockpool", "decided"])
+def test_a_damaged_file_is_never_read_in_another_way(held: Plan) -> None:
     """Lines lost, doubled, swapped or cut: the quick reader stands back, or says the same as the careful one."""
-    lines = write_plan(example_plan("rockpool")).decode().splitlines(keepends=True)
+    lines = write_plan(held).decode().splitlines(keepends=True)
     shaker = random.Random(1)  # noqa: S311  the same damage every time
     stood_back = 0
-    for _ in range(300):
+    for _ in range(150):
         damaged = list(lines)
         at, other = shaker.randrange(len(lines)), shaker.randrange(len(lines))
         how = shaker.randrange(4)
@@ -46,15 +50,14 @@ def test_a_damaged_file_is_never_read_in_another_way() -> None:
             assert quick == memory_of(data, file="plan.yaml")
         except UnreadableInputError as error:
             pytest.fail(f"the quick reader took what the careful one refuses: {error}")
-    assert stood_back > 50
+    assert stood_back > 25
 
 
 @pytest.mark.parametrize(
     ("old", "new"),
     [
-        ("format: 1", "format: 2"),
+        ("format: 2", "format: 3"),
         ("next wire: 23", "next wire: 22"),
-        ("next wire: 23", "next wire: 023"),
         ("id: W2\n", "id: W1\n"),
         ("circuit: beacon\n", "circuit: main\n"),
         ("id: W1\n", "id: W1\n    id: W1\n"),

@@ -5,19 +5,28 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
-from loomwright.plan.result import PlannedCircuit, PlannedEnd, PlannedWire
+from loomwright.plan.remembering import kept_cuts
+
+if TYPE_CHECKING:
+    from loomwright.cutting.result import CutPlan
+    from loomwright.plan.result import PlannedCircuit, PlannedEnd, PlannedWire
 
 _SHORT = 8
 
 
-def revision_of(circuits: Iterable[PlannedCircuit]) -> str:
+def revision_of(circuits: Iterable[PlannedCircuit], cut: CutPlan | None = None) -> str:
     """Name a set of decisions by 8 hexadecimal digits of their SHA-256.
 
-    It covers what people build: slot, protection, gauge, colours, wire ids, lengths to the millimetre, and what
-    is done to each end. Reasons, sources, proofs, findings, versions and the order of the circuits don't count.
+    It covers what people build: slot, protection, gauge, colours, wire ids, lengths to the millimetre, the trunks that
+    each wire runs along, what is done to each end, and which pieces are cut from which spool. Reasons, sources, proofs
+    and bounds, findings, versions and the order of circuits and spools don't count.
     """
-    decisions = sorted((_circuit(circuit) for circuit in circuits), key=lambda held: str(held["circuit"]))
+    planned = sorted((_circuit(circuit) for circuit in circuits), key=lambda held: str(held["circuit"]))
+    cuts = [{"spool": held.spool, "bought": held.bought, "pieces": held.wires} for held in kept_cuts(cut)]
+    # Without a cut list the decisions are named as they were before there was one.
+    decisions = {"circuits": planned, "cuts": cuts} if cuts else planned
     canonical = json.dumps(decisions, sort_keys=True, ensure_ascii=True, separators=(",", ":"), allow_nan=False)
     return hashlib.sha256(canonical.encode("ascii")).hexdigest()[:_SHORT]
 
@@ -36,7 +45,8 @@ def _circuit(circuit: PlannedCircuit) -> dict[str, object]:
 
 
 def _wire(wire: PlannedWire) -> dict[str, object]:
-    return {
+    along: dict[str, object] = {"path": list(wire.path)} if wire.path else {}
+    return along | {
         "role": wire.role,
         "id": wire.id,
         "gauge": str(wire.gauge),

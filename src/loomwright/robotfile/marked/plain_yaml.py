@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TypeAlias
 
-#: What can be written: a text, a whole number, a mapping, or a list of mappings.
-Content: TypeAlias = "str | int | Mapping[str, Content] | Sequence[Mapping[str, Content]]"
+#: What can be written: a text, a whole number, a mapping, or a list of mappings and texts.
+Content: TypeAlias = "str | int | Mapping[str, Content] | Sequence[Mapping[str, Content] | str]"
 
 _WORDS = re.compile(r"[^\W\d_][\w./+%-]*(?: [\w./+%-]+)*")
 _AMOUNT = re.compile(r"[0-9]+(?:\.[0-9]+)? [A-Za-z]+|[1-4]/0 AWG")
@@ -40,7 +40,10 @@ def scalar(value: str | int) -> str:
     return f'"{"".join(_escaped(character) for character in value)}"'
 
 
-def _item(item: Mapping[str, Content], indent: str) -> Iterator[str]:
+def _item(item: Mapping[str, Content] | str, indent: str) -> Iterator[str]:
+    if isinstance(item, str):
+        yield f"{indent}- {scalar(item)}"
+        return
     first, *rest = lines(item, indent + _STEP)
     yield f"{indent}- {first.removeprefix(indent + _STEP)}"
     yield from rest

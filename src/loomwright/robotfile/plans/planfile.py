@@ -6,12 +6,16 @@ One fact a line and a stable order, so that a change on the robot is a small cha
 from __future__ import annotations
 
 import re
+from collections.abc import Collection
 from typing import Any, Final
 
-from loomwright.plan.memory import PLAN_FORMAT, Memory
+from loomwright.plan.memory import PLAN_FORMAT, Key, Memory
+from loomwright.plan.remembering import remembered, shortened
 from loomwright.plan.result import Plan, PlannedCircuit, PlannedEnd, PlannedWire, Reasoned
 from loomwright.robotfile.marked.plain_yaml import Content, lines
 from loomwright.robotfile.plans.memory_reader import memory_of
+from loomwright.robotfile.plans.plan_form import UNKNOWN, YES
+from loomwright.robotfile.plans.plan_sections import sections, shown_length
 from loomwright.robotfile.plans.quick_memory import quick_memory
 from loomwright.units import Dimension, Gauge, show
 
@@ -19,14 +23,13 @@ _HEAD: Final = """\
 # loomwright writes this file. To change the plan, edit robot.yaml and plan again; what is edited here is lost.
 # Keep it, in git if you like: it holds the wire ids that are on the flags.
 """
-_LONGEST_REASON: Final = 900
 _ALL_FIGURES: Final = 6
 _LINE_AND_COLUMN: Final = re.compile(r":\d+:\d+$")
-_UNKNOWN: Final = "unknown"
 
 
 def write_plan(plan: Plan) -> bytes:
     """Write a plan's decisions, each with its reason, as UTF-8 YAML."""
+    kept = remembered(plan)
     top: dict[str, Content] = {
         "format": PLAN_FORMAT,
         "robot": plan.robot.name,
@@ -34,9 +37,9 @@ def write_plan(plan: Plan) -> bytes:
         "revision": plan.revision,
         "inputs": plan.inputs,
         "next wire": plan.next_wire,
-        "circuits": [_circuit(circuit) for circuit in sorted(plan.circuits, key=lambda held: held.id)],
+        "circuits": [_circuit(circuit, kept.fitted) for circuit in sorted(plan.circuits, key=lambda held: held.id)],
     }
-    return (_HEAD + "".join(f"{line}\n" for line in lines(top))).encode("utf-8")
+    return (_HEAD + "".join(f"{line}\n" for line in lines(top | sections(kept)))).encode("utf-8")
 
 
 def read_memory(data: bytes, file: str) -> Memory:
@@ -51,7 +54,7 @@ def read_memory(data: bytes, file: str) -> Memory:
     return quick_memory(data) or memory_of(data, file=file)
 
 
-def _circuit(circuit: PlannedCircuit) -> dict[str, Content]:
+def _circuit(circuit: PlannedCircuit, fitted: Collection[Key]) -> dict[str, Content]:
     rating = circuit.protection_a.value
     return {
         "circuit": circuit.id,
@@ -63,8 +66,8 @@ def _circuit(circuit: PlannedCircuit) -> dict[str, Content]:
             **_because(circuit.protection_a),
         },
         "gauge": {"value": _gauge(circuit.gauge.value), **_because(circuit.gauge)},
-        "length": {"value": _length(circuit.length.value), **_because(circuit.length)},
-        "wires": [_wire(wire) for wire in sorted(circuit.wires, key=lambda held: held.role)],
+        "length": {"value": shown_length(circuit.length.value), **_because(circuit.length)},
+        "wires": [_wire(wire, fitted) for wire in sorted(circuit.wires, key=lambda held: held.role)],
     }
 
 
@@ -72,8 +75,11 @@ def _because(held: Reasoned[Any]) -> dict[str, Content]:
     """Give reason, origin and source; where nothing was decided and nobody says why, there is nothing to tell."""
     if not held.reason and not held.source and held.value in (None, ""):
         return {}
-    reason = held.reason if len(held.reason) <= _LONGEST_REASON else f"{held.reason[:_LONGEST_REASON]}..."
-    told: dict[str, Content] = {"reason": reason, "origin": str(held.origin), "source": _steady(held.source)}
+    told: dict[str, Content] = {
+        "reason": shortened(held.reason),
+        "origin": str(held.origin),
+        "source": _steady(held.source),
+    }
     return {key: value for key, value in told.items() if value != ""}
 
 
@@ -82,18 +88,22 @@ def _steady(source: str) -> str:
     return _LINE_AND_COLUMN.sub("", source)
 
 
-def _wire(wire: PlannedWire) -> dict[str, Content]:
+def _wire(wire: PlannedWire, fitted: Collection[Key]) -> dict[str, Content]:
     told: dict[str, Content] = {
         "role": wire.role,
         "id": wire.id,
         "gauge": _gauge(wire.gauge),
         "colour": wire.colour,
-        "length": _length(wire.length_m),
+        "length": shown_length(wire.length_m),
     }
     if wire.twisted_with:
         told["twisted with"] = wire.twisted_with
     if wire.captive:
-        told["captive"] = "yes"
+        told["captive"] = YES
+    if wire.key in fitted:
+        told["fitted"] = YES
+    if wire.path:
+        told["path"] = list(wire.path)
     return told | _end("A", wire.a) | _end("B", wire.b)
 
 
@@ -116,8 +126,4 @@ def _end(letter: str, end: PlannedEnd) -> dict[str, Content]:
 
 
 def _gauge(gauge: Gauge | None) -> str:
-    return str(gauge) if gauge else _UNKNOWN
-
-
-def _length(length_m: float | None) -> str:
-    return _UNKNOWN if length_m is None else show(round(length_m, 3), Dimension.LENGTH, digits=_ALL_FIGURES)
+    return str(gauge) if gauge else UNKNOWN

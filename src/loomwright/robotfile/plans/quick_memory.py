@@ -7,17 +7,19 @@ data without them; at the first oddity the answer is None, and the careful reade
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from typing import Any, Final
 
 import yaml
 
 from loomwright.plan.memory import PLAN_FORMAT, Memory
+from loomwright.robotfile.plans.kept import memory_from
+from loomwright.robotfile.plans.plan_form import FORM, Form, Group, Rows, Text
 
-_LARGEST: Final = 1_000_000
-_WHOLE: Final = re.compile(r"[1-9][0-9]{0,8}")
+_LARGEST: Final = 2_000_000
+_FORMAT: Final = re.compile(r"[1-9][0-9]{0,8}")
 _NUMBER_AT_END: Final = re.compile(r"[0-9]{1,9}$")
 _LOADER: Final = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
-_TOP: Final = ("robot", "build", "revision", "inputs")
 
 
 class _OddError(Exception):
@@ -30,13 +32,17 @@ def quick_memory(data: bytes) -> Memory | None:
         return None
     try:
         top = _plain(yaml.compose(data, Loader=_LOADER))
-        return _memory(top)
-    except (_OddError, yaml.YAMLError, UnicodeDecodeError, RecursionError, KeyError, TypeError, AttributeError):
+        _look_at(top, FORM)
+        memory = memory_from(top)
+        _look_at_names(top, memory)
+    except (_OddError, yaml.YAMLError, RecursionError, KeyError, TypeError, ValueError, AttributeError):
         return None
+    return memory
 
 
 def _plain(node: yaml.Node | None) -> Any:  # noqa: ANN401  YAML is anything
     if isinstance(node, yaml.ScalarNode):
+        _refuse(odd=not node.value and not node.style)  # the tool writes nothing as ""
         return node.value
     if isinstance(node, yaml.SequenceNode):
         return [_plain(item) for item in node.value]
@@ -48,40 +54,44 @@ def _plain(node: yaml.Node | None) -> Any:  # noqa: ANN401  YAML is anything
     return held
 
 
-def _memory(top: dict[str, Any]) -> Memory:
-    if top["format"] != str(PLAN_FORMAT) or not _WHOLE.fullmatch(top["next wire"]):
-        raise _OddError
-    wires: dict[tuple[str, str], str] = {}
-    slots: dict[str, str] = {}
-    sources: dict[str, str] = {}
-    count = 0
-    for circuit in top["circuits"]:
-        name = circuit["circuit"]
-        sources[name] = circuit["source"]
-        slot = circuit["slot"]["value"]
-        if slot:
-            slots[name] = slot
-        for wire in circuit["wires"]:
-            wires[name, wire["role"]] = wire["id"]
-            count += 1
-    next_wire = int(top["next wire"])
-    texts = [*sources, *sources.values(), *slots.values(), *wires.values(), *(top[key] for key in _TOP)]
-    used = [int(found[0]) for wire in wires.values() if (found := _NUMBER_AT_END.search(wire))]
+def _look_at(held: dict[str, Any], fields: Mapping[str, Form]) -> None:
+    """Raise at the first value that is not of its form; what a text must say is seen when it is read."""
+    for key, form in fields.items():
+        value = held.get(key)
+        if value is None:
+            continue  # where it must not be missing, a KeyError tells
+        if isinstance(form, Text):
+            _refuse(odd=not isinstance(value, str))
+            form.read(value)
+        elif isinstance(form, Group):
+            _refuse(odd=not isinstance(value, dict))
+            _look_at(value, form.fields)
+        elif isinstance(form, Rows):
+            _refuse(odd=not isinstance(value, list))
+            for item in value:
+                _look_at(item, form.fields)
+        else:
+            _refuse(odd=not isinstance(value, list) or not all(isinstance(item, str) for item in value))
+
+
+def _look_at_names(top: dict[str, Any], memory: Memory) -> None:
+    """Raise where something stands twice, an id would be given out again, or a piece is of no wire."""
+    used = [int(found[0]) for wire in memory.wires.values() if (found := _NUMBER_AT_END.search(wire))]
+    wires = sum(len(circuit["wires"]) for circuit in top["circuits"])
+    cut = [wire for held in memory.cuts for piece in held.wires for wire in piece]
     sound = (
-        all(isinstance(text, str) for text in texts)
-        and len(sources) == len(top["circuits"])
-        and len(wires) == count == len(set(wires.values()))
-        and next_wire > max(used, default=0)
+        _FORMAT.fullmatch(top["format"])
+        and memory.format <= PLAN_FORMAT
+        and len(memory.sources) == len(top["circuits"])
+        and len(memory.wires) == wires == len(set(memory.wires.values()))
+        and len(memory.devices) == len(top.get("devices", ()))
+        and len(memory.routes) == len(top.get("runs", ()))
+        and len(cut) == len(set(cut)) == len(set(cut) & set(memory.wires.values()))
+        and memory.next_wire > max(used, default=0)
     )
-    if not sound:
+    _refuse(odd=not sound)
+
+
+def _refuse(*, odd: bool) -> None:
+    if odd:
         raise _OddError
-    return Memory(
-        robot=top["robot"],
-        build=top["build"],
-        revision=top["revision"],
-        inputs=top["inputs"],
-        next_wire=next_wire,
-        wires=wires,
-        slots=slots,
-        sources=sources,
-    )
