@@ -60,7 +60,7 @@ def paths(content: object, path: str = "") -> Iterator[str]:
             yield from paths(item, path)
     elif isinstance(content, dict):
         for key, value in content.items():
-            name = {"circuits.reasons": "KEY", "proofs": "PROOF"}.get(path, key)
+            name = {"circuits.reasons": "KEY", "proofs": "PROOF"}.get(path, str(key))
             yield (inner := f"{path}.{name}" if path else name)
             yield from paths(value, inner)
 
