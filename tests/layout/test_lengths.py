@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from loomwright.layout import one_way, wire_length
+from loomwright.layout import Lengths
 from loomwright.model.reason import Origin, Reasoned
 from loomwright.wiring import derive
 from tests.robots import robot_of
@@ -25,7 +25,7 @@ def length_of(said: str, circuit_id: str = "spin") -> Reasoned[float | None]:
     robot = robot_of(ROBOT.format(said=said))
     circuit = derive(robot).circuit(circuit_id)
     assert circuit is not None
-    return one_way(robot, circuit, "block")
+    return Lengths(robot).one_way(circuit, "block")
 
 
 def test_a_length_that_is_said_is_taken() -> None:
@@ -70,7 +70,7 @@ def test_own_leads_have_the_length_that_their_parts_bring() -> None:
     robot = robot_of(ROBOT.format(said=""))
     circuit = derive(robot).circuit("spin: motor side")
     assert circuit is not None
-    length = wire_length(robot, circuit, circuit.wires[0], "spin controller")
+    length = Lengths(robot).wire(circuit, circuit.wires[0], "spin controller")
     out = robot.device("spin controller")
     motor = robot.device("spin")
     assert out is not None

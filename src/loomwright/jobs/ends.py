@@ -6,26 +6,22 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from loomwright.jobs.colours import wire_colour
-from loomwright.jobs.leads import lead_gauge
 from loomwright.jobs.requests import port_at
-from loomwright.layout import wire_length
+from loomwright.jobs.wire_gauges import wire_gauge
 from loomwright.model.part import Polarity, PortKind
 from loomwright.plan.result import PlannedEnd, PlannedWire
-from loomwright.rulebook import minimum_for_use
-from loomwright.units import Gauge
-from loomwright.wiring.result import CircuitKind
 from loomwright.wiring.treat import HOUSED, PHASES, treat
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
+    from loomwright.layout import Lengths
     from loomwright.model.device import Device
     from loomwright.model.part import Port
     from loomwright.model.robot import Robot
     from loomwright.model.rules import RuleBook
+    from loomwright.units import Gauge
     from loomwright.wiring.result import Circuit, EndAt, Wire
-
-_DATA_GAUGE = Gauge(22)
 
 
 @dataclass(slots=True)
@@ -46,62 +42,46 @@ class WireIds:
 
 
 def planned_wires(
-    robot: Robot, rules: RuleBook, circuit: Circuit, *, source: str, slot: str, gauge: Gauge | None, ids: WireIds
+    robot: Robot,
+    rules: RuleBook,
+    circuit: Circuit,
+    *,
+    source: str,
+    slot: str,
+    gauge: Gauge | None,
+    ids: WireIds,
+    lengths: Lengths,
+    paths: Mapping[tuple[str, str], tuple[str, ...]],
 ) -> Iterator[PlannedWire]:
-    """Give the wires of one circuit with everything that follows from its slot and its gauge."""
+    """Give the wires of one circuit with everything that follows from its slot, its gauge and its way."""
     by_role = {wire.role: ids.of(wire.key) for wire in circuit.wires}
     for wire in circuit.wires:
         a_port, b_port = (port_at(robot, end, source, slot) for end in (wire.a, wire.b))
-        wire_gauge = _gauge(robot, rules, circuit, wire, gauge, a_port, b_port)
+        gauge_here = wire_gauge(robot, rules, circuit, wire, decided=gauge, source=source, slot=slot)
         made_a, made_b = _made(wire, a_port, b_port)
         joint = _joint(robot, circuit, wire)
+        a = _end("A", robot, wire, wire.a, a_port, gauge_here, source, slot, joint, made=made_a)
+        b = _end("B", robot, wire, wire.b, b_port, gauge_here, source, slot, joint, made=made_b)
+        stripped_m = sum(_taken_m(end) for end in (a, b))
         yield PlannedWire(
             id=by_role[wire.role],
             circuit=circuit.id,
             role=wire.role,
             kind=wire.kind,
-            gauge=wire_gauge,
+            gauge=gauge_here,
             colour=wire_colour(robot, rules, circuit, wire).value,
-            length_m=wire_length(robot, circuit, wire, source).value,
-            a=_end("A", robot, wire, wire.a, a_port, wire_gauge, source, slot, joint, made=made_a),
-            b=_end("B", robot, wire, wire.b, b_port, wire_gauge, source, slot, joint, made=made_b),
+            length_m=lengths.cut(lengths.wire(circuit, wire, source), allowance_m=stripped_m),
+            a=a,
+            b=b,
             twisted_with=by_role.get(wire.twisted_with, ""),
             captive=wire.captive,
+            path=paths.get(wire.key, ()),
         )
 
 
-def _gauge(
-    robot: Robot,
-    rules: RuleBook,
-    circuit: Circuit,
-    wire: Wire,
-    gauge: Gauge | None,
-    a_port: Port | None,
-    b_port: Port | None,
-) -> Gauge | None:
-    """Return the gauge of one wire: its part's own for captive leads, the rule's for data lines.
-
-    Of the battery's path each lead has the gauge that is written for it, or else the circuit's.
-    """
-    if wire.captive:
-        leads = [p.lead_gauge for p in (b_port, a_port) if p is not None and p.kind is PortKind.LEAD and p.lead_gauge]
-        return leads[0] if leads else gauge
-    if circuit.kind is CircuitKind.MAIN:
-        return lead_gauge(robot, wire).value or gauge
-    if circuit.kind.carries_power:
-        return gauge
-    if wire.a.polarity is Polarity.CABLE:
-        return None
-    least = minimum_for_use(rules, circuit.kind)
-    usual = _DATA_GAUGE if least is None or least[0].thinner_than(_DATA_GAUGE) else least[0]
-    ports = [p for p in (a_port, b_port) if p is not None]
-    return usual if all(port.takes(usual) for port in ports) else _fitting(ports, usual)
-
-
-def _fitting(ports: list[Port], usual: Gauge) -> Gauge:
-    """Return the gauge nearest to the usual one that every port takes, or the usual one."""
-    numbers = sorted(range(usual.number - 8, usual.number + 7, 2), key=lambda n: abs(n - usual.number))
-    return next((Gauge(n) for n in numbers if all(port.takes(Gauge(n)) for port in ports)), usual)
+def _taken_m(end: PlannedEnd) -> float:
+    """Return the wire that an end's terminal takes [m]: what is stripped."""
+    return (end.treatment.strip_m or 0.0) if end.treatment is not None else 0.0
 
 
 def _made(wire: Wire, a_port: Port | None, b_port: Port | None) -> tuple[bool, bool]:

@@ -15,7 +15,7 @@ from loomwright.jobs.leads import open_leads, other_gauges
 from loomwright.jobs.own_leads import own_lead_findings, own_supply_leads
 from loomwright.jobs.questions import IN_A_FAULT, lead_that_does_not_fit, sizing_findings
 from loomwright.jobs.requests import given_gauge, port_at, sizing_request
-from loomwright.layout import Choice, assign_slots, one_way
+from loomwright.layout import Choice, Lengths, assign_slots
 from loomwright.model.part import Polarity
 from loomwright.model.reason import Origin, Reasoned
 from loomwright.plan.memory import Memory
@@ -68,6 +68,7 @@ def make_plan(
         Demand(robot, wiring, standing),
         Guards(robot, wiring, choices, find_part),
         WireIds(remembered.wires, remembered.next_wire),
+        Lengths(robot),
     )
     in_order = sorted(wiring.circuits, key=lambda c: (_ORDER.index(c.kind), natural(c.id)))
     circuits = tuple(planner.plan(circuit) for circuit in in_order)
@@ -100,6 +101,7 @@ class _Planner:
     demand: Demand
     guards: Guards
     ids: WireIds
+    lengths: Lengths
     findings: tuple[Finding, ...] = ()
 
     def plan(self, circuit: Circuit) -> PlannedCircuit:
@@ -107,7 +109,7 @@ class _Planner:
         choice = self.choices.get(circuit.id, _NOWHERE)
         source = choice.device or (circuit.sources[0] if circuit.kind in _FIXED and circuit.sources else "")
         guard = self.guards.of(circuit)
-        length = one_way(self.robot, circuit, source)
+        length = self.lengths.one_way(circuit, source)
         power = circuit.kind.carries_power
         held = self.demand.held(circuit) if power else _NO_CURRENT
         sustained = self.demand.sustained(circuit) if power else _NO_CURRENT
@@ -133,6 +135,8 @@ class _Planner:
             slot=choice.slot,
             gauge=gauge.value if free is None else free.gauge,
             ids=self.ids,
+            lengths=self.lengths,
+            paths={},
         )
         return PlannedCircuit(
             circuit=circuit,

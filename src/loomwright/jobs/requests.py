@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 #: What holds for every wire where the robot file says nothing; all common practice.
 SUPPLY_V = 12.0
 DROP_RATIO = 0.05
+#: From the battery to the load, with the leads that it shares with others; ABYC E-11's column for what is not critical.
+PATH_DROP_RATIO = 0.10
 AMBIENT_C = 30.0
 INSULATION_C = 105.0
 CONDUCTOR_C = 20.0
@@ -70,18 +72,25 @@ def sizing_request(
     sustained_a: float,
     one_way_m: float | None,
     given: Gauge | None = None,
+    leads_ohm: float = 0.0,
+    before_v: float | None = None,
+    bundle_wires: int | None = None,
 ) -> Request:
     """Return the sizing request of one power circuit; `given` is the gauge that is written, which is judged alone.
 
-    Lengths in m, one way; currents in A. The drop is a share of the voltage that the circuit gets: 12 V from the
-    battery, and less from an output that gives less.
+    Lengths in m, one way; currents in A. `leads_ohm` is what parts' own leads add out and back; `before_v` what is
+    lost before it, None where it does not begin at the battery; `bundle_wires` the loaded wires that lie together as
+    laid out, None where nothing is laid out; what the file says of the bundle goes before that. The drop is a share
+    of the voltage that the circuit gets: 12 V from the battery, and less from an output that gives less.
     """
     load = robot.device(circuit.load)
     wishes = load.wishes if load is not None else None
     house = robot.house
-    supply_v = _outlet_v(robot, source, slot) or _or(house.supply, SUPPLY_V, least=True)
+    supply_v = steady_v(robot, source, slot) or _or(house.supply, SUPPLY_V, least=True)
     drop = (wishes.drop.value if wishes else None) or _or(house.drop, DROP_RATIO, least=True)
-    bundle = (wishes.bundle.value if wishes else None) or _or(house.bundle, BUNDLE_WIRES)
+    path_drop_v = None if before_v is None else PATH_DROP_RATIO * supply_v
+    said = (wishes.bundle.value if wishes else None) or max(house.bundle.values, default=None)
+    bundle = said or max(bundle_wires or 0, BUNDLE_WIRES)
     return Request(
         current_a=current_a,
         sustained_a=sustained_a,
@@ -89,7 +98,10 @@ def sizing_request(
         supply_v=supply_v,
         allowed_drop_v=drop * supply_v,
         drop_basis="copper",
-        conductor_c=_or(house.conductor_temperature, CONDUCTOR_C),
+        leads_ohm=leads_ohm,
+        before_v=before_v or 0.0,
+        path_drop_v=path_drop_v,
+        conductor_c=conductor_c(robot),
         thin_wire_basis=_THIN_WIRES,
         insulation_c=_or(house.insulation, INSULATION_C, least=True),
         ambient_c=_or(house.ambient, AMBIENT_C),
@@ -112,7 +124,12 @@ def _or(fact: Fact[float] | Fact[int], default: float, *, least: bool = False) -
     return worst(values) if values else default
 
 
-def _outlet_v(robot: Robot, source: str, slot: str) -> float | None:
+def conductor_c(robot: Robot) -> float:
+    """Return the copper's temperature that drops are judged at [C]."""
+    return _or(robot.house.conductor_temperature, CONDUCTOR_C)
+
+
+def steady_v(robot: Robot, source: str, slot: str) -> float | None:
     """Return the voltage [V] that an output states, None for the battery's."""
     device = robot.device(source)
     socket = device.part.socket(slot) if device is not None else None

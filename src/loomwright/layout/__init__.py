@@ -1,6 +1,6 @@
-"""Where things go: which slot each circuit stands on, and how long its wires are."""
+"""Where things go: which slot each circuit stands on, which way its wires take, how long they are."""
 
-from loomwright.layout.lengths import one_way, wire_length
+from loomwright.layout.lengths import Lengths
 from loomwright.layout.slots import Choice, assign_slots
 
-__all__ = ["Choice", "assign_slots", "one_way", "wire_length"]
+__all__ = ["Choice", "Lengths", "assign_slots"]

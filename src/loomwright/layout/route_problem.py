@@ -37,7 +37,8 @@ class RouteProblem:
 
     `shared_g` prices each choice of the main leads [g]; `Copper.longest_m` has one entry for each. A run may use drop
     and loose edges only at its own two nodes: nobody passes through a terminal. Signal-only edges take no power run.
-    The wires on an edge with a capacity form a bundle no thicker than that.
+    The wires on an edge with a capacity form a bundle no thicker than that. `fixed` gives the edges of runs that lie
+    already, in order from their start: they stay there.
     """
 
     nodes: tuple[Node, ...]
@@ -45,6 +46,7 @@ class RouteProblem:
     runs: tuple[Run, ...]
     prices: Prices
     shared_g: tuple[float, ...] = (0.0,)
+    fixed: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
