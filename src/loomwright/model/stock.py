@@ -27,7 +27,10 @@ class Spool:
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """What a shop sells: a wire by the purchase unit [m], with its price in the team's money where that is known."""
+    """What a shop sells: a wire by the purchase unit [m], with its price in the team's money where that is known.
+
+    Without colours it is to be had in every one.
+    """
 
     gauge: Gauge
     colours: tuple[str, ...]
@@ -47,9 +50,9 @@ class CutHabits:
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """Wire on hand: the gauges that may be chosen, thinnest first, and where that was said.
+    """Wire on hand and on offer: the gauges that may be chosen, thinnest first, and where that was said.
 
-    `plenty` holds gauges and colours of which there is enough, so that nothing has to be bought or laid out: an empty
+    `source` is empty where nobody wrote a stock: then every common gauge may be chosen, and nothing is laid out. `plenty` holds gauges and colours of which there is enough, so that nothing has to be bought or laid out: an empty
     tuple of colours stands for every colour.
     """
 
