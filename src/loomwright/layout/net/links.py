@@ -1,0 +1,179 @@
+"""Links: proposed stretches that join trunks which do not meet."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from loomwright.layout.net.line import MEET_M, Line, between, closest, nearest_on
+from loomwright.layout.net.trunks import meeting_places
+from loomwright.layout.result import Course
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from loomwright.layout.net.ground import Ground
+    from loomwright.layout.result import Point
+
+#: Cross links lie this far apart, counted from the middle of the plate [m].
+RUNG_M = 0.25
+_DETOUR = 1.5
+_LEVEL_M = 0.01
+_SAME_M = 1e-6
+
+Box = tuple[float, float, float, float]
+"""Left, rear, right and front edge [m]."""
+
+
+def with_links(lines: list[Line], ground: Ground, box: Box) -> list[Line]:
+    """Return the lines together with links that join them: cross links at fixed places, then what is still missing.
+
+    Cross links lie on lines across the plate whose places follow from the plate alone, so that a further trunk takes
+    none of them away. Links that only join what would stay apart are as short as can be; of equal ones all are given.
+    """
+    whole = [*lines, *_rungs(lines, ground, box)]
+    for power_only in (True, False):
+        whole += _joins(whole, ground, power_only=power_only)
+    links = [line for line in whole if line.name == ""]
+    named = [replace(link, name=f"link {i}") for i, link in enumerate(sorted(links, key=_from_the_rear), 1)]
+    return [*lines, *named]
+
+
+def _from_the_rear(link: Line) -> tuple[float, ...]:
+    right, forward, up = (sum(c) / 2 for c in zip(link.points[0], link.points[-1], strict=True))
+    return (round(up, 4), round(forward, 4), round(right, 4), *sorted(sum(p) for p in link.points))
+
+
+def _rungs(lines: list[Line], ground: Ground, box: Box) -> Iterator[Line]:
+    still = [line for line in lines if not line.moving and not line.behind]
+    levels = sorted({round(a[2], 2) for line in still for _, a, b in line.stretches() if abs(a[2] - b[2]) <= _LEVEL_M})
+    for level_m in levels:
+        for axis in (0, 1):
+            for place_m in _places(box[axis], box[axis + 2]):
+                yield from _across(still, ground, axis, place_m, level_m)
+
+
+def _places(low_m: float, high_m: float) -> list[float]:
+    middle = (low_m + high_m) / 2
+    reach = int((high_m - low_m) / 2 / RUNG_M + _SAME_M)
+    return [middle + k * RUNG_M for k in range(-reach, reach + 1)]
+
+
+def _across(lines: list[Line], ground: Ground, axis: int, place_m: float, level_m: float) -> Iterator[Line]:
+    """Give the links along one line across the plate, between the trunks that it meets.
+
+    `axis` 0 runs forward at one place to the right, 1 to the right at one place forward. Power trunks are joined to
+    each other; a trunk for signals only beyond the last of them, to that one.
+    """
+    met = sorted(
+        (point[1 - axis], line.signal_only, line.key, point, line)
+        for line in lines
+        for point in _crossings(line, axis, place_m, level_m)
+    )
+    power = [entry for entry in met if not entry[1]]
+    low = power[0][0] if power else math.inf
+    high = power[-1][0] if power else -math.inf
+    outer = [entry for entry in met if not power or entry[0] <= low or entry[0] >= high]
+    for entries, signal_only in ((power, False), (outer, True)):
+        for (_, one_signal, _, a, _), (_, other_signal, _, b, _) in pairwise(entries):
+            if signal_only and not (one_signal or other_signal):
+                continue
+            link = _link(a, b, ground, signal_only=signal_only, most=_DETOUR)
+            if link is not None and not any(_runs_there(line, a, b) for line in lines):
+                yield link
+
+
+def _crossings(line: Line, axis: int, place_m: float, level_m: float) -> Iterator[Point]:
+    last: Point | None = None
+    for _, a, b in line.stretches():
+        if max(abs(a[2] - level_m), abs(b[2] - level_m)) > _LEVEL_M or abs(a[axis] - b[axis]) <= _SAME_M:
+            continue
+        share = (place_m - a[axis]) / (b[axis] - a[axis])
+        if -_SAME_M <= share <= 1 + _SAME_M:
+            point = between(a, b, min(1.0, max(0.0, share)))
+            if last is None or math.dist(last, point) > MEET_M:
+                yield point
+            last = point
+
+
+def _runs_there(line: Line, a: Point, b: Point) -> bool:
+    """Tell whether a trunk already leads from one place to another, as short as a link would."""
+    away, start = nearest_on(line, a)
+    off, end = nearest_on(line, b)
+    return max(away, off) <= MEET_M and abs(end - start) <= math.dist(a, b) + MEET_M
+
+
+def _link(a: Point, b: Point, ground: Ground, *, signal_only: bool, most: float) -> Line | None:
+    """Return a link round keep-outs, level first, then up or down; None where every way is too long."""
+    straight_m = math.dist(a, b)
+    way = ground.way(a, b) if straight_m > MEET_M else None
+    if way is None or way.length_m > most * math.dist(a[:2], b[:2]) + _SAME_M:
+        return None
+    turns = [(x, y, a[2]) for x, y in way.turns]
+    points = dict.fromkeys([a, *turns[1:-1], (b[0], b[1], a[2]), b])
+    return Line("", tuple(points), Course.LINK, signal_only=signal_only, drops=False)
+
+
+def _joins(lines: list[Line], ground: Ground, *, power_only: bool) -> list[Line]:
+    """Return the shortest links that make one net of lines that hang apart."""
+    chosen = [line for line in lines if not (power_only and line.signal_only)]
+    group = list(range(len(chosen)))
+    for i, one in enumerate(chosen):
+        for j in range(i):
+            if group[i] != group[j] and meeting_places(one, chosen[j]):
+                group = _merged(group, i, j)
+    found: list[tuple[float, int, int, Line]] = []
+    for i, one in enumerate(chosen):
+        for j in range(i):
+            if group[i] == group[j] or one.behind != chosen[j].behind:
+                continue
+            a, b = _nearest(one, chosen[j])
+            signal_only = one.signal_only or chosen[j].signal_only
+            link = _link(a, b, ground, signal_only=signal_only, most=math.inf)
+            if link is not None:
+                found.append((link.length_m, i, j, replace(link, behind=one.behind)))
+    found.sort(key=lambda entry: entry[0])
+    kept: list[Line] = []
+    while found:
+        shortest = found[0][0]
+        ties = [entry for entry in found if entry[0] <= shortest + _SAME_M and group[entry[1]] != group[entry[2]]]
+        found = [entry for entry in found if entry[0] > shortest + _SAME_M]
+        kept += [link for *_, link in ties]
+        for _, i, j, _ in ties:
+            group = _merged(group, i, j)
+    return kept
+
+
+def _merged(group: list[int], i: int, j: int) -> list[int]:
+    old, new = max(group[i], group[j]), min(group[i], group[j])
+    return [new if g == old else g for g in group]
+
+
+def _nearest(one: Line, other: Line) -> tuple[Point, Point]:
+    """Return where two lines are nearest to each other; of a shared stretch of parallel lines, its middle."""
+    if one.moving or other.moving:
+        start = one.points[0] if one.moving else None
+        end = other.points[0] if other.moving else None
+        a = start if start is not None else one.at(nearest_on(one, end or other.points[0])[1])
+        return a, end if end is not None else other.at(nearest_on(other, a)[1])
+    pairs = [(*nearest_on(other, point), along) for along, point in zip(one.lengths_m, one.points, strict=True)]
+    pairs += [
+        (away, along, here)
+        for along, point in zip(other.lengths_m, other.points, strict=True)
+        for away, here in [nearest_on(one, point)]
+    ]
+    for start_m, a, b in one.stretches():
+        for begin_m, c, d in other.stretches():
+            inside = closest(a, b, c, d)
+            if inside is not None:
+                pairs.append((inside[2], begin_m + inside[1] * math.dist(c, d), start_m + inside[0] * math.dist(a, b)))
+    least = min(pairs)[0]
+    ties = sorted(here for away, _, here in pairs if away <= least + _SAME_M)
+    middle = one.at((ties[0] + ties[-1]) / 2)
+    away, there = nearest_on(other, middle)
+    if away > least + _SAME_M:
+        _, there, here = min(pairs)
+        middle = one.at(here)
+    return middle, other.at(there)
