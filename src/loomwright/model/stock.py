@@ -52,7 +52,8 @@ class CutHabits:
 class Stock:
     """Wire on hand and on offer: the gauges that may be chosen, thinnest first, and where that was said.
 
-    `source` is empty where nobody wrote a stock: then every common gauge may be chosen, and nothing is laid out. `plenty` holds gauges and colours of which there is enough, so that nothing has to be bought or laid out: an empty
+    `source` is empty where nobody wrote a stock: then every common gauge may be chosen, and nothing is laid out.
+    `plenty` holds gauges and colours of which there is enough, so that nothing has to be bought or laid out: an empty
     tuple of colours stands for every colour.
     """
 
