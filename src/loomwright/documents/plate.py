@@ -1,0 +1,132 @@
+"""The Plate: the robot from above, to scale, with its devices and the way of every wire.
+
+The page is A4 or A3, whichever carries the largest drawing together with the table of bundles beside it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from loomwright.documents.label import label
+from loomwright.documents.look import NAME_MM, SMALL_MM, WHITE
+from loomwright.documents.plate_devices import device_items, plate_items, terminal_items
+from loomwright.documents.plate_foot import footer
+from loomwright.documents.plate_frame import Extent, Frame, extent_of
+from loomwright.documents.plate_info import (
+    Block,
+    caution,
+    facts,
+    how_to_read,
+    notes,
+    scale_block,
+    separator,
+    table,
+    title,
+)
+from loomwright.documents.plate_lanes import Lanes, Ribbon, lanes, ribbons
+from loomwright.documents.plate_names import Names, names
+from loomwright.documents.plate_nowhere import nowhere
+from loomwright.documents.plate_page import Page, choose, flow
+from loomwright.documents.plate_rulers import front_mark, rulers, unit_mark
+from loomwright.documents.plate_sheet import PlatePanel, PlateSheet
+from loomwright.documents.plate_wires import band_items, grommet_items, ribbon_items, tie_items, tube_items
+from loomwright.documents.scene import Box, Group, Item, Rect, Scene
+from loomwright.documents.type import Face, clean
+
+
+@dataclass(frozen=True, slots=True)
+class _Drawn:
+    """The lines of all wires on the page."""
+
+    lanes: Lanes
+    ribbons: tuple[Ribbon, ...]
+
+    def on(self, plate: int) -> tuple[Ribbon, ...]:
+        """Return those of one plate."""
+        return tuple(ribbon for ribbon in self.ribbons if ribbon.plate == plate)
+
+
+def draw(sheet: PlateSheet) -> Scene:
+    """Draw the sheet as a scene; where no thing has a place, a page that says how to give it one."""
+    if not sheet.panels:
+        return nowhere(sheet)
+    extents = [extent_of(sheet, plate) for plate in range(len(sheet.panels))]
+    page, drawn, written = _laid_out(sheet, extents, ())
+    homeless = [name for found in written.values() for name in found.homeless]
+    if homeless:
+        page, drawn, written = _laid_out(sheet, extents, homeless)
+    items: list[Item] = [Rect(0, 0, page.paper.width_mm, page.paper.height_mm, fill=WHITE)]
+    for plate, frame in page.frames.items():
+        items.append(_panel(sheet, plate, frame, drawn, written[plate]))
+    items += flow(_said(sheet, page.scale, page.paper.name, homeless), page.columns) or ()
+    items += footer(sheet, page.paper.width_mm, page.paper.height_mm)
+    return Scene(
+        "plate",
+        f"Plate of {clean(sheet.robot)}",
+        _description(sheet),
+        page.paper.width_mm,
+        page.paper.height_mm,
+        tuple(items),
+    )
+
+
+def _laid_out(
+    sheet: PlateSheet, extents: Sequence[Extent], homeless: Sequence[str]
+) -> tuple[Page, _Drawn, dict[int, Names]]:
+    """Choose the page, give every wire its line there, and every name its place."""
+    page = choose(extents, lambda scale, paper: _said(sheet, scale, paper, homeless))
+    held = lanes(sheet, page.frames)
+    drawn = _Drawn(held, ribbons(sheet, held, page.frames))
+    written = {plate: names(sheet, plate, frame, held, drawn.on(plate)) for plate, frame in page.frames.items()}
+    return page, drawn, written
+
+
+def _said(sheet: PlateSheet, scale: float, paper: str, homeless: Sequence[str]) -> list[Block]:
+    """Return what stands beside the panels, in order."""
+    blocks: list[Block] = [title(sheet, scale, paper), separator, caution(), separator]
+    if sheet.bundles:
+        blocks += [facts(sheet), separator]
+    blocks += [scale_block(scale), separator, how_to_read(sheet), *notes(sheet, homeless)]
+    return [*blocks, separator, *table(sheet)]
+
+
+def _panel(sheet: PlateSheet, plate: int, frame: Frame, drawn: _Drawn, written: Names) -> Group:
+    """Draw one plate: what lies lowest first, words last."""
+    panel, held = sheet.panels[plate], drawn.lanes
+    items = (
+        *plate_items(panel, frame),
+        *band_items(sheet, plate, frame, held),
+        *device_items(sheet, plate, frame),
+        *ribbon_items(drawn.on(plate)),
+        *tube_items(sheet, plate, held),
+        *tie_items(sheet, plate, frame, held),
+        *grommet_items(sheet, plate, frame, held),
+        *terminal_items(sheet, plate, frame),
+        *written.items,
+        *rulers(frame),
+        *unit_mark(frame),
+        *front_mark(frame),
+        *_plate_name(panel, frame),
+    )
+    return Group(items, "panel", panel.name, _called(panel))
+
+
+def _called(panel: PlatePanel) -> str:
+    """Name a plate with its height."""
+    if not panel.name:
+        return "Base plate"
+    return f"{clean(panel.name)}, {panel.height_m * 100:.0f} cm up"
+
+
+def _plate_name(panel: PlatePanel, frame: Frame) -> tuple[Item, ...]:
+    """Write a plate's name above its left corner."""
+    box = Box(frame.box.left, frame.box.top - 6, (frame.box.left + frame.box.right) / 2 - 14, frame.box.top)
+    return label(_called(panel), box, size_mm=NAME_MM, least_mm=SMALL_MM, face=Face.BOLD, baseline_mm=box.bottom - 1.6)
+
+
+def _description(sheet: PlateSheet) -> str:
+    """Say in two sentences what a person who can't see the drawing would want to know first."""
+    plates = "one plate" if len(sheet.panels) == 1 else f"{len(sheet.panels)} plates"
+    ways = f"{len(sheet.runs)} runs of wires in {len(sheet.bundles)} bundles" if sheet.runs else "no wires routed"
+    return f"The robot from above, to scale: {plates} with {len(sheet.devices)} devices, {ways}."

@@ -1,0 +1,77 @@
+"""What is on the page already: a coarse map of ink that tells how much of it a box would cover."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from itertools import accumulate, pairwise
+
+from loomwright.documents.scene import Box, Point
+
+_CELL_MM = 0.8
+
+
+class Ink:
+    """A map of the page in cells, each with the weight of what is drawn there."""
+
+    def __init__(self, page: Box) -> None:
+        self._page = page
+        self._wide = max(1, math.ceil(page.width / _CELL_MM))
+        self._tall = max(1, math.ceil(page.height / _CELL_MM))
+        self._cells = [[0.0] * self._wide for _ in range(self._tall)]
+        self._sums: list[list[float]] | None = None
+
+    def line(self, points: Sequence[Point], *, weight: float, width_mm: float = 0.0) -> None:
+        """Draw a line; where it runs over something heavier, that stays."""
+        for a, b in pairwise(points):
+            steps = max(1, math.ceil(math.dist(a, b) / (_CELL_MM / 2)))
+            for i in range(steps + 1):
+                x, y = a[0] + (b[0] - a[0]) * i / steps, a[1] + (b[1] - a[1]) * i / steps
+                self._spot(Box(x, y, x, y).grown(width_mm / 2), weight)
+
+    def area(self, box: Box, *, weight: float) -> None:
+        """Fill a box, on top of what is there."""
+        for row in self._rows(box):
+            cells = self._cells[row]
+            for column in self._columns(box):
+                cells[column] += weight
+        self._sums = None
+
+    def _spot(self, box: Box, weight: float) -> None:
+        rows, columns = self._rows(box), self._columns(box)
+        for row in rows:
+            cells = self._cells[row]
+            for column in columns:
+                cells[column] = max(cells[column], weight)
+        self._sums = None
+
+    def _rows(self, box: Box) -> range:
+        return _span(box.top - self._page.top, box.bottom - self._page.top, self._tall)
+
+    def _columns(self, box: Box) -> range:
+        return _span(box.left - self._page.left, box.right - self._page.left, self._wide)
+
+    def under(self, box: Box) -> float:
+        """Return the weight of all that a box would cover, per mm2."""
+        if self._sums is None:
+            self._sums = _summed(self._cells)
+        rows, columns = self._rows(box), self._columns(box)
+        if not rows or not columns:
+            return 0.0
+        top, bottom, left, right = rows.start, rows.stop, columns.start, columns.stop
+        sums = self._sums
+        return (sums[bottom][right] - sums[top][right] - sums[bottom][left] + sums[top][left]) * _CELL_MM**2
+
+
+def _span(low_mm: float, high_mm: float, cells: int) -> range:
+    """Return the cells between two places."""
+    return range(max(0, math.floor(low_mm / _CELL_MM)), min(cells, math.floor(high_mm / _CELL_MM) + 1))
+
+
+def _summed(cells: Iterable[Sequence[float]]) -> list[list[float]]:
+    """Return running sums over rows and columns, with a first row and column of zeros."""
+    rows = [[0.0, *accumulate(row)] for row in cells]
+    sums = [[0.0] * len(rows[0])]
+    for row in rows:
+        sums.append([a + b for a, b in zip(sums[-1], row, strict=True)])
+    return sums

@@ -1,0 +1,148 @@
+"""Which paper and which scale: the largest drawing that fits an A4 or A3 sheet together with what is said beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from loomwright.documents.plate_frame import SCALES, Extent, Frame
+from loomwright.documents.plate_info import GAP_MM, Block
+from loomwright.documents.plate_rulers import FRONT_MM, RULER_MM
+from loomwright.documents.scene import Box, Item
+
+EDGE_MM = 10.0
+FOOTER_MM = 10.0
+
+_HEAD_MM = FRONT_MM + 4.0  # above a panel: the word FRONT and, for an upper plate, its name
+_PANEL_GAP_MM = 6.0
+_LEAST_COLUMN_MM = 86.0
+_WIDE_COLUMN_MM = 130.0
+_GUTTER_MM = 7.0
+_GIVE_WAY = 3
+_LONGER_MM = 30.0
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A sheet of paper [mm]."""
+
+    name: str
+    width_mm: float
+    height_mm: float
+
+
+PAPERS = (
+    Paper("A4", 297.0, 210.0),
+    Paper("A4", 210.0, 297.0),
+    Paper("A3", 420.0, 297.0),
+    Paper("A3", 297.0, 420.0),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """How a sheet is laid out: paper, scale, a frame for each panel, and columns for what is said beside them."""
+
+    paper: Paper
+    scale: float
+    frames: Mapping[int, Frame]
+    columns: tuple[Box, ...]
+
+
+def choose(extents: Sequence[Extent], say: Callable[[float, str], Sequence[Block]]) -> Page:
+    """Return the page with the largest drawing; of two the smaller paper.
+
+    The drawing gives way to the words beside it by two scales and no more; then the sheet gets longer instead.
+    """
+    fitting = [scale for scale in SCALES if next(_pages(extents, scale), None) is not None]
+    for scale in fitting[:_GIVE_WAY]:
+        for page in _pages(extents, scale):
+            if flow(say(scale, page.paper.name), page.columns) is not None:
+                return page
+    page = list(_pages(extents, fitting[0]))[-1]
+    return _longer(page, say(page.scale, page.paper.name))
+
+
+def _longer(page: Page, blocks: Sequence[Block]) -> Page:
+    """Return a page with a longer sheet, so that all blocks find room in its columns."""
+    height = page.paper.height_mm
+    while flow(blocks, page.columns) is None:
+        height += _LONGER_MM
+        columns = tuple(Box(c.left, c.top, c.right, height - EDGE_MM - FOOTER_MM) for c in page.columns)
+        page = replace(page, paper=replace(page.paper, height_mm=height), columns=columns)
+    return page
+
+
+def flow(blocks: Sequence[Block], columns: Sequence[Box]) -> tuple[Item, ...] | None:
+    """Let blocks flow through columns; None where they don't fit."""
+    items: list[Item] = []
+    left = list(columns)
+    if not left:
+        return None
+    column = left.pop(0)
+    y = column.top
+    for block in blocks:
+        drawn, end = block(Box(column.left, y, column.right, column.bottom))
+        while end > column.bottom + 0.01:
+            if not left:
+                return None
+            column = left.pop(0)
+            y = column.top
+            drawn, end = block(Box(column.left, y, column.right, column.bottom))
+            if not drawn:
+                end = y  # a gap at the head of a column is no gap
+        items += drawn
+        y = end
+    return tuple(items)
+
+
+def _pages(extents: Sequence[Extent], scale: float) -> Iterator[Page]:
+    """Give the ways to lay panels of a scale out on a sheet, the smaller sheets first."""
+    for paper in PAPERS:
+        for upright in (False, True) if len(extents) > 1 else (False,):
+            sizes = [(e.width_m * 1000 / scale, e.depth_m * 1000 / scale) for e in extents]
+            boxes, wide, tall = _panels(sizes, upright=upright)
+            frames = {i: Frame(scale, box, extents[i]) for i, box in enumerate(boxes)}
+            for columns in (_right_of(paper, wide, tall), _below(paper, wide, tall)):
+                if columns:
+                    yield Page(paper, scale, frames, columns)
+
+
+def _panels(sizes: Sequence[tuple[float, float]], *, upright: bool) -> tuple[list[Box], float, float]:
+    """Put panels beside or below each other from the corner of the page on; return them and the room they take."""
+    boxes: list[Box] = []
+    x, y = EDGE_MM + RULER_MM, EDGE_MM + _HEAD_MM
+    for wide, tall in sizes:
+        boxes.append(Box(x, y, x + wide, y + tall))
+        if upright:
+            y += tall + RULER_MM + _HEAD_MM + _PANEL_GAP_MM
+        else:
+            x += wide + RULER_MM + _PANEL_GAP_MM
+    return boxes, max(box.right for box in boxes), max(box.bottom for box in boxes) + RULER_MM
+
+
+def _right_of(paper: Paper, wide: float, tall: float) -> tuple[Box, ...]:
+    """Return the columns right of the panels, none where there is no room."""
+    bottom = paper.height_mm - EDGE_MM - FOOTER_MM
+    left, right = wide + _GUTTER_MM, paper.width_mm - EDGE_MM
+    if tall > bottom or right - left < _LEAST_COLUMN_MM:
+        return ()
+    return _split(Box(left, EDGE_MM, right, bottom))
+
+
+def _below(paper: Paper, wide: float, tall: float) -> tuple[Box, ...]:
+    """Return the columns below the panels, none where there is no room."""
+    bottom = paper.height_mm - EDGE_MM - FOOTER_MM
+    top = tall + GAP_MM + 1
+    if wide > paper.width_mm - EDGE_MM or bottom - top < 40:  # noqa: PLR2004 [mm]
+        return ()
+    return _split(Box(EDGE_MM, top, paper.width_mm - EDGE_MM, bottom))
+
+
+def _split(room: Box) -> tuple[Box, ...]:
+    """Split a room into columns of a width that is good to read."""
+    count = int((room.width + _GUTTER_MM) // (_LEAST_COLUMN_MM + _GUTTER_MM))
+    count = max(1, count) if room.width > _WIDE_COLUMN_MM else 1
+    wide = (room.width - (count - 1) * _GUTTER_MM) / count
+    lefts = [room.left + i * (wide + _GUTTER_MM) for i in range(count)]
+    return tuple(Box(left, room.top, left + wide, room.bottom) for left in lefts)
