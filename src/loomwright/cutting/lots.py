@@ -155,13 +155,9 @@ def _lot(pieces: list[Piece], stock: Stock) -> Lot:
         takes = tuple(n for n, group in enumerate(groups) if _long_enough(wire, group[0], stock))
         if takes:
             sources.setdefault(_source(wire, takes, stock), []).append(wire)
-    priced = all(wire.price is not None for wires in sources.values() for wire in wires if isinstance(wire, Offer))
     batch = Batch(
         tuple(Need(length, colours, len(needs[length, colours])) for length, colours in keys),
-        tuple(
-            replace(source, count=None if source.new else len(wires), cents=source.cents if priced else 0)
-            for source, wires in sources.items()
-        ),
+        tuple(replace(source, count=None if source.new else len(wires)) for source, wires in sources.items()),
         whole_mm(stock.habits.kerf_m, up=True),
         whole_mm(stock.habits.keep_m, up=True),
     )
@@ -171,8 +167,14 @@ def _lot(pieces: list[Piece], stock: Stock) -> Lot:
 def _source(wire: Spool | Offer, takes: tuple[int, ...], stock: Stock) -> Source:
     length_mm, trim_mm = whole_mm(wire.length_m, up=False), _trim_mm(wire, stock)
     if isinstance(wire, Offer):
-        return Source(length_mm, trim_mm, None, takes, cents=round(100 * (wire.price or 0)))
+        return Source(length_mm, trim_mm, None, takes, cents=_cents(wire, stock))
     return Source(length_mm, trim_mm, 1, takes, offcut=wire.offcut)
+
+
+def _cents(offer: Offer, stock: Stock) -> int:
+    """Tell a price in hundredths; 0 where not every offer of this wire has one, because then none can be compared."""
+    rivals = [o.price for o in stock.offers if o.gauge == offer.gauge and _alike(o.colours, offer.colours)]
+    return round(100 * (offer.price or 0)) if None not in rivals else 0
 
 
 def _wire_order(wire: Spool | Offer) -> tuple[object, ...]:

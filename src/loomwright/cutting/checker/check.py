@@ -41,9 +41,17 @@ def standing(plan: CutPlan, pieces: Sequence[Piece], stock: Stock) -> tuple[floa
     if [*_pieces(plan, pieces, stock), *_spools(plan, stock), *_purchases(plan, stock), *_elsewhere(plan, stock)]:
         return (inf,) * 5
     told = [measured(cut, stock.habits) for cut in plan.cuts]
-    cost = sum(round(100 * (buy.cost or 0)) for buy in plan.buys)
+    cost = sum(buy.count * round(100 * (buy.offer.price or 0)) for buy in plan.buys if _comparable(buy.offer, stock))
     scrap, fresh = sum(one.scrap_mm for one in told), sum(one.fresh_mm for one in told)
     return (len(plan.missing), sum(buy.count for buy in plan.buys), cost, scrap, fresh)
+
+
+def _comparable(bought: Offer, stock: Stock) -> bool:
+    """Tell whether every offer of the same wire has a price: else the cheapest can't be told."""
+    rivals = [
+        o for o in stock.offers if o.gauge == bought.gauge and set(o.colours or bought.colours) == set(bought.colours)
+    ]
+    return all(rival.price is not None for rival in rivals)
 
 
 def _pieces(plan: CutPlan, pieces: Sequence[Piece], stock: Stock) -> Iterator[str]:
