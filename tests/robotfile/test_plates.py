@@ -75,6 +75,17 @@ def test_an_area_may_have_a_bay() -> None:
     assert len(robot(f"plate: {{outline: {outline}}}").plate.outline) == 8
 
 
+def test_a_line_of_very_many_places_is_refused() -> None:
+    """Two hundred are more than anybody measures; a list of thousands is a slip of some other program."""
+    places = [f"[{n} mm, 0]" for n in range(201)]
+    assert len(robot(f"plate: {{trunks: {{a: [{', '.join(places[1:])}]}}}}").trunks[0].points) == 200
+    assert told(f"robot: T\nplate: {{trunks: {{a: [{', '.join(places)}]}}}}\n") == (
+        "robot.yaml:2:21  plate.trunks.a  [too-long] must\n"
+        "  This list has 201 places, and no plate needs more than 200.\n"
+        "  Fix: Leave out those that lie on a straight line between others."
+    )
+
+
 def test_upper_plates_have_all_that_the_base_plate_has() -> None:
     """Name, height, outline, trunks, keep-outs; the base plate has no name and lies at nothing."""
     keep_out = "well: [[0, 0], [8 cm, 0], [8 cm, 9 cm]]"

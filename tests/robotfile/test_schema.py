@@ -175,7 +175,7 @@ MORE = [
     "plate: {trunks: {lift: {along: [[0, 0], [0, 0, 9 cm]], capacity: 20 mm, moving: yes, travel: 60 cm}}}",
     "plate: {trunks: {lift: {along: [[0, 0], [1 m, 0]], capacity: As needed}}}",
     "plates: {upper deck: {height: 30 cm, trunks: {a: [[0, 0], [1 m, 0, 40 cm]]}}}",
-    "builds: {b: {change: {upper deck: {height: 20 cm}}, add: {plates: {shelf: {height: 5 cm}}}}}",
+    "builds: {b: {change: {deck: {height: 2 cm, trunks: {a: [[0, 0], [1 m, 0]]}}}, add: {plates: {b: {note: small}}}}}",
     "wires: {step: 5 mm, service loop: 75 mm, slack: 3 %}",
     "wires: {service loop: 0, slack: 0}",
     "unsaid: ask",

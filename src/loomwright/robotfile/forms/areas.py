@@ -63,13 +63,8 @@ def _refuse_crossed_edges(corners: tuple[Point, ...], raw: Raw) -> None:
     count = len(corners)
     edges = [(corners[i], corners[(i + 1) % count]) for i in range(count)]
     for (i, one), (j, other) in combinations(enumerate(edges), 2):
-        if j - i == 1:
-            wrong = _runs_back(one, other)
-        elif j - i == count - 1:
-            wrong = _runs_back(other, one)
-        else:
-            wrong = _meet(one, other)
-        if wrong:
+        # Neighbours share a corner. One that runs back along the other is met by the next edge, or by the one before.
+        if 1 < j - i < count - 1 and _meet(one, other):
             ways = [f"from corner {k + 1} to corner {(k + 1) % count + 1}" for k in (i, j)]
             what = f"Two edges of this area cross or touch: {ways[0]}, and {ways[1]}."
             raise NotReadableError("crossed-edges", what, _WALK, raw)
@@ -81,12 +76,6 @@ def _turn(a: Point, b: Point, c: Point) -> int:
     if abs(cross) < SAME_M * dist(a, b):
         return 0
     return 1 if cross > 0 else -1
-
-
-def _runs_back(one: Edge, after: Edge) -> bool:
-    """Tell whether an edge lies on the one before it."""
-    (a, b), (_, c) = one, after
-    return _turn(a, b, c) == 0 and dist(a, c) < dist(a, b) + dist(b, c) - SAME_M
 
 
 def _meet(one: Edge, other: Edge) -> bool:
