@@ -100,7 +100,9 @@ class Ground:
         if length_m == 0.0:
             return [(0.0, 1.0)] if shapely.intersects_xy(blocked, start[0], start[1]) else []
         parts = shapely.get_parts(shapely.LineString([start[:2], end[:2]]).intersection(blocked))
-        shares = [sorted(math.dist(start[:2], c) / length_m for c in part.coords) for part in parts]
+        shares = [
+            sorted(math.dist(start[:2], c) / length_m for c in part.coords) for part in parts if not part.is_empty
+        ]
         return [(found[0], found[-1]) for found in sorted(shares)]
 
     def way(self, start: Point, end: Point, bodies: Iterable[Body] = ()) -> Way | None:
