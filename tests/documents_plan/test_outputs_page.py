@@ -60,7 +60,7 @@ def paths(content: object, path: str = "") -> Iterator[str]:
             yield from paths(item, path)
     elif isinstance(content, dict):
         for key, value in content.items():
-            name = {"circuits.reasons": "KEY", "proofs": "PROOF"}.get(path, str(key))
+            name = "KEY" if path == "circuits.reasons" else key
             yield (inner := f"{path}.{name}" if path else name)
             yield from paths(value, inner)
 
@@ -115,7 +115,7 @@ def test_the_page_lists_each_key_of_the_json_and_no_other() -> None:
 
 def test_the_page_lists_each_key_of_the_plan_file_and_no_other() -> None:
     written = set(paths(yaml.safe_load(write_plan(full_plan()))))
-    groups = {f"circuits.{name}" for name in ("slot", "protection", "gauge", "length")} | {"proofs", "proofs.PROOF"}
+    groups = {f"circuits.{name}" for name in ("slot", "protection", "gauge", "length")}
     assert written - groups == keys("## plan.yaml")
 
 

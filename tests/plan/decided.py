@@ -47,6 +47,7 @@ def decided(held: Plan) -> Plan:
         layout=Layout(Net(), runs, ROUTES, (), shared=2, certificate=replace(PROOF, unit="g of copper")),
         slots=SlotAnswer(seats=(("left front", ("block", "H3")),), certificate=PROOF, crossings=3, clashes=(CLASH,)),
         cut=CutPlan(cuts=cuts, certificate=replace(PROOF, baseline=None, cost=17.0)),
+        chains={"main chain": replace(PROOF, cost=0.1, unit="mm")},
     )
 
 
@@ -94,6 +95,7 @@ def decisions(draw: st.DrawFn, held: Plan) -> Plan:
         layout=draw(st.sampled_from([layout, None])),
         slots=draw(st.sampled_from([answer, None])),
         cut=draw(st.none() | _cut_plans(held, names)),
+        chains=draw(st.dictionaries(names, certificates(), max_size=2)),
     )
 
 

@@ -57,6 +57,7 @@ def test_everything_that_was_decided_comes_back() -> None:
         "slots": PROOF,
         "trunks": replace(PROOF, unit="g of copper"),
         "cut": replace(PROOF, cost=17.0, baseline=None),
+        "chain main chain": replace(PROOF, cost=0.1, unit="mm"),
     }
     assert memory.kept_wires["left front", "plus"].path == ("centre",)
 
@@ -108,14 +109,14 @@ clashes:
   - x
   counting: "yes"
 proofs:
-  slots:
-    cost: 1234.5 mm
-    bound: 1200.25 mm
-    breaks: 1
-    least breaks: 1
-    baseline: 1500 mm
+- of: chain main chain
+  cost: 0.1 mm
+  bound: 1200.25 mm
+  breaks: 1
+  least breaks: 1
+  baseline: 1500 mm
 """
-        + below[below.index("  trunks:\n") :]
+        + below[below.index("- of: cut\n") :]
     )
 
 
@@ -131,7 +132,7 @@ def test_a_later_proof_changes_the_lines_of_the_proof_alone() -> None:
     assert before.slots is not None
     proved = replace(before, slots=replace(before.slots, certificate=replace(PROOF, bound=PROOF.cost)))
     lines = zip(write_plan(before).decode().splitlines(), write_plan(proved).decode().splitlines(), strict=True)
-    assert [pair for pair in lines if pair[0] != pair[1]] == [("    bound: 1200.25 mm", "    bound: 1234.5 mm")]
+    assert [pair for pair in lines if pair[0] != pair[1]] == [("  bound: 1200.25 mm", "  bound: 1234.5 mm")]
 
 
 @FEW
@@ -151,7 +152,7 @@ def test_any_decisions_come_back(data: st.DataObject) -> None:
         ("  option: 1", "  option: -1", "runs.right front.option: A whole number belongs here."),
         ("  option: 1\n", "", "runs.right front.option: `option` is missing here."),
         ("  along:\n  - drop of H3\n", "  along:\n  - [a]\n", "runs.left front.along: A lone value belongs here."),
-        ("- run: right front", "- run: left front", "runs.left front: The run `left front` stands here twice."),
+        ("- run: right front", "- run: left front", "runs.left front: `left front` stands twice among the runs."),
         ("  length: 7.62 m", "  length: unknown", "cuts.new 1.length: A length such as `7.6 m` belongs here."),
         ("  left: 5.904 m", "  left: 5.904", "cuts.new 1.left: A length such as `7.6 m` belongs here."),
         ("  - W3\n", "  - W99\n", "cuts.new 1: No wire has the id `W99`."),
@@ -160,18 +161,19 @@ def test_any_decisions_come_back(data: st.DataObject) -> None:
         ("crossings: 3", "crossings: 3.5", "crossings: A whole number belongs here."),
         ('  counting: "yes"', "  counting: maybe", "clashes.counting: `yes`, or no such line, belongs here."),
         (
-            "    cost: 1234.5 mm",
-            "    cost: much",
+            "  cost: 1234.5 mm",
+            "  cost: much",
             "proofs.slots.cost: A number, with its unit if it has one, belongs here.",
         ),
         (
-            "    cost: 1234.5 mm",
-            "    cost: nan mm",
+            "  cost: 1234.5 mm",
+            "  cost: nan mm",
             "proofs.slots.cost: A number, with its unit if it has one, belongs here.",
         ),
-        ("    breaks: 1\n", "", "proofs.slots.breaks: `breaks` is missing here."),
-        ("  trunks:\n", "  trunks: none\n  other:\n", "proofs.trunks: `trunks` does not hold what it should."),
-        ("- device: block\n", "- device: left front controller\n", "devices.left front controller: The device"),
+        ("  breaks: 1\n", "", "proofs.chain main chain.breaks: `breaks` is missing here."),
+        ("- of: trunks\n", "- of: cut\n", "proofs.cut: `cut` stands twice among the proofs."),
+        ("- of: trunks\n", "- to: trunks\n", "proofs.of: `of` is missing here."),
+        ("- device: block\n", "- device: left front controller\n", "`left front controller` stands twice"),
         ("  part: block/6-heavy\n", "", "devices.block.part: `part` is missing here."),
         ("    gauge: 12 AWG\n", "    gauge: 12 mm\n", "A gauge such as `12 AWG`, or `unknown`, belongs here."),
         ("    length: 85.3 cm\n", "    length: 85.3 ft\n", "A length such as `85.3 cm`, or `unknown`, belongs here."),

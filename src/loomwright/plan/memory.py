@@ -79,8 +79,8 @@ class Memory:
     everything that was decided of it. `next_wire` is the first number that no wire of this robot ever had. `slots`
     gives each circuit's slot, `sources` the device that this slot is on, `slot_reasons` how it came about, `gauges`
     the gauge of its wires (None: undecided). `routes` are by run, `shared` is the choice of the main leads.
-    `certificates` has the keys "slots", "trunks" and "cut". `fitted` are the wires that the robot file called made.
-    `renamed` gives old names by new ones, see `plan.renaming`; it is never written.
+    `certificates` has the keys "slots", "trunks", "cut", and "chain NAME" for a data bus. `fitted` are the wires that
+    the robot file called made. `renamed` gives old names by new ones, see `plan.renaming`; it is never written.
     """
 
     format: int = PLAN_FORMAT

@@ -44,8 +44,8 @@ def remembered(plan: Plan) -> Memory:
 
 
 def certificates(plan: Plan) -> dict[str, Certificate]:
-    """Return how good each answer is proved to be, by what was searched for: slots, trunks, cut."""
-    told = {
+    """Return how good each answer is proved to be, by what was searched for: slots, trunks, cut, "chain NAME"."""
+    told = {f"chain {name}": held for name, held in plan.chains.items()} | {
         "slots": plan.slots.certificate if plan.slots else None,
         "trunks": plan.layout.certificate if plan.layout else None,
         "cut": plan.cut.certificate if plan.cut else None,

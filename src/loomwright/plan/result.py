@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from loomwright.model.reason import Origin, Reasoned
 from loomwright.sizing.result import ConstraintName
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from loomwright.cutting.result import CutPlan
     from loomwright.findings import Finding
     from loomwright.layout.result import Layout
@@ -16,6 +19,7 @@ if TYPE_CHECKING:
     from loomwright.model.part import Polarity, Port, TripPoint
     from loomwright.model.robot import Robot
     from loomwright.model.rules import RuleBook
+    from loomwright.search import Certificate
     from loomwright.sizing.result import Sizing
     from loomwright.units.gauge import Gauge
     from loomwright.wiring.result import Circuit, CircuitKind, Wiring
@@ -118,7 +122,8 @@ class Plan:
     """Everything that was decided. `revision` is the hash of the decisions alone, `inputs` of all inputs.
 
     `layout`, `slots` and `cut` hold the routes, the slots and the cut list with how good each is proved to be; None
-    where nothing of the kind was there to decide.
+    where nothing of the kind was there to decide. `chains` tells how good the order of each data chain is that the
+    tool chose, by the name of the bus.
     """
 
     robot: Robot
@@ -132,6 +137,7 @@ class Plan:
     layout: Layout | None = None
     slots: SlotAnswer | None = None
     cut: CutPlan | None = None
+    chains: Mapping[str, Certificate] = field(default_factory=lambda: MappingProxyType({}))
 
     def circuit(self, name: str) -> PlannedCircuit | None:
         """Return the planned circuit of this id, or None."""

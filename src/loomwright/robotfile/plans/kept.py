@@ -38,11 +38,8 @@ def memory_from(top: Held) -> Memory:
         cuts=tuple(_cut(held) for held in top.get("cuts", ())),
         crossings=int(top.get("crossings", "0")),
         clashes=tuple(_clash(held) for held in top.get("clashes", ())),
-        certificates={name: _certificate(held) for name, held in top.get("proofs", {}).items() if name in _PROOFS},
+        certificates={held["of"]: _certificate(held) for held in top.get("proofs", ())},
     )
-
-
-_PROOFS = ("slots", "trunks", "cut")
 
 
 def _wire(held: Held) -> KeptWire:

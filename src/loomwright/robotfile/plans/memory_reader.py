@@ -132,7 +132,7 @@ class _Looking:
             for wire in _mappings(item.get("wires")):
                 self._wire(wire, circuit, thing, keys)
         self._next_wire(top)
-        for key, name in (("devices", "device"), ("runs", "run")):
+        for key, name in (("devices", "device"), ("runs", "run"), ("proofs", "of")):
             self._twice(top, key, name)
         self._pieces(top)
 
@@ -163,7 +163,7 @@ class _Looking:
         for item in _mappings(top.get(key)):
             said = _said(item, name)
             if said is not None and said in met:
-                what = f"The {name} {quoted(said)} stands here twice."
+                what = f"{quoted(said)} stands twice among the {key}."
                 self._add("plan-twice", item.where(name), f"{key}.{said}", what)
             met.add(said or "")
 

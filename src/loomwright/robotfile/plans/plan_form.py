@@ -149,16 +149,14 @@ _CIRCUIT: Final[Mapping[str, Form]] = {
     "gauge": Group({"value": _GAUGE}),
     "wires": Rows(_WIRE),
 }
-_PROOF: Final = Group(
-    {
-        "cost": _AMOUNT,
-        "bound": _AMOUNT,
-        "baseline": Text(amount_of, _AMOUNT.wanted, optional=True),
-        "breaks": _AMOUNT,
-        "least breaks": _AMOUNT,
-    },
-    optional=True,
-)
+_PROOF: Final[Mapping[str, Form]] = {
+    "of": Text(),
+    "cost": _AMOUNT,
+    "bound": _AMOUNT,
+    "baseline": Text(amount_of, _AMOUNT.wanted, optional=True),
+    "breaks": _AMOUNT,
+    "least breaks": _AMOUNT,
+}
 _CLASH: Final[Mapping[str, Form]] = {
     "items": Words(),
     "spots": Rows({"device": Text(), "slot": Text()}, optional=True),
@@ -184,5 +182,5 @@ FORM: Final[Mapping[str, Form]] = {
     ),
     "crossings": Text(whole_of, _NUMBER.wanted, optional=True),
     "clashes": Rows(_CLASH, optional=True),
-    "proofs": Group({"slots": _PROOF, "trunks": _PROOF, "cut": _PROOF}, optional=True),
+    "proofs": Rows(_PROOF, optional=True),
 }

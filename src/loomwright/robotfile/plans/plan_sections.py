@@ -19,7 +19,6 @@ _ALL_FIGURES: Final = 6
 
 def sections(kept: Memory) -> dict[str, Content]:
     """Give what is decided for the robot as a whole; a section that has nothing to say is left out."""
-    proofs = {name: _proof(held) for name, held in kept.certificates.items()}
     told: dict[str, Content] = {
         "devices": [_device(name, kept.devices[name]) for name in sorted(kept.devices)],
         "main leads": kept.shared,
@@ -27,7 +26,7 @@ def sections(kept: Memory) -> dict[str, Content]:
         "cuts": [_cut(held) for held in kept.cuts],
         "crossings": kept.crossings,
         "clashes": [_clash(held) for held in kept.clashes],
-        "proofs": proofs,
+        "proofs": [_proof(name, kept.certificates[name]) for name in sorted(kept.certificates)],
     }
     return {key: value for key, value in told.items() if value}
 
@@ -66,8 +65,9 @@ def _clash(held: Clash) -> dict[str, Content]:
     return told | ({"counting": YES} if held.counting else {})
 
 
-def _proof(held: Certificate) -> dict[str, Content]:
+def _proof(name: str, held: Certificate) -> dict[str, Content]:
     told: dict[str, Content] = {
+        "of": name,
         "cost": _amount(held.cost, held.unit),
         "bound": _amount(held.bound, held.unit),
         "breaks": _count(held.breaks),
