@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 
 from loomwright.catalogue.bundle_practice import practice, practice_source
 from loomwright.findings import Finding, Severity
-from loomwright.layout.bundles import bundle_mm, bundles, company, sections_of
-from loomwright.layout.result import Course, Edge, Point, Run
+from loomwright.layout.bundles import bundle_mm, bundles, company, sections_of, strands_of
+from loomwright.layout.result import Copper, Course, Edge, Point, Run
 from loomwright.layout.ties import bends, tie_places
 from loomwright.model.robot import KeepOut, Plate, Robot
 from tests.layout.nets import Sample, edge, random_sample, route, run
@@ -125,6 +125,23 @@ def test_a_bundle_fills_its_clips() -> None:
     assert section.fill == pytest.approx(0.548)
 
 
+def test_a_section_is_tied_for_its_own_bend_and_joint() -> None:
+    """12 AWG: a curve of 39.4 mm inside and 3.9 mm more to the middle begins 43 mm before the corner."""
+    edges = line((0, 0), (0, 0.3), (0.3, 0.3))
+    way = (run("a", "n0", "n2", awg=12), ("n0", "n1", "n2"))
+    [section] = along(edges, way).sections
+    assert (0.0, 0.25666, 0.0) in {to_a_hair(tie) for tie in section.ties}
+    [joint] = along(tuple(replace(e, moving=True) for e in edges), way).sections
+    assert len(joint.ties) == 2
+
+
+def test_strands_end_where_a_trunk_forks() -> None:
+    """Three arms of one trunk at a node are three strands, whoever takes them."""
+    edges = (*line((0, 0), (0, 0.3), (0, 0.6)), edge("arm", ((0, 0.3, 0), (0.2, 0.3, 0)), ("n1", "n9"), trunk="spine"))
+    assert [tuple(e.name for e in part) for _, part, _ in strands_of(edges)] == [("arm",), ("spine 0",), ("spine 1",)]
+    assert len(strands_of(edges[:2])) == 1
+
+
 @settings(max_examples=30)
 @given(st.integers(0, 10_000), st.integers(2, 10), st.integers(3, 10))
 def test_sections_cover_just_what_is_shared(seed: int, runs: int, crossroads: int) -> None:
@@ -174,6 +191,8 @@ def test_a_bend_is_tied_where_it_begins_and_where_it_ends() -> None:
     ties = [to_a_hair(tie) for tie in tie_places([(0, 0, 0), (0, 0.2, 0), (0.2, 0.2, 0)], radius_m=0.04)]
     assert (0.0, 0.16, 0.0) in ties
     assert (0.04, 0.2, 0.0) in ties
+    short = [to_a_hair(tie) for tie in tie_places([(0, 0, 0), (0, 0.09, 0), (0.09, 0.09, 0)], radius_m=0.08)]
+    assert short == [(0.0, 0.02, 0.0), (0.0, 0.045, 0.0), (0.045, 0.09, 0.0), (0.07, 0.09, 0.0)]
 
 
 def test_a_moving_joint_is_held_at_its_ends_only() -> None:
@@ -248,9 +267,11 @@ def test_who_leaves_the_plate_or_crosses_a_keep_out_passes_an_edge() -> None:
     assert grommets((high,), on) == []
 
 
-def test_a_border_is_crossed_once_at_its_corner() -> None:
-    """Right through a corner is one crossing."""
+def test_one_place_has_one_grommet() -> None:
+    """Right through a corner crosses two borders; two drops that cross 5 mm apart share one, 20 mm apart not."""
     assert len(grommets(line((0.5, 0.6), (0.7, 0.8), trunk="rail"), robot())) == 1
+    assert len(grommets(line((0.5, 0.3), (0.7, 0.3), (0.7, 0.305), (0.5, 0.305), trunk="rail"), robot())) == 1
+    assert len(grommets(line((0.5, 0.3), (0.7, 0.3), (0.7, 0.32), (0.5, 0.32), trunk="rail"), robot())) == 2
 
 
 def test_who_comes_up_through_a_plate_passes_its_hole() -> None:
@@ -310,6 +331,13 @@ def test_a_very_thick_bundle_should_be_split() -> None:
 
     assert "bundle-thick" not in of(37)
     assert "76 wires" in of(38)["bundle-thick"].what
+
+
+def test_few_thick_wires_make_a_thick_bundle_too() -> None:
+    """Four wires of 21.2 mm are 51 mm across, more than 2 in."""
+    edges = line((0, 0), (0, 0.2))
+    cable = Run("cable", "n0", "n1", (("cable", "plus"),), True, (Copper(None, 10.0, (21.2,) * 4),))  # noqa: FBT003
+    assert "51 mm thick" in told(along(edges, (cable, ("n0", "n1"))))["bundle-thick"].what
 
 
 def test_swarf_is_told_where_wires_lie() -> None:

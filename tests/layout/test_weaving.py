@@ -110,6 +110,20 @@ def test_a_stub_that_goes_up_leaves_forward() -> None:
     assert weave(down, routes, answer.sections).forced == 0
 
 
+@pytest.mark.parametrize(("bend", "forced"), [(0.2, 0), (-0.2, 1)])
+def test_of_two_stubs_in_one_direction_the_later_bend_decides(bend: float, forced: int) -> None:
+    """Both leave a trunk straight on; the one that bends left lies left, and its other end lies left as well."""
+    edges = (
+        edge("in a", ((0, 0.1, 0), (0, 0, 0)), ("a", "m")),
+        edge("in b", ((0, -0.1, 0), (0, 0, 0)), ("b", "m")),
+        edge("way", ((0, 0, 0), (0.3, 0, 0)), ("m", "n"), trunk="way"),
+        edge("out a", ((0.3, 0, 0), (0.4, 0, 0), (0.4, bend, 0)), ("n", "end a")),
+        edge("out b", ((0.3, 0, 0), (0.6, 0, 0)), ("n", "end b")),
+    )
+    routes = tuple(route(edges, name, name, "m", "n", f"end {name}") for name in "ab")
+    assert woven(Sample(edges, tuple(run(r.run, r.nodes[0], r.nodes[-1]) for r in routes), routes)).forced == forced
+
+
 def test_a_run_that_ends_on_a_trunk_leaves_upward() -> None:
     """Without a stub of its own it is taken to leave upward, drawn forward: left of a trunk that goes right."""
     edges = (

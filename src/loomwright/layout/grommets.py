@@ -68,12 +68,14 @@ def _who(edge: Edge) -> str:
 
 
 def _crossed(a: Point, b: Point, border: Border) -> Iterator[Point]:
-    """Give the points at which a straight line crosses a border, seen from above; running along it is no crossing."""
+    """Give the points at which a straight line crosses a border, seen from above; running along it is no crossing.
+
+    A line through a corner crosses both of its sides there.
+    """
     for p, q in zip(border, (*border[1:], *border[:1]), strict=True):
         sides = (_side(p, q, a), _side(p, q, b))
         ends = (_side(a, b, p), _side(a, b, q))
-        # A corner of the border counts with the side that begins in it, so that none is counted twice.
-        if sides[0] * sides[1] < 0 and (ends[0] * ends[1] < 0 or ends[0] == 0):
+        if sides[0] * sides[1] < 0 and ends[0] * ends[1] <= 0:
             share = sides[0] / (sides[0] - sides[1])
             yield (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]), a[2] + share * (b[2] - a[2]))
 
