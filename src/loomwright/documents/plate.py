@@ -30,7 +30,14 @@ from loomwright.documents.plate_nowhere import nowhere
 from loomwright.documents.plate_page import Page, choose, flow
 from loomwright.documents.plate_rulers import front_mark, rulers, unit_mark
 from loomwright.documents.plate_sheet import PlatePanel, PlateSheet
-from loomwright.documents.plate_wires import band_items, grommet_items, ribbon_items, tie_items, tube_items
+from loomwright.documents.plate_wires import (
+    band_items,
+    grommet_items,
+    passage_items,
+    ribbon_items,
+    tie_items,
+    tube_items,
+)
 from loomwright.documents.scene import Box, Group, Item, Rect, Scene
 from loomwright.documents.type import Face, clean
 
@@ -87,8 +94,8 @@ def _said(sheet: PlateSheet, scale: float, paper: str, homeless: Sequence[str]) 
     blocks: list[Block] = [title(sheet, scale, paper), separator, caution(), separator]
     if sheet.bundles:
         blocks += [facts(sheet), separator]
-    blocks += [scale_block(scale), separator, how_to_read(sheet), *notes(sheet, homeless)]
-    return [*blocks, separator, *table(sheet)]
+    blocks += [scale_block(scale), separator, *how_to_read(sheet), *notes(sheet, homeless)]
+    return [*blocks, *table(sheet)]
 
 
 def _panel(sheet: PlateSheet, plate: int, frame: Frame, drawn: _Drawn, written: Names) -> Group:
@@ -102,6 +109,7 @@ def _panel(sheet: PlateSheet, plate: int, frame: Frame, drawn: _Drawn, written: 
         *tube_items(sheet, plate, held),
         *tie_items(sheet, plate, frame, held),
         *grommet_items(sheet, plate, frame, held),
+        *passage_items(sheet, plate, frame),
         *terminal_items(sheet, plate, frame),
         *written.items,
         *rulers(frame),

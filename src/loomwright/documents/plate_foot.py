@@ -16,7 +16,7 @@ def footer(sheet: PlateSheet, width_mm: float, height_mm: float) -> tuple[Item, 
     """Write the footer of a page of this size."""
     revision = f"plan {clean(sheet.revision)}" if clean(sheet.revision) else ""
     who = " · ".join(word for word in (clean(sheet.robot), clean(sheet.build), revision) if word)
-    y, right = height_mm - EDGE_MM - FOOTER_MM + 4, width_mm - EDGE_MM
+    y, right = height_mm - EDGE_MM - FOOTER_MM + 3, width_mm - EDGE_MM
     last = measure_mm(LAST_WORD, Face.TEXT, SMALL_MM) + 0.5
     share = max(right - last, EDGE_MM + (right - EDGE_MM) * 0.3)
     items: tuple[Item, ...] = (

@@ -32,6 +32,8 @@ from loomwright.documents.type import Face, clean, width_mm
 Block = Callable[[Box], tuple[tuple[Item, ...], float]]
 """Draws itself from the top of a room downwards as wide as the room; returns its items and where it ends."""
 
+_Sample = Callable[[float, float], tuple[Item, ...]]
+
 GAP_MM = 3.5
 PROPOSED = "Dashed: proposed. Write it under trunks: to keep or change it."
 
@@ -72,7 +74,7 @@ def caution() -> Block:
         tall = 5.0 + len(lines) * size * 1.35
         stripes = Hatch(4.0, 2.0, 45.0, INK, HI_VIS)
         text = Box(room.left + tab + 3, room.top + 2.9, room.right - tab - 3, room.top + tall)
-        items = (
+        items: tuple[Item, ...] = (
             Rect(room.left, room.top, room.width, tall, 0, Stroke(INK, RULE_MM), WHITE),
             Rect(room.left, room.top, tab, tall, 0, Stroke(INK, RULE_MM), stripes),
             Rect(room.right - tab, room.top, tab, tall, 0, Stroke(INK, RULE_MM), stripes),
@@ -96,9 +98,16 @@ def scale_block(scale: float) -> Block:
     return draw
 
 
-def how_to_read(sheet: PlateSheet) -> Block:
+def how_to_read(sheet: PlateSheet) -> Iterator[Block]:
     """Show each mark that this sheet uses with its meaning."""
     samples = list(_samples(sheet))
+    if samples:
+        yield _legend(samples)
+        yield separator
+
+
+def _legend(samples: Sequence[tuple[_Sample, str]]) -> Block:
+    """Show marks with their meaning, in as many columns as there is room for."""
 
     def draw(room: Box) -> tuple[tuple[Item, ...], float]:
         items, top = _headed("HOW TO READ", room)
@@ -113,9 +122,6 @@ def how_to_read(sheet: PlateSheet) -> Block:
         return (Group(tuple(found), "how-to-read"),), top + per_column * 6.6
 
     return draw
-
-
-_Sample = Callable[[float, float], tuple[Item, ...]]
 
 
 def _samples(sheet: PlateSheet) -> Iterator[tuple[_Sample, str]]:
@@ -173,7 +179,7 @@ def _ring(x: float, y: float) -> tuple[Item, ...]:
 
 
 def _loose(x: float, y: float) -> tuple[Item, ...]:
-    return _wires(x, y, ("RD", "BK"), (0.9, 0.7))
+    return _wires(x, y, ("RD", "BK"), (1.5, 0.9))
 
 
 def _high(x: float, y: float) -> tuple[Item, ...]:
@@ -218,23 +224,27 @@ def _table_head(trunk: str, bundles: Sequence[PlateBundle], *, proposed: bool, f
     widest = max(bundle.diameter_m for bundle in bundles)
     told = [wires_words(most.wires, up_to=len({bundle.wires for bundle in bundles}) > 1), f"{_mm(widest)} thick"]
     spaced = [bundle.tie_every_m for bundle in bundles if bundle.tie_every_m]
-    told += [f"ties each {_mm(max(spaced))}"] if spaced else []
+    told += [f"ties every {_mm(max(spaced))}"] if spaced else []
     fills = [bundle.fill for bundle in bundles if bundle.fill is not None]
     told += [f"{round(max(fills) * 100)} % full"] if fills else []
     moves = sum(bundle.slack_m for bundle in bundles if bundle.moving)
     told += [f"moves: +{moves * 100:.0f} cm"] if moves else []
 
+    words = ", ".join(told)
+
     def draw(room: Box) -> tuple[tuple[Item, ...], float]:
         top = room.top + (0.0 if first else 0.8)
-        wide = min(width_mm(name, Face.BOLD, BODY_MM) + 3.0, room.width / 2)
+        wide = min(width_mm(name, Face.BOLD, BODY_MM) + 3.0, room.width)
+        beside = width_mm(words, Face.TEXT, SMALL_MM) <= room.width - wide
         rule = Line((room.left, top), (room.right, top), Stroke(INK, RULE_MM if first else HAIR_MM))
         left = Box(room.left, top, room.left + wide - 2, top + 6)
-        right = Box(room.left + wide, top, room.right, top + 6)
+        right = Box(room.left + wide if beside else room.left, top, room.right, top + 12)
+        anchor, baseline = (Anchor.END, top + 4.3) if beside else (Anchor.START, top + 8.4)
         said = (
             *label(name, left, size_mm=BODY_MM, face=Face.BOLD, baseline_mm=top + 4.3),
-            *label(", ".join(told), right, size_mm=SMALL_MM, anchor=Anchor.END, baseline_mm=top + 4.3, narrow=True),
+            *label(words, right, size_mm=SMALL_MM, anchor=anchor, baseline_mm=baseline, narrow=True),
         )
-        return (Group((rule, *said), "trunk-head", trunk),), top + 5.4
+        return (Group((rule, *said), "trunk-head", trunk),), baseline + 1.1
 
     return draw
 
@@ -298,13 +308,27 @@ def notes(sheet: PlateSheet, homeless: Sequence[str]) -> Iterator[Block]:
     """Give what a reader has to know beyond the drawing."""
     if any(trunk.proposed for trunk in sheet.trunks):
         yield _note(PROPOSED, face=Face.BOLD)
+        yield separator
     if homeless:
         yield _note(f"No room to write on the drawing: {clean(', '.join(homeless))}.")
-    if sheet.missing:
         yield separator
-        yield _missing_head
-        for why, things in _by_reason(sheet.missing):
-            yield _note(f"{clean(why)}: {clean(', '.join(things))}")
+    if sheet.missing:
+        yield not_shown(sheet)
+        yield separator
+
+
+def not_shown(sheet: PlateSheet) -> Block:
+    """Name what is not on the drawing, with the reason."""
+    told = [f"{clean(why)}: {clean(', '.join(things))}" for why, things in _by_reason(sheet.missing)]
+
+    def draw(room: Box) -> tuple[tuple[Item, ...], float]:
+        items, end = _headed("NOT ON THIS DRAWING", room)
+        for words in told:
+            said, end = _paragraph(words, Box(room.left, end, room.right, _FAR_MM))
+            items = (*items, *said)
+        return (Group(items, "missing"),), end
+
+    return draw
 
 
 def _by_reason(missing: Sequence[tuple[str, str]]) -> list[tuple[str, list[str]]]:
@@ -313,10 +337,6 @@ def _by_reason(missing: Sequence[tuple[str, str]]) -> list[tuple[str, list[str]]
     for thing, why in missing:
         found.setdefault(why, []).append(thing)
     return list(found.items())
-
-
-def _missing_head(room: Box) -> tuple[tuple[Item, ...], float]:
-    return _headed("NOT ON THIS DRAWING", room)
 
 
 def _note(words: str, *, face: Face = Face.TEXT) -> Block:

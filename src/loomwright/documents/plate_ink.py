@@ -52,7 +52,7 @@ class Ink:
         return _span(box.left - self._page.left, box.right - self._page.left, self._wide)
 
     def under(self, box: Box) -> float:
-        """Return the weight of all that a box would cover, per mm2."""
+        """Return the weight of what a box would cover: its area [mm2] times the mean weight of the cells under it."""
         if self._sums is None:
             self._sums = _summed(self._cells)
         rows, columns = self._rows(box), self._columns(box)
@@ -60,7 +60,8 @@ class Ink:
             return 0.0
         top, bottom, left, right = rows.start, rows.stop, columns.start, columns.stop
         sums = self._sums
-        return (sums[bottom][right] - sums[top][right] - sums[bottom][left] + sums[top][left]) * _CELL_MM**2
+        total = sums[bottom][right] - sums[top][right] - sums[bottom][left] + sums[top][left]
+        return total / (len(rows) * len(columns)) * box.width * box.height
 
 
 def _span(low_mm: float, high_mm: float, cells: int) -> range:

@@ -11,8 +11,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from loomwright.documents.plate_ink import Ink
-from loomwright.documents.scene import Box, Point
+from loomwright.documents.scene import Box, Point, around
 from loomwright.documents.type import Face, cap_mm, ink_mm, width_mm
+
+Leader = tuple[Point, Point]
+"""A line from a label's edge to the thing that it names."""
 
 PAD_MM = 0.5
 LEADING = 1.22
@@ -23,6 +26,7 @@ _APART_MM = 0.35
 _BESIDE_MM = 0.9
 _RINGS_MM = (3.0, 5.0, 8.0, 12.0, 17.0, 23.0, 30.0, 40.0)
 _ANGLES = 24
+_WAYS = tuple((math.cos(2 * math.pi * i / _ANGLES), math.sin(2 * math.pi * i / _ANGLES)) for i in range(_ANGLES))
 _PER_MM = 0.7
 _BESIDE_COST = 4.0
 _LEADER_COST = 9.0
@@ -32,11 +36,12 @@ _REACH_MM = 1.2  # how far a leader goes into the thing that it names
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """One line of a label."""
+    """One line of a label; `full` is the whole of it where it had to be shortened."""
 
     text: str
     size_mm: float
     face: Face = Face.TEXT
+    full: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +71,7 @@ class Placed:
     key: str
     box: Box
     lines: tuple[Words, ...]
-    leader: tuple[Point, Point] | None = None
+    leader: Leader | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +79,7 @@ class _Try:
     box: Box
     lines: tuple[Words, ...]
     cost: float
-    leader: tuple[Point, Point] | None = None
+    leader: Leader | None = None
 
 
 def place(wishes: Sequence[Wish], room: Box, ink: Ink, held: Sequence[Placed] = ()) -> tuple[Placed | None, ...]:
@@ -114,30 +119,41 @@ def _below_mm(line: Words) -> float:
 def _best(wish: Wish, room: Box, ink: Ink, done: Sequence[Placed]) -> Placed | None:
     """Return the cheapest place that is free."""
     best: _Try | None = None
-    for attempt in _tries(wish):
-        if best is not None and attempt.cost >= best.cost:
+    boxes = [placed.box for placed in done]
+    leaders = [placed.leader for placed in done if placed.leader is not None]
+    for least, attempts in _stages(wish):
+        if best is not None and best.cost <= least:
             continue
-        if not room.holds(attempt.box) or not _free(attempt, done):
-            continue
-        cost = attempt.cost + ink.under(attempt.box) + _crossed(attempt, done)
-        if best is None or cost < best.cost:
-            best = _Try(attempt.box, attempt.lines, cost, attempt.leader)
+        for attempt in attempts:
+            if not room.holds(attempt.box) or (best is not None and attempt.cost >= best.cost):
+                continue
+            cost = attempt.cost + ink.under(attempt.box)
+            if best is not None and cost >= best.cost:
+                continue
+            if _free(attempt, boxes, leaders):
+                cost += _crossed(attempt, leaders)
+                if best is None or cost < best.cost:
+                    best = _Try(attempt.box, attempt.lines, cost, attempt.leader)
     return Placed(wish.key, best.box, best.lines, best.leader) if best is not None else None
 
 
-def _tries(wish: Wish) -> Iterator[_Try]:
-    """Give every place that comes into question, with what it costs before anything else is looked at."""
+def _stages(wish: Wish) -> Iterator[tuple[float, Iterator[_Try]]]:
+    """Give the places that come into question, cheap ones first, each stage with the least that a place there costs."""
     for later, lines in enumerate(wish.forms):
         wide, tall = size_of(lines, wish.extra)
         extra = later * 0.6
-        for i, (x, y) in enumerate(wish.on):
-            yield _Try(_around(x, y, wide, tall), lines, i * 0.5 + extra)
+        yield extra, (_Try(_around(x, y, wide, tall), lines, i * 0.5 + extra) for i, (x, y) in enumerate(wish.on))
         if wish.bound:
             continue
         if wish.inside:
-            yield from _within(wish.about, lines, wide, tall, extra - wish.own * wide * tall)
-        yield from _beside(wish.about, lines, wide, tall, extra + _BESIDE_COST)
-        yield from _off(wish.about, lines, wide, tall, extra + _LEADER_COST)
+            least = extra - wish.own * wide * tall
+            yield least, _within(wish.about, lines, wide, tall, least)
+        yield extra + _BESIDE_COST, _beside(wish.about, lines, wide, tall, extra + _BESIDE_COST)
+    if not wish.bound:
+        for ring in _RINGS_MM:
+            for later, lines in enumerate(wish.forms):
+                cost = later * 0.6 + _LEADER_COST
+                yield cost + ring * _PER_MM / 2, _off(wish.about, lines, size_of(lines, wish.extra), cost, ring)
 
 
 def _around(x: float, y: float, wide: float, tall: float) -> Box:
@@ -171,21 +187,18 @@ def _beside(about: Box, lines: tuple[Words, ...], wide: float, tall: float, cost
             yield _Try(_around(at_x, at_y, wide, tall), lines, cost + more)
 
 
-def _off(about: Box, lines: tuple[Words, ...], wide: float, tall: float, cost: float) -> Iterator[_Try]:
-    """Give places around the thing in rings, each with a leader."""
+def _off(about: Box, lines: tuple[Words, ...], size: Point, cost: float, ring_mm: float) -> Iterator[_Try]:
+    """Give places around the thing in a ring, each with a leader."""
     x, y = (about.left + about.right) / 2, (about.top + about.bottom) / 2
-    for ring in _RINGS_MM:
-        for i in range(_ANGLES):
-            angle = 2 * math.pi * i / _ANGLES
-            way = (math.cos(angle), math.sin(angle))
-            at = (x + way[0] * (about.width / 2 + ring + wide / 2), y + way[1] * (about.height / 2 + ring + tall / 2))
-            box = _around(*at, wide, tall)
-            leader = _leader(box, about)
-            if leader is not None:
-                yield _Try(box, lines, cost + _PER_MM * math.dist(*leader), leader)
+    across, down = (about.width + size[0]) / 2 + ring_mm, (about.height + size[1]) / 2 + ring_mm
+    for way in _WAYS:
+        box = _around(x + way[0] * across, y + way[1] * down, *size)
+        leader = _leader(box, about)
+        if leader is not None:
+            yield _Try(box, lines, cost + _PER_MM * math.dist(*leader), leader)
 
 
-def _leader(box: Box, about: Box) -> tuple[Point, Point] | None:
+def _leader(box: Box, about: Box) -> Leader | None:
     """Return the shortest line from a label's edge into the box of its thing; None where they touch."""
     reach_x, reach_y = min(_REACH_MM, about.width / 2), min(_REACH_MM, about.height / 2)
     inner = Box(about.left + reach_x, about.top + reach_y, about.right - reach_x, about.bottom - reach_y)
@@ -205,26 +218,22 @@ def _nearest(low: float, high: float, other_low: float, other_high: float) -> Po
     return (middle, middle)
 
 
-def _free(attempt: _Try, done: Sequence[Placed]) -> bool:
+def _free(attempt: _Try, boxes: Sequence[Box], leaders: Sequence[Leader]) -> bool:
     """Tell whether neither the label nor its leader is in the way of a label that stands."""
     grown = attempt.box.grown(_APART_MM)
-    for placed in done:
-        if grown.overlaps(placed.box):
-            return False
-        if placed.leader is not None and meets(*placed.leader, grown):
-            return False
-        if attempt.leader is not None and meets(*attempt.leader, placed.box.grown(_APART_MM)):
-            return False
-    return True
+    if any(grown.overlaps(box) for box in boxes) or any(meets(*leader, grown) for leader in leaders):
+        return False
+    own = attempt.leader
+    if own is None:
+        return True
+    reach = around(list(own)).grown(2 * _APART_MM)
+    return not any(reach.overlaps(box) and meets(*own, box.grown(_APART_MM)) for box in boxes)
 
 
-def _crossed(attempt: _Try, done: Sequence[Placed]) -> float:
+def _crossed(attempt: _Try, leaders: Sequence[Leader]) -> float:
     """Return what it costs that leaders cross each other."""
-    if attempt.leader is None:
-        return 0.0
-    return sum(
-        _CROSSED_LEADER_COST for placed in done if placed.leader is not None and _cross(*attempt.leader, *placed.leader)
-    )
+    own = attempt.leader
+    return 0.0 if own is None else sum(_CROSSED_LEADER_COST for leader in leaders if _cross(*own, *leader))
 
 
 def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:

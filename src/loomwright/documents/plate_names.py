@@ -14,7 +14,7 @@ from loomwright.documents.plate_geometry import left_of, length_mm, shifted, spo
 from loomwright.documents.plate_ink import Ink
 from loomwright.documents.plate_labels import LEADING, PAD_MM, Placed, Wish, Words, above_mm, place
 from loomwright.documents.plate_lanes import Lanes, Ribbon
-from loomwright.documents.plate_sheet import PlateDevice, PlateSheet
+from loomwright.documents.plate_sheet import PlateDevice, PlateSheet, passages
 from loomwright.documents.plate_wires import band_mm
 from loomwright.documents.scene import Anchor, Box, Circle, Group, Item, Line, Point, Rect, Stroke, Text, around
 from loomwright.documents.type import Face, cap_mm, clean, shorten, width_mm
@@ -22,7 +22,7 @@ from loomwright.documents.type import Face, cap_mm, clean, shorten, width_mm
 _LONGEST_MM = 46.0
 _BIG = ("battery", "block", "computer", "breaker")
 _ABOVE_M = 0.005
-_WIRE, _EDGE, _AREA, _SPOT = 1.0, 0.5, 0.12, 2.0
+_WIRE, _EDGE, _AREA, _SPOT = 1.0, 0.5, 0.3, 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,7 @@ def names(sheet: PlateSheet, plate: int, frame: Frame, held: Lanes, drawn: Seque
     slots = place(_slot_wishes(sheet, plate, frame), room, ink, stand)
     stand += [placed for placed in slots if placed is not None]
     wishes = [*_device_wishes(sheet, plate, frame), *_trunk_wishes(sheet, plate, frame, held)]
-    wishes += _area_wishes(sheet, plate, frame)
+    wishes += [*_area_wishes(sheet, plate, frame), *_passage_wishes(sheet, plate, frame)]
     rest = place(wishes, room, ink, stand)
     homeless = tuple(wish.key.partition(" ")[2] for wish, placed in zip(wishes, rest, strict=True) if placed is None)
     said = [placed for placed in (*slots, *rest) if placed is not None]
@@ -152,18 +152,18 @@ def _area(device: PlateDevice, frame: Frame) -> float:
 
 
 def _forms(device: PlateDevice, name: str) -> tuple[tuple[Words, ...], ...]:
-    """Give the ways to write a device's name: on one line, on two."""
+    """Give the ways to write a device's name: on one line, on two; a long one on two alone."""
     size = BODY_MM if device.kind in _BIG else SMALL_MM
     under = ", ".join(word for word in (height_words(device.above_m), clean(device.doubt)) if word)
-    name = shorten(name or "?", Face.BOLD, size, _LONGEST_MM)
-    first, second = _halves(name)
-    forms: list[tuple[Words, ...]] = [(Words(name, size, Face.BOLD),)]
-    if second:
-        forms.append((Words(first, size, Face.BOLD), Words(second, size, Face.BOLD)))
-    if not under:
-        return tuple(forms)
-    tail = Words(under, SMALL_MM)
-    return tuple((*form, tail) for form in forms)
+    tail = (Words(under, SMALL_MM),) if under else ()
+    whole, halves = _line(name or "?", size), [_line(half, size) for half in _halves(name) if half]
+    forms: list[tuple[Words, ...]] = [(whole,)] if whole.text == whole.full or len(halves) == 1 else []
+    forms += [tuple(halves)] if len(halves) > 1 else []
+    return tuple((*form, *tail) for form in forms)
+
+
+def _line(words: str, size_mm: float) -> Words:
+    return Words(shorten(words, Face.BOLD, size_mm, _LONGEST_MM), size_mm, Face.BOLD, words)
 
 
 def _halves(name: str) -> tuple[str, str]:
@@ -209,6 +209,20 @@ def _area_wishes(sheet: PlateSheet, plate: int, frame: Frame) -> list[Wish]:
     return found
 
 
+def _passage_wishes(sheet: PlateSheet, plate: int, frame: Frame) -> list[Wish]:
+    """Ask for words wherever wires leave for another plate."""
+    found = []
+    for passage in passages(sheet):
+        if passage.plate == plate:
+            there, here = sheet.panels[passage.to], sheet.panels[plate]
+            way = "up" if there.height_m > here.height_m else "down"
+            text = f"{way} to {clean(there.name) or 'base plate'}"
+            words = Words(shorten(text, Face.TEXT, SMALL_MM, _LONGEST_MM), SMALL_MM, Face.TEXT, text)
+            about = _dot(frame.point(passage.at), 1.3)
+            found.append(Wish(f"passage {text}", ((words,),), about, inside=False))
+    return found
+
+
 # ------------------------------------------------------------------ how it is written
 
 
@@ -232,6 +246,6 @@ def _written(placed: Placed) -> tuple[Item, ...]:
     y = box.top + PAD_MM + above_mm(placed.lines[0])
     for i, line in enumerate(placed.lines):
         y += line.size_mm * LEADING if i else 0.0
-        items.append(Text((x, y), line.text, line.size_mm, line.face, Anchor.MIDDLE))
+        items.append(Text((x, y), line.text, line.size_mm, line.face, Anchor.MIDDLE, INK, line.full))
     kind, _, about = placed.key.partition(" ")
     return (Group(tuple(items), f"{kind}-name", about),)

@@ -2,25 +2,24 @@
 
 from __future__ import annotations
 
-from loomwright.documents.label import label
-from loomwright.documents.look import BODY_MM, INK, LINE_MM, NAME_MM, SMALL_MM, WHITE
+from loomwright.documents.label import label, paragraph
+from loomwright.documents.look import BODY_MM, CORNER_MM, INK, LINE_MM, NAME_MM, SMALL_MM, WHITE
 from loomwright.documents.plate_foot import footer
-from loomwright.documents.plate_info import caution, notes, separator, title
+from loomwright.documents.plate_info import caution, not_shown, separator, title
 from loomwright.documents.plate_page import EDGE_MM, FOOTER_MM, PAPERS, flow
 from loomwright.documents.plate_sheet import PlateSheet
 from loomwright.documents.scene import Box, Item, Rect, Scene, Stroke
 from loomwright.documents.type import Face, clean
 
 WORDS = "No places are known yet, so there is nothing to draw to scale."
-HOW = (
-    "Wires are cut by the lengths in the file. With places they get their way along trunks, too. Write in robot.yaml:",
-)
+HOW = "Write for each device where it sits, and for the plate its outline. Then wires get their way along trunks, too."
 LINES = (
-    "at: [120 mm, 340 mm]        in every device: right and forward from the left rear corner",
+    "at: [120 mm, 340 mm]",
     "plate:",
     "  outline: [[0, 0], [640 mm, 0], [640 mm, 700 mm], [0, 700 mm]]",
     "  trunks: {centre: [[320 mm, 180 mm], [320 mm, 640 mm]]}",
 )
+UNDER = "Places are right and forward from the left rear corner of the plate."
 
 
 def nowhere(sheet: PlateSheet) -> Scene:
@@ -29,38 +28,31 @@ def nowhere(sheet: PlateSheet) -> Scene:
     bottom = paper.height_mm - EDGE_MM - FOOTER_MM
     middle = paper.width_mm / 2
     left = Box(EDGE_MM, EDGE_MM, middle - 4, bottom)
-    right = Box(middle + 4, EDGE_MM + 2, paper.width_mm - EDGE_MM, bottom)
-    blocks = [title(sheet, None, paper.name), caution(), separator, _how]
+    right = Box(middle + 4, EDGE_MM + 5, paper.width_mm - EDGE_MM, bottom)
     items: list[Item] = [Rect(0, 0, paper.width_mm, paper.height_mm, fill=WHITE)]
-    items += flow(blocks, [left, Box(left.left, bottom, left.right, bottom)]) or ()
-    for note in notes(sheet, ()):
-        drawn, end = note(right)
-        if end > right.bottom - 6:
-            items += label("and more", right, size_mm=SMALL_MM, baseline_mm=right.bottom)
-            break
+    items += flow([title(sheet, None, ""), separator, caution(), separator, separator, _how], [left]) or ()
+    page_mm = paper.height_mm
+    if sheet.missing:
+        drawn, end = not_shown(sheet)(right)
         items += drawn
-        right = Box(right.left, end + 0.8, right.right, right.bottom)
-    items += footer(sheet, paper.width_mm, paper.height_mm)
-    return Scene("plate", f"Plate of {clean(sheet.robot)}", WORDS, paper.width_mm, paper.height_mm, tuple(items))
+        page_mm = max(page_mm, end + EDGE_MM + FOOTER_MM)
+    items[0] = Rect(0, 0, paper.width_mm, page_mm, fill=WHITE)
+    items += footer(sheet, paper.width_mm, page_mm)
+    return Scene("plate", f"Plate of {clean(sheet.robot)}", WORDS, paper.width_mm, page_mm, tuple(items))
 
 
 def _how(room: Box) -> tuple[tuple[Item, ...], float]:
     """Say what is missing, and give the lines to write."""
-    items: list[Item] = []
-    y = room.top
-    items += label(
-        WORDS,
-        Box(room.left, y, room.right, y + 8),
-        size_mm=NAME_MM,
-        least_mm=BODY_MM,
-        face=Face.BOLD,
-        baseline_mm=y + 5,
-    )
-    y += 8
-    items += label(HOW[0], Box(room.left, y, room.right, y + 8), size_mm=SMALL_MM, narrow=True, baseline_mm=y + 4)
-    y += 7
-    items.append(Rect(room.left, y, room.width, 6 + 5.4 * len(LINES), 1.0, Stroke(INK, LINE_MM), WHITE))
+    y, tall = room.top, 6 + 5.6 * len(LINES)
+    first = Box(room.left, y, room.right, y + 8)
+    items: list[Item] = list(label(WORDS, first, size_mm=NAME_MM, least_mm=BODY_MM, face=Face.BOLD, baseline_mm=y + 4))
+    items += paragraph(HOW, Box(room.left, y + 8, room.right, y + 18), size_mm=SMALL_MM)
+    y += 18
+    items.append(Rect(room.left, y, room.width, tall, CORNER_MM, Stroke(INK, LINE_MM), WHITE))
     for i, line in enumerate(LINES):
-        box = Box(room.left + 4 + (4 if line.startswith(" ") else 0), y, room.right - 4, y + 8 + 5.4 * len(LINES))
-        items += label(line, box, size_mm=BODY_MM, baseline_mm=y + 6.6 + 5.4 * i, narrow=True)
-    return tuple(items), y + 6 + 5.4 * len(LINES)
+        indent = 4.0 if line.startswith(" ") else 0.0
+        box = Box(room.left + 4 + indent, y, room.right - 4, y + tall)
+        items += label(line, box, size_mm=BODY_MM, baseline_mm=y + 7 + 5.6 * i, narrow=True)
+    y += tall
+    items += paragraph(UNDER, Box(room.left, y + 3, room.right, y + 12), size_mm=SMALL_MM)
+    return tuple(items), y + 8

@@ -10,15 +10,16 @@ from loomwright.documents.plate_info import GAP_MM, Block
 from loomwright.documents.plate_rulers import FRONT_MM, RULER_MM
 from loomwright.documents.scene import Box, Item
 
-EDGE_MM = 10.0
-FOOTER_MM = 10.0
+EDGE_MM = 9.0
+FOOTER_MM = 8.0
 
-_HEAD_MM = FRONT_MM + 4.0  # above a panel: the word FRONT and, for an upper plate, its name
+_HEAD_MM = FRONT_MM + 1.0  # above a panel: the word FRONT and, for an upper plate, its name
 _PANEL_GAP_MM = 6.0
 _LEAST_COLUMN_MM = 86.0
 _WIDE_COLUMN_MM = 130.0
 _GUTTER_MM = 7.0
 _GIVE_WAY = 3
+_LARGE = 3.0
 _LONGER_MM = 30.0
 
 
@@ -50,10 +51,14 @@ class Page:
 
 
 def choose(extents: Sequence[Extent], say: Callable[[float, str], Sequence[Block]]) -> Page:
-    """Return the page with the largest drawing; of two the smaller paper.
+    """Return the page with the largest drawing: on A4 where 1:3 or more fits on it, else on A3.
 
     The drawing gives way to the words beside it by two scales and no more; then the sheet gets longer instead.
     """
+    small = [page for scale in SCALES if scale <= _LARGE for page in _pages(extents, scale) if page.paper.name == "A4"]
+    for page in small:
+        if flow(say(page.scale, page.paper.name), page.columns) is not None:
+            return page
     fitting = [scale for scale in SCALES if next(_pages(extents, scale), None) is not None]
     for scale in fitting[:_GIVE_WAY]:
         for page in _pages(extents, scale):

@@ -15,6 +15,7 @@ RULER_MM = 9.0
 _LEAST_TICK_MM = 1.8
 _LEAST_NUMBER_MM = 16.0
 _TICKS = (1, 5, 10, 50, 100, 500, 1000, 5000, 10000, 50000, 100000)
+_PIECES = tuple(step * 10**power for power in range(6) for step in (1, 2, 5))
 _SHORT, _MIDDLE, _LONG = 1.2, 2.0, 3.2
 
 
@@ -78,7 +79,7 @@ def unit_mark(frame: Frame) -> tuple[Text, ...]:
 
 def scale_bar(scale: float, room: Box) -> tuple[Item, ...]:
     """Draw a bar of round lengths on the robot, as long as there is room for, in black and white pieces."""
-    piece = max((t for t in _TICKS if 4 * t / scale <= room.width - 12), default=_TICKS[0])
+    piece = max((t for t in _PIECES if 4 * t / scale <= room.width - 12), default=_TICKS[0])
     top, tall = room.top, 2.0
     items: list[Item] = []
     for i in range(4):

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
+from itertools import pairwise
 
 from loomwright.layout.result import Course
 
@@ -114,7 +115,7 @@ class PlateStretch:
     """A stretch with the same runs all along: a section of a trunk, a drop, or a loose run.
 
     `order` names its runs from left to right, looking along `path` [m]. `trunk` is the trunk it belongs to, and
-    `bundle` what is told of it; a drop has neither. `joins` is another plate that it leads to, by number, None: none.
+    `bundle` what is told of it; a drop has neither.
     """
 
     name: str
@@ -124,7 +125,6 @@ class PlateStretch:
     trunk: str = ""
     plate: int = 0
     bundle: PlateBundle | None = None
-    joins: int | None = None
 
     @property
     def proposed(self) -> bool:
@@ -210,3 +210,25 @@ class PlateSheet:
     def stretch(self, name: str) -> PlateStretch:
         """Return the stretch of this name."""
         return next(stretch for stretch in self.stretches if stretch.name == name)
+
+
+@dataclass(frozen=True, slots=True)
+class Passage:
+    """A place on one plate where wires go to another one."""
+
+    plate: int
+    at: Spot
+    to: int
+
+
+def passages(sheet: PlateSheet) -> tuple[Passage, ...]:
+    """Return where wires go from one plate to another, on both plates, each place once."""
+    held = {stretch.name: stretch for stretch in sheet.stretches}
+    found: dict[Passage, None] = {}
+    for run in sheet.runs:
+        for before, after in pairwise(run.legs):
+            one, two = held[before.stretch], held[after.stretch]
+            if one.plate != two.plate:
+                found[Passage(one.plate, one.path[0 if before.against else -1], two.plate)] = None
+                found[Passage(two.plate, two.path[-1 if after.against else 0], one.plate)] = None
+    return tuple(found)

@@ -8,8 +8,8 @@ from loomwright.documents.look import HAIR_MM, INK, LINE_MM, SAND, WHITE, wire_c
 from loomwright.documents.plate_frame import Frame
 from loomwright.documents.plate_geometry import direction_near, left_of, rounded, shifted
 from loomwright.documents.plate_lanes import Lanes, Ribbon, Strand
-from loomwright.documents.plate_sheet import PlateSheet, PlateStretch, PlateTrunk
-from loomwright.documents.scene import Circle, Group, Item, Line, Point, Polyline, Stroke
+from loomwright.documents.plate_sheet import PlateSheet, PlateStretch, PlateTrunk, passages
+from loomwright.documents.scene import Circle, Group, Item, Line, Point, Polyline, Rect, Stroke
 from loomwright.documents.type import clean
 
 EDGE_MM = 0.22  # of ink around a wire's colour, less on thin ones
@@ -18,7 +18,7 @@ HALO_MM = 0.5  # of white around a run, so that one that crosses another shows w
 _BAND_MM = 0.9
 _LONE_MM = 1.2
 _DASHED = (2.2, 1.4)
-_DOTS = (0.9, 0.7)
+_DOTS = (1.5, 0.9)
 _STRIPE = (1.0, 2.0)
 _TIE_MM = 0.75
 _TUBE = Stroke(INK, LINE_MM)
@@ -137,3 +137,14 @@ def _corners(path: tuple[Point, ...], at: Point) -> list[Point]:
         if 0 < share < 1:
             found.append((a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])))
     return found
+
+
+def passage_items(sheet: PlateSheet, plate: int, frame: Frame) -> tuple[Item, ...]:
+    """Draw a square hole wherever wires leave for another plate."""
+    found: list[Item] = []
+    for passage in passages(sheet):
+        if passage.plate == plate:
+            x, y = frame.point(passage.at)
+            hole = Rect(x - 1.3, y - 1.3, 2.6, 2.6, 0, Stroke(INK, LINE_MM), WHITE)
+            found.append(Group((hole, Rect(x - 0.5, y - 0.5, 1.0, 1.0, 0, None, INK)), "passage"))
+    return tuple(found)
