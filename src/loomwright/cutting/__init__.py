@@ -37,7 +37,8 @@ def cut(
 
     First as few pieces as possible stay without a spool, then as few spools as possible are bought, then they cost as
     little as possible, then as little as possible is scrap: wire of started spools that becomes neither a piece nor an
-    off-cut worth keeping. Among equals, off-cuts are used up first. The answer doesn't depend on the order of the
+    off-cut worth keeping. Among equals, one that takes much from
+    off-cuts. The answer doesn't depend on the order of the
     pieces. `kept` is an earlier answer: where it is still right and no worse, its layout stays.
 
     Raises
