@@ -19,6 +19,7 @@ from loomwright.layout import Choice, Lengths, assign_slots
 from loomwright.model.part import Polarity
 from loomwright.model.reason import Origin, Reasoned
 from loomwright.plan.memory import Memory
+from loomwright.plan.renaming import carried_over
 from loomwright.plan.result import Plan, PlannedCircuit
 from loomwright.plan.revision import revision_of
 from loomwright.rulebook import judge
@@ -55,8 +56,8 @@ def make_plan(
     `find_part` looks up a part class by id (for the breakers and fuses that go into slots); `memory` is
     what the last plan decided, so that slots and wire ids stay; `inputs` is the digest of all inputs.
     """
-    remembered = memory or Memory()
     wiring = derive(robot)
+    remembered = carried_over(memory or Memory(), wiring, robot)
     spots = {name: (remembered.sources.get(name, ""), slot) for name, slot in remembered.slots.items()}
     choices = assign_slots(robot, wiring, spots)
     standing = {name: Standing(choice.device, choice.protection_a) for name, choice in choices.items()}
