@@ -111,8 +111,8 @@ class Clash:
     are keys of the wishes that stand against each other, with the rest of the plan's wishes out of account. `drops` are
     those that the plan gives up: as few as possible and the cheapest, most often one. With one of them, the set is the
     smallest found: without any single wish of it the rest can be had. With several ("10 circuits need one of these 7
-    seats"), that holds for the set without the other drops. Where `drops` is empty, no wish is to blame: the items
-    cannot all be seated, whatever is asked.
+    seats"), that holds for the set without the other drops. Where `drops` is empty, an item
+    stays without a seat instead; without any `wishes`, whatever is asked.
     """
 
     items: tuple[str, ...]

@@ -1,0 +1,85 @@
+"""The first seating, at once and without a solver, and small exchanges that make it better."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from loomwright.layout.engine.slot_board import Board, Cost, Seating, cost_of
+from loomwright.layout.engine.slot_match import cheapest
+
+
+@dataclass(frozen=True, slots=True)
+class First:
+    """A seating with the least wire, and what its proof tells of every answer.
+
+    No answer has fewer `breaks`, and with that no less `rework`, unless a wish for one face (`near`) is broken.
+    `open_seats` are the seats (None: no seat) that an item may have in an answer with so few breaks and rework,
+    `filled` the seats that it must use. `wire_mm` is the least wire of such an answer.
+    """
+
+    seating: tuple[int | None, ...]
+    breaks: int
+    rework: int
+    wire_mm: int
+    open_seats: tuple[tuple[int | None, ...], ...]
+    filled: frozenset[int]
+
+
+def first(board: Board) -> First:
+    """Find the seating with the fewest breaks, of these the least rework, of these the least wire, by matching.
+
+    What the seats cost together (crossings, pairs, corners, free seats) is left out, and so are wishes for one face.
+    """
+    unit = 1 + sum(max((price.rework for price in choices.values()), default=0) for choices in board.choices)
+    grave = [{seat: price.breaks * unit + price.rework for seat, price in here.items()} for here in board.choices]
+    left_out = board.problem.unseated_breaks * unit
+    proof = cheapest(grave, left_out=left_out)
+    open_seats = tuple(
+        tuple(seat for seat, price in here.items() if not proof.spare(row, seat, price))
+        + ((None,) if left_out == proof.row_dual[row] else ())
+        for row, here in enumerate(grave)
+    )
+    wide = 1 + sum(max((price.wire_mm for price in choices.values()), default=0) for choices in board.choices)
+    all_in = [
+        {seat: grave[row][seat] * wide + price.wire_mm for seat, price in here.items()}
+        for row, here in enumerate(board.choices)
+    ]
+    least = cheapest(all_in, left_out=left_out * wide)
+    return First(
+        seating=least.columns,
+        breaks=proof.cost // unit,
+        rework=proof.cost % unit,
+        wire_mm=least.cost - proof.cost * wide,
+        open_seats=open_seats,
+        filled=frozenset(seat for seat, dual in proof.column_dual.items() if dual),
+    )
+
+
+def exchanged(board: Board, seating: Seating, *, rounds: int) -> tuple[tuple[int | None, ...], Cost]:
+    """Make a seating better by moving one item or exchanging two, as long as that helps, for so many rounds at most."""
+    best, cost = tuple(seating), cost_of(board, seating)
+    for _ in range(rounds):
+        before = cost
+        for item, here in enumerate(board.choices):
+            for seat in here:
+                other = _moved(board, best, item, seat)
+                if other is not None and (tried := cost_of(board, other)).key < cost.key:
+                    best, cost = other, tried
+        if cost == before:
+            break
+    return best, cost
+
+
+def _moved(board: Board, seating: tuple[int | None, ...], item: int, seat: int) -> tuple[int | None, ...] | None:
+    """Put an item on a seat; who sat there takes its old one. None: that changes nothing, or may not be."""
+    old = seating[item]
+    if old == seat:
+        return None
+    changed = list(seating)
+    if seat in seating:
+        other = seating.index(seat)
+        if old is not None and old not in board.choices[other]:
+            return None
+        changed[other] = old
+    changed[item] = seat
+    return tuple(changed)
