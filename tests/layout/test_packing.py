@@ -36,9 +36,16 @@ def test_every_bundle_holds(diameters_mm: list[float]) -> None:
 @settings(max_examples=40)
 @given(WIRES_MM)
 def test_the_quick_estimate_is_near(diameters_mm: list[float]) -> None:
-    """`bundle_diameter_mm` was measured at 3.5 % below the packing to 8 % above; wider limits hold for any mix."""
+    """`bundle_diameter_mm` was measured at 4.4 % below the packing to 10 % above; wider limits hold for any mix."""
     found_mm = packed(diameters_mm).diameter_mm
     assert 0.94 * found_mm <= bundle_diameter_mm(diameters_mm) <= 1.15 * found_mm
+
+
+@pytest.mark.parametrize("wires", [[8.89] * 6 + [1.6], [8.89] * 5 + [1.6] * 2, [8.89, 1.6]])
+def test_a_thin_wire_more_makes_no_estimate_smaller(wires: list[float]) -> None:
+    """Six thick wires leave room for a thin one, and are no thinner for it; two wires lie side by side."""
+    assert bundle_diameter_mm(wires) >= bundle_diameter_mm(wires[:-1])
+    assert bundle_diameter_mm(wires) == pytest.approx(packed(wires).diameter_mm, rel=2e-2)
 
 
 @settings(max_examples=20)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import cache
+from itertools import accumulate
 
 from loomwright.catalogue.tables import gauge as gauge_of
 from loomwright.catalogue.tables import table
@@ -42,22 +44,30 @@ def bundle_over_wire(wires: int) -> float:
     """
     if wires < 1:
         raise ValueError("a bundle has at least one wire")
-    exact = {int(row["wires"]): float(row["bundle_over_wire"]) for row in table("circle_packing")}
-    return exact.get(wires, _BEYOND_TABLE * math.sqrt(wires))
+    return _best_known().get(wires, _BEYOND_TABLE * math.sqrt(wires))
 
 
 def bundle_diameter_mm(diameters_mm: Sequence[float]) -> float:
     """Estimate the diameter [mm] of a tight round bundle of wires with these outside diameters [mm].
 
-    Equal wires follow `bundle_over_wire`. A mix is taken as so many equal wires of the same total area, and never
-    less than its two thickest wires side by side. Against packed bundles (`layout.engine.packing`) of 800 mixes of 3
-    to 24 wires, 1.6 to 8.9 mm thick, it was 3.5 % too small to 8 % too large.
+    Equal wires follow `bundle_over_wire`, two wires lie side by side. A mix is taken as so many equal wires of the
+    same total area, or so many of its thickest alone if they need more. Against packed bundles
+    (`layout.engine.packing`) of 1344 mixes of two sizes, 1.6 to 8.9 mm thick, up to 8 wires of each, it was 4.4 % too
+    small to 10 % too large.
 
     Raises
     ------
     ValueError
         For no wire at all.
     """
-    ratio = bundle_over_wire(len(diameters_mm))
-    of_same_area = math.sqrt(sum(d * d for d in diameters_mm) / len(diameters_mm))
-    return max(sum(sorted(diameters_mm)[-2:]), ratio * of_same_area)
+    if not diameters_mm:
+        raise ValueError("a bundle has at least one wire")
+    thickest_first = sorted(diameters_mm, reverse=True)
+    area = list(accumulate(d * d for d in thickest_first))
+    beside = sum(thickest_first[:2])
+    return max(beside, *(bundle_over_wire(n) * math.sqrt(area[n - 1] / n) for n in range(3, len(area) + 1)), 0.0)
+
+
+@cache
+def _best_known() -> dict[int, float]:
+    return {int(row["wires"]): float(row["bundle_over_wire"]) for row in table("circle_packing")}

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 _TURN = (-0.7373688780783197, 0.6754902942615238)
 _PUSH, _STEP, _SWING = 0.3, 0.2, 0.8
 _SETTLE, _ROUNDS, _AGAIN = 60, 10, 15
-_MOST_STARTS, _LEAST_STARTS, _WORK = 32, 4, 7000
+_MOST_STARTS, _LEAST_STARTS, _MANY, _WORK = 32, 4, 100, 7000
 _LOOSE = 0.75
 _TINY, _SAFE = 1e-12, 1 + 1e-9
 _PAIR = 2
@@ -99,7 +99,7 @@ class _Press:
 
         self._np = np
         count = len(radii)
-        starts = max(_LEAST_STARTS, min(_MOST_STARTS, _WORK // count**2))
+        starts = max(_LEAST_STARTS if count <= _MANY else 1, min(_MOST_STARTS, _WORK // count**2))
         self._radius = np.array(radii)[:, None]
         self._apart = (np.array(radii)[:, None] + np.array(radii)[None, :])[:, :, None]
         self._apart[np.arange(count), np.arange(count)] = -1.0  # nothing keeps its distance from itself
