@@ -1,0 +1,179 @@
+"""Search for the best routes under one choice of the main leads, and prove them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from loomwright.layout.engine.route_bound import Ascent
+from loomwright.layout.engine.route_greedy import reroute
+from loomwright.layout.engine.route_highs import Solved, minimise
+from loomwright.layout.engine.route_jobs import Offer, Prepared
+from loomwright.layout.engine.route_model import Cover, Lane, Model, no_thinner
+from loomwright.layout.engine.route_paths import arcs_along
+from loomwright.layout.engine.route_state import State
+from loomwright.layout.route_bundle import fits
+from loomwright.search import Watch
+
+_SAME_G = 1e-6
+_ROUNDS = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """What is proved: how many runs stay without a way at least, what it costs at least then [g]; the work it took."""
+
+    left: int
+    bound: float
+    work: int = 0
+
+
+def fans_out(ready: Prepared, offers: Mapping[int, Sequence[Offer]]) -> bool:
+    """Whether some best answer is a tree from one node: nothing but length and opening bears on the routes."""
+    jobs = ready.jobs
+    at_start = [e for e in ready.edges if not e.shared and jobs and jobs[0].start in (e.a, e.b)]
+    return (
+        len({(job.start, job.power) for job in jobs}) == 1
+        and ready.problem.prices.bend_g == 0
+        and not at_start
+        and all(edge.capacity_m is None for edge in ready.edges)
+        and all(len(options) == 1 and options[0].longest_m == math.inf for options in offers.values())
+        and not ready.lying
+    )
+
+
+class Exact:
+    """The program of one choice, grown by rows until its answer keeps every rule."""
+
+    def __init__(self, ascent: Ascent, start: State, upper: tuple[int, float], watch: Watch) -> None:
+        """Look for answers better than `upper` (runs without a way, cost); `start` is a known one of this choice."""
+        self.ready, self.offers, self.shared = ascent.ready, ascent.offers, ascent.shared
+        self.ascent, self.start, self.upper, self.watch = ascent, start, upper, watch
+        self.best: State | None = None
+        self.gone = sum(len(job.runs) for k, job in enumerate(self.ready.jobs) if k not in self.offers)
+        self.left_out_g = self._more_than_all() if upper[0] > self.gone else None
+        self.lanes = self._lanes()
+
+    def search(self, most_work: int | None) -> Proof:
+        """Solve, add what the answer breaks, and solve again."""
+        if {lane.job for lane in self.lanes} != set(self.offers):
+            return Proof(self.gone, self.upper[1])
+        covers: list[Cover] = []
+        simple: frozenset[int] = frozenset()
+        bound, work = -math.inf, 0
+        for _ in range(_ROUNDS):
+            model = Model(self.ready, self.lanes, self.ascent.directed, covers, simple, self.left_out_g)
+            solved = self._solve(model, None if most_work is None else most_work - work)
+            work, bound = work + solved.work, max(bound, solved.bound)
+            if solved.values is None:
+                break
+            state, loops = self._state(model, solved.values)
+            full = self._too_full(state)
+            self._keep(self._mended(state, full) if full else state)
+            ended = solved.stopped or self.watch.stopped or (most_work is not None and work >= most_work)
+            if ended or not (full or loops - simple):
+                break
+            covers, simple = covers + full, simple | loops
+        return self._proof(bound, work)
+
+    def _solve(self, model: Model, most_work: int | None) -> Solved:
+        enough = math.inf if self.left_out_g else self.upper[1] - self._mains_g - _SAME_G
+        graph, hint = self.ready.graph, {}
+        for k, taken in self.start.taken.items():
+            arcs = arcs_along(graph, self.ready.jobs[k].ways, taken.edges)
+            if arcs is not None:
+                hint[k] = taken.option, arcs
+        return minimise(model.rows, hint=model.hint(hint), enough=enough, most_work=most_work, watch=self.watch)
+
+    @property
+    def _mains_g(self) -> float:
+        return self.ready.problem.shared_g[self.shared]
+
+    def _lanes(self) -> list[Lane]:
+        lanes = []
+        graph, upper_g = self.ready.graph, self.upper[1]
+        for k, offers in self.offers.items():
+            for offer in offers:
+                if self.left_out_g is None:
+                    arcs = self.ascent.kept(k, offer, upper_g)
+                    farthest_m = self.ascent.longest_m(k, offer, arcs, upper_g)
+                else:
+                    every = (*graph.trunk_arcs, *self.ready.jobs[k].ways.own)
+                    arcs = [arc for arc in every if graph.edge[arc] < 0 or offer.base[graph.edge[arc]] < math.inf]
+                    farthest_m = math.fsum(self.ready.wire_m)
+                if arcs:
+                    lanes.append(Lane(k, offer, tuple(arcs), farthest_m > offer.longest_m))
+        return lanes
+
+    def _more_than_all(self) -> float:
+        """Return a price [g] that no difference between two answers can reach."""
+        ready = self.ready
+        own = sum(
+            max(sum(g for g in offer.base if g < math.inf) for offer in offers) + ready.jobs[k].bend * len(ready.edges)
+            for k, offers in self.offers.items()
+        )
+        return 1 + own + sum(ready.open_g) + sum(ready.mix_g)
+
+    def _state(self, model: Model, values: Sequence[float]) -> tuple[State, frozenset[int]]:
+        """Return what the program chose, and the jobs whose way came back to where it had been."""
+        state, loops, unclear = State(self.ready, self.shared, self.offers), set(), []
+        for k, (offer, edges) in sorted(model.ways(values).items()):
+            if edges is None:
+                unclear.append(k)
+            else:
+                taken = self.ready.taken(self.ready.jobs[k], offer, edges)
+                state.put(k, taken)
+                if taken.edges != edges:
+                    loops.add(k)
+        for k in unclear:
+            state.route(k)
+        return state, frozenset(loops)
+
+    def _too_full(self, state: State) -> list[Cover]:
+        """Return rows against the bundles that do not fit: their fewest wires that are too many."""
+        covers = []
+        for i in self.ready.tight:
+            capacity_m = self.ready.edges[i].capacity_m
+            inside = {k: state.offer(k).wire_mm for k in state.users(i)}
+            if fits(_all(inside.values()), capacity_m):
+                continue
+            for k in sorted(inside, key=lambda k: (sum(inside[k]), k)):
+                without = [mm for other, mm in inside.items() if other != k]
+                if not fits(_all(without), capacity_m):
+                    del inside[k]
+            covers.append(Cover(i, self._as_thick(inside), len(inside) - 1))
+        return covers
+
+    def _as_thick(self, inside: Mapping[int, Sequence[float]]) -> frozenset[tuple[int, int]]:
+        """Return the options that take at least as much room: a job's own, and any that outdoes every one inside."""
+        return frozenset(
+            (k, offer.option)
+            for k, offers in self.offers.items()
+            for offer in offers
+            if all(no_thinner(offer.wire_mm, mm) for mm in ([inside[k]] if k in inside else inside.values()))
+        )
+
+    def _mended(self, state: State, full: Sequence[Cover]) -> State:
+        """Send everybody on a bundle that is too full another way."""
+        moved = sorted({k for cover in full for k in state.users(cover.edge)})
+        for k in moved:
+            state.lift(k)
+        for k in moved:
+            state.route(k)
+        return reroute(state, self.watch)
+
+    def _keep(self, state: State) -> None:
+        if not self._too_full(state) and (self.best is None or state.rank < self.best.rank):
+            self.best = state.copy()
+
+    def _proof(self, bound: float, work: int) -> Proof:
+        if self.left_out_g is None:
+            return Proof(self.gone, min(bound + self._mains_g, self.upper[1]), work)
+        left = max(0, math.floor(bound / self.left_out_g + 1e-9)) if bound > -math.inf else 0
+        over = max(0.0, bound - left * self.left_out_g) if bound > -math.inf else 0.0
+        return Proof(self.gone + left, over + self._mains_g, work)
+
+
+def _all(wires: Iterable[Sequence[float]]) -> list[float]:
+    return [mm for each in wires for mm in each]
