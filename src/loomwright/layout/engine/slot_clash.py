@@ -103,7 +103,8 @@ def _hits(sets: list[Keys], chosen: Keys, more: int) -> Iterator[Keys]:
     if not open_sets:
         yield chosen
     elif more:
-        for key in sorted(min(open_sets, key=lambda other: len(other)), key=natural):
+        least: Keys = min(open_sets, key=len)
+        for key in sorted(least, key=natural):
             yield from _hits(open_sets, chosen | {key}, more - 1)
 
 
