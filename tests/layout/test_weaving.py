@@ -18,7 +18,7 @@ from loomwright.layout.weaving import Woven, weave
 from tests.layout.nets import Sample, edge, random_sample, route, run
 
 SEEDS = st.integers(0, 10_000)
-EXAMPLES = int(os.environ.get("FUZZ_EXAMPLES", "60"))
+EXAMPLES = int(os.environ.get("FUZZ_EXAMPLES", "40"))
 
 
 def woven(sample: Sample) -> Woven:
