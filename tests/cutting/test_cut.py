@@ -67,6 +67,34 @@ def test_few_spools_come_before_a_low_price_and_price_before_scrap() -> None:
     assert [(buy.offer.length_m, buy.count, buy.cost) for buy in twice.buys] == [(2.2, 2, 70)]
 
 
+def test_a_cheaper_combination_is_found_by_laying_out_anew() -> None:
+    """Longest first needs two metres; 500 + 300 + 200 and 400 + 400 need a metre and eighty centimetres."""
+    pieces, store = red(500, 400, 400, 300, 200), stock(offers=[offer(1000, 10), offer(800, 5)], kerf_mm=0)
+    plain, found = cut(pieces, store, effort=Effort.FIRST), cut(pieces, store)
+    assert [sum(buy.cost or 0 for buy in plan.buys) for plan in (plain, found)] == [20, 15]
+    assert found.certificate is not None
+    assert found.certificate.proved
+
+
+def test_a_bound_on_scrap_says_nothing_while_the_price_may_fall() -> None:
+    """The plain answer has no proof that its price is the least."""
+    pieces, store = red(500, 400, 400, 300, 200), stock(offers=[offer(1100, 10), offer(900, 5)], kerf_mm=5)
+    plain, found = (cut(pieces, store, effort=effort).certificate for effort in (Effort.FIRST, Effort.USUAL))
+    assert plain is not None
+    assert found is not None
+    assert (plain.breaks, plain.least_breaks, plain.bound) == (2, 2, 0)
+    assert not plain.proved
+    assert found.bound >= 25
+
+
+def test_the_plain_answer_buys_the_smallest_spool_that_holds_it() -> None:
+    """The cheapest where there are prices, else the shortest."""
+    for prices in ((5, 10), (None, None)):
+        store = stock(offers=[offer(length, price) for length, price in zip((600, 1000), prices, strict=True)])
+        plan = cut(red(500), store, effort=Effort.FIRST)
+        assert [buy.offer.length_m for buy in plan.buys] == [0.6]
+
+
 def test_without_all_prices_the_least_scrap_decides() -> None:
     """A price that is not known can't be compared, and costs nobody knows are not told."""
     plan = cut(red(1900), stock(offers=[offer(1900, 9), offer(2000)], trim_mm=0))

@@ -14,7 +14,7 @@ from loomwright.model.stock import CutHabits, Stock
 from loomwright.units import Gauge
 from tests.cutting.workbench import G12, PAIR, offer, reached, red, small_questions, spool
 
-EXAMPLES = int(os.environ.get("FUZZ_EXAMPLES", "40"))
+EXAMPLES = int(os.environ.get("FUZZ_EXAMPLES", "25"))
 _COLOURS = ("RD", "BK", "WH")
 
 

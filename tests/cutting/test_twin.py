@@ -11,7 +11,7 @@ from loomwright.model.stock import Stock
 from loomwright.search import Effort
 from tests.cutting.workbench import best_by_trying, reached, red, small_questions
 
-EXAMPLES = int(os.environ.get("FUZZ_EXAMPLES", "60"))
+EXAMPLES = int(os.environ.get("FUZZ_EXAMPLES", "40"))
 
 
 @settings(max_examples=EXAMPLES, deadline=None)

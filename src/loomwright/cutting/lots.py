@@ -48,7 +48,7 @@ def sort_out(pieces: Sequence[Piece], stock: Stock) -> Sorted:
     stock = _with_colours(pieces, stock)
     freely: list[Piece] = []
     counted: list[Piece] = []
-    for piece in sorted(pieces, key=in_order):
+    for piece in pieces:
         if not stock.source or _plenty(piece, stock):
             freely.append(piece)
         elif len(piece.colours) < _PAIR or any(_long_enough(wire, piece, stock) for wire in _wires(stock)):
