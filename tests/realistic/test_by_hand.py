@@ -115,35 +115,35 @@ class Hand:
 #: Ports, thinnest and thickest AWG (makers' manuals of such parts, and common practice).
 LARGE, SMALL, PUSH, SCREW = (12, 6), (24, 10), (24, 16), (24, 10)
 HANDS = [
-    # Tidepool: |60 - 320| + |520 - 260| mm from block to controller; a drive at half of its 40 A for long.
-    Hand("tidepool", "left front", 40, 0.26 + 0.26 + LOOP_M, "snap", 40, LARGE, 12, share=0.5),
-    # 300 mm forward and 400 mm up; the arm's limit is 30 A behind 40 A.
-    Hand("tidepool", "arm", 30, 0.30 + 0.40 + LOOP_M, "snap", 40, LARGE, 12, share=0.5),
+    # Tidepool: |90 - 320| + |620 - 230| mm from block to controller; a drive at half of its 40 A for long.
+    Hand("tidepool", "left front", 40, 0.23 + 0.39 + LOOP_M, "snap", 40, LARGE, 12, share=0.5),
+    # 20 mm aside, 335 mm forward and 400 mm up; the arm's limit is 30 A behind 40 A.
+    Hand("tidepool", "arm", 30, 0.02 + 0.335 + 0.40 + LOOP_M, "snap", 40, LARGE, 12, share=0.5),
     # 30 A on a light slot and a screw clamp.
-    Hand("tidepool", "climber", 30, 0.10 + 0.22 + LOOP_M, "snap", 30, SMALL, 14, share=0.6),
-    Hand("tidepool", "intake", 25, 0.0 + 0.38 + LOOP_M, "snap", 30, SMALL, 14, share=0.6),
-    Hand("tidepool", "upper wheel", 30, 0.08 + 0.16 + 0.50 + LOOP_M, "snap", 30, SMALL, 14, share=0.5),
+    Hand("tidepool", "climber", 30, 0.07 + 0.21 + LOOP_M, "snap", 30, SMALL, 14, share=0.6),
+    Hand("tidepool", "intake", 25, 0.067 + 0.39 + LOOP_M, "snap", 30, SMALL, 14, share=0.6),
+    Hand("tidepool", "upper wheel", 30, 0.08 + 0.21 + 0.50 + LOOP_M, "snap", 30, SMALL, 14, share=0.5),
     # Radio 1 A and lights 1.2 A hang on the regulator; its fuse is 20 A, which carries 22 A for ever.
-    Hand("tidepool", "regulator", 1.0 + 1.2, 0.08 + 0.10 + LOOP_M, "blade", 20, PUSH, 16),
+    Hand("tidepool", "regulator", 1.0 + 1.2, 0.22 + 0.17 + LOOP_M, "blade", 20, PUSH, 16),
     # The controller's own 1 A and the beacon's 0.2 A.
-    Hand("tidepool", "robot controller", 1.0 + 0.2, 0.14 + 0.10 + LOOP_M, "blade", 10, PUSH, 18),
+    Hand("tidepool", "robot controller", 1.0 + 0.2, 0.235 + 0.15 + LOOP_M, "blade", 10, PUSH, 18),
     # The module's 0.1 A, the compressor's 9.4 A, three coils of 0.1 A.
-    Hand("tidepool", "air module", 0.1 + 9.4 + 3 * 0.1, 0.14 + 0.0 + LOOP_M, "snap", 20, SMALL, 18),
+    Hand("tidepool", "air module", 0.1 + 9.4 + 3 * 0.1, 0.23 + 0.27 + LOOP_M, "snap", 20, SMALL, 18),
     # The compressor's output states no limit: the module's 20 A breaker is what opens.
-    Hand("tidepool", "compressor", 9.4, 0.06 + 0.12 + LOOP_M, "snap", 20, SMALL, 18, share=0.85),
+    Hand("tidepool", "compressor", 9.4, 0.04 + 0.44 + LOOP_M, "snap", 20, SMALL, 18, share=0.85),
     # Lights at 5 V, from an output that gives 3 A: their drop is a share of 5 V.
-    Hand("tidepool", "deck lights", 1.2, 0.12 + 0.24 + LOOP_M, "limit", 3, PUSH, 22, supply_v=5.0),
-    Hand("tidepool", "beacon", 0.2, 0.06 + 0.06 + 0.70 + LOOP_M, "limit", 0.5, PUSH, 22),
+    Hand("tidepool", "deck lights", 1.2, 0.22 + 0.29 + LOOP_M, "limit", 3, PUSH, 22, supply_v=5.0),
+    Hand("tidepool", "beacon", 0.2, 0.005 + 0.118 + 0.70 + LOOP_M, "limit", 0.5, PUSH, 22),
     # Breakwater: a built-in controller with 10 AWG leads of its own, joined to the branch.
-    Hand("breakwater", "front left drive", 40, 0.26 + 0.31 + LOOP_M, "snap", 40, LARGE, 12, share=0.5),
-    Hand("breakwater", "rear right steer", 20, 0.22 + 0.14 + LOOP_M, "snap", 40, LARGE, 12, share=0.5),
+    Hand("breakwater", "front left drive", 40, 0.27 + 0.35 + LOOP_M, "snap", 40, LARGE, 12, share=0.5),
+    Hand("breakwater", "rear right steer", 20, 0.20 + 0.12 + LOOP_M, "snap", 40, LARGE, 12, share=0.5),
     # 30 A written: a light slot takes the 14 AWG that 30 A ask for.
-    Hand("breakwater", "feeder", 25, 0.0 + 0.08 + LOOP_M, "snap", 30, SMALL, 14, share=0.6),
+    Hand("breakwater", "feeder", 25, 0.20 + 0.028 + LOOP_M, "snap", 30, SMALL, 14, share=0.6),
     # Switch and two cameras 0.5 A each, compass and four angle sensors 50 mA each.
-    Hand("breakwater", "steady block", 3 * 0.5 + 5 * 0.05, 0.17 + 0.02 + LOOP_M, "snap", 30, SMALL, 14),
-    Hand("breakwater", "vision", 2.0, 0.15 + 0.04 + LOOP_M, "snap", 10, SMALL, 18),
-    Hand("breakwater", "rear camera", 0.5, 0.17 + 0.28 + 0.45 + LOOP_M, "blade", 5, PUSH, 22),
-    Hand("breakwater", "status lights", 1.5, 0.40 + 0.14 + LOOP_M, "limit", 3, PUSH, 22, supply_v=5.0),
+    Hand("breakwater", "steady block", 3 * 0.5 + 5 * 0.05, 0.175 + 0.02 + LOOP_M, "snap", 30, SMALL, 14),
+    Hand("breakwater", "vision", 2.0, 0.21 + 0.04 + LOOP_M, "snap", 10, SMALL, 18),
+    Hand("breakwater", "rear camera", 0.5, 0.045 + 0.22 + 0.45 + LOOP_M, "blade", 5, PUSH, 22),
+    Hand("breakwater", "status lights", 1.5, 0.115 + 0.03 + LOOP_M, "limit", 3, PUSH, 22, supply_v=5.0),
     # Rockpool: lengths are given; a gearmotor's limit is 8 A behind 10 A, on its motor side 10 A.
     Hand("rockpool", "left wheel", 8, 0.40, "snap", 10, SMALL, 18, share=0.6),
     Hand("rockpool", "left wheel: motor side", 10, 0.30, "snap", 10, (22, 14), 18, share=0.6),
@@ -231,9 +231,9 @@ def _does_everything(hand: Hand, awg: int) -> bool:
 @pytest.mark.parametrize(
     ("robot", "awg", "current_a", "plus_m", "minus_m", "rating_a"),
     [
-        # Battery to plug 25 cm, plug to breaker 20 cm, breaker [180, 90] to block [320, 260]; minus from the battery's
-        # place [320, 70] to the block, since the plug hangs on the battery.
-        ("tidepool", 6, 180, 0.25 + 0.20 + (0.14 + 0.17 + LOOP_M), 0.25 + (0.0 + 0.19 + LOOP_M), 120),
+        # Battery to plug 25 cm, plug to breaker 20 cm, breaker [160, 70] to block [320, 230]; minus from the battery's
+        # place [320, 60] to the block, since the plug hangs on the battery.
+        ("tidepool", 6, 180, 0.25 + 0.20 + (0.16 + 0.16 + LOOP_M), 0.25 + (0.0 + 0.17 + LOOP_M), 120),
         ("breakwater", 4, 180, 0.28 + 0.15 + 0.20, 0.28 + (0.15 + 0.20), 120),
         # 10 A each for two wheels and 10 A for the controller are all that a trainer can ask.
         ("rockpool", 12, 30, 0.30 + 0.15 + 0.15, 0.30 + (0.15 + 0.15), 30),

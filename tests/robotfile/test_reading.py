@@ -28,7 +28,7 @@ FILES = {
 }
 BUILDS = {name: robot_of(text).builds for name, text in FILES.items()}
 _STATE = re.compile(r"\s*\((?:guessed|traced|fitted|planned)\)$")
-# Said by what it turns into, and not in words: that nothing is decided, states, places of the plate.
+# Said by what it turns into, and not in words: that nothing is decided, states, places of the plates.
 _TURNED = {
     "ask",
     "guessed",
@@ -70,9 +70,9 @@ def pieces(told: str) -> Iterator[str]:
 
 
 def said(raw: Raw) -> Iterator[Leaf]:
-    """Give every value of a file; the plate's lines and the trunks' flags are drawn, not kept as words."""
+    """Give every value of a file; the plates' lines and the trunks' flags are drawn, not kept as words."""
     for leaf in leaves(raw):
-        if not leaf.path.startswith("plate.") or leaf.path.endswith("note"):
+        if not leaf.path.startswith(("plate.", "plates.")) or leaf.path.endswith("note"):
             yield leaf
 
 
