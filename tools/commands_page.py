@@ -29,6 +29,7 @@ JSON_KEYS = {
     "new": (("folder", "the folder that was made"), ("written", "names of the files written in it")),
     "check": (("", "all keys of `out/plan.json`, see [outputs.md](outputs.md)"),),
     "plan": (("", "as `check`"),),
+    "change": (("", "the keys under `change --json` in [outputs.md](outputs.md)"),),
     "size": (
         ("gauge_awg", 'the answer as text ("12", "1/0"), null where no gauge satisfies everything'),
         ("shown_for_awg", "the gauge that the numbers speak of: the answer, or what comes nearest"),
