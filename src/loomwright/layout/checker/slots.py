@@ -108,6 +108,10 @@ def _check_certificate(answer: SlotAnswer, breaks: int, cost_mm: int, crossings:
         raise ValueError(f"the certificate tells another cost than {breaks} breaks and {cost_mm} mm")
     if certificate.bound > cost_mm or certificate.least_breaks > breaks:
         raise ValueError("the certificate claims that no answer is as good as this one")
+    if certificate.baseline is not None and certificate.baseline_breaks is not None:
+        plain = (certificate.baseline_breaks, certificate.baseline)
+        if plain < (breaks, cost_mm):
+            raise ValueError("the answer is worse than the plain one")
     if answer.crossings != crossings:
         raise ValueError(f"the answer tells {answer.crossings} crossings where there are {crossings}")
 

@@ -1,4 +1,4 @@
-"""The shortest chain of a few devices, by dynamic programming over their subsets (Held and Karp 1962)."""
+"""The shortest chain of a few devices, by dynamic programming over their subsets (the Held-Karp recursion)."""
 
 from __future__ import annotations
 

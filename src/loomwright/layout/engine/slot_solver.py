@@ -33,7 +33,8 @@ def seat(
     begun = first(board)
     plain = cost_of(board, begun.seating)
     known = Known(begun.seating, plain, Cost(begun.breaks, begun.rework, begun.wire_mm))
-    known = _better(board, known, _placed(board, start or {}))
+    if start:
+        known = _better(board, known, _placed(board, start))
     if effort is not Effort.FIRST:
         known = _better(board, known, exchanged(board, known.seating, rounds=_ROUNDS)[0])
         watch.tell(News(stage="slots", cost=known.cost.mm, bound=known.bound.mm, used=0.0))
@@ -68,12 +69,14 @@ def _better(board: Board, known: Known, seating: tuple[int | None, ...]) -> Know
 
 
 def _answer(board: Board, known: Known, plain: Cost) -> SlotAnswer:
-    graver = (known.cost.breaks, known.cost.rework)
+    # With as many breaks and more rework, the plain answer's millimetres can't be compared.
+    comparable = known.cost.breaks < plain.breaks or known.cost.rework == plain.rework
     certificate = Certificate(
         cost=known.cost.mm,
         bound=known.least_mm,
         unit="mm",
-        baseline=plain.mm if graver == (plain.breaks, plain.rework) else None,
+        baseline=plain.mm if comparable else None,
+        baseline_breaks=plain.breaks,
         breaks=known.cost.breaks,
         least_breaks=known.bound.breaks,
     )
