@@ -7,6 +7,7 @@ import re
 import pytest
 
 from loomwright.findings import Severity
+from loomwright.model.fact import State
 from loomwright.robotfile.stockfile import read_stock
 from loomwright.units import Dimension, Gauge, QuantityError, read, read_range
 from tests.robotfile.key_tables import PAGE, TABLES, on_page, table
@@ -38,6 +39,53 @@ def test_the_page_has_every_key_once() -> None:
         shown = "\n".join(table(above) for above in TABLES.values() if issubclass(kind, above))
         keys = kind.keys()
         assert [key for key in keys if shown.count(f"\n| `{key}` |") != 1] == [], kind.__name__
+
+
+def indented(title: str) -> str:
+    """Return the first indented block of a section, as somebody would paste it."""
+    found = re.search(r"(?:^    .*\n|^\n(?=    ))+", section(title), re.MULTILINE)
+    assert found is not None
+    return re.sub(r"^    ", "", found[0], flags=re.MULTILINE)
+
+
+def test_twelve_keys_are_enough() -> None:
+    """The small file has the keys that the table names, and no other; it plans, and nothing must be fixed."""
+    title = "Twelve keys are enough"
+    text = indented(title)
+    named = re.findall(r"`([a-z ]+)`", "".join(line.split(" | ")[0] for line in section(title).split("\n| ")[2:]))
+    keys = {key for kind in FORMS for key in kind.keys()}  # noqa: SIM118  a form is no dict
+    assert {key for key in re.findall(r"[a-z][a-z ]*(?=:)", text) if key in keys} == set(named)
+    assert len(named) == 12
+    plan = plan_of(text)
+    assert [f.as_text() for f in plan.findings if f.severity is Severity.MUST] == []
+    assert len(plan.circuits) > 5
+
+
+def test_the_trunks_of_the_page_are_read() -> None:
+    """The worked example has a trunk of every kind, an upper plate and a keep-out, and they meet."""
+    robot = robot_of(f"robot: T\n{indented('Trunks, plates and keep-outs')}")
+    assert [trunk.name for trunk in robot.trunks] == ["left rail", "cross", "lift tower", "mast", "deck rail"]
+    assert [plate.height_m for plate in robot.plates] == [0.0, 0.5]
+    mast, rail = robot.trunks[3].points, robot.trunks[4].points
+    assert mast[1][2] == rail[0][2] == rail[1][2]
+    assert rail[0][0] < mast[1][0] < rail[1][0]
+    assert robot.noticed == ()
+
+
+def test_what_the_page_calls_made_is_fitted() -> None:
+    """Slot, length and gauge in the short form, and a chain in the long one."""
+    blocks = "blocks: {block: {part: block/6-heavy-10-light-2-fused}}"
+    [lift] = robot_of(f"robot: T\n{blocks}\n{indented('What is made already')}").called("lift")[:1]
+    assert {lift.feed.slot.state, lift.wishes.length.state, lift.wishes.gauge.state} == {State.FITTED}
+    assert "state: fitted}" in section("What is made already")
+
+
+def test_the_chain_of_the_page_is_one() -> None:
+    """It leaves its order to the tool, with one end pinned."""
+    title = "A chain that the tool puts in order"
+    text = WHOLE.split("data:")[0] + indented(title)
+    [bus] = robot_of(text).buses
+    assert (bus.shortest, bus.ends, len(bus.members)) == (True, ("robot controller",), 4)
 
 
 @pytest.mark.parametrize("count", range(1, len(STEPS) + 1))
@@ -98,7 +146,7 @@ def reads(amount: str) -> bool:
 
 def test_the_stock_on_the_page_is_one() -> None:
     """An empty spool is no stock."""
-    line = section("stock.yaml: the wire on hand").split("\n    ")[1]
+    line = indented("stock.yaml: the wire on hand")
     assert [str(gauge) for gauge in read_stock(line.encode()).gauges] == ["18 AWG", "12 AWG"]
 
 

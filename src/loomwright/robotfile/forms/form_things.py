@@ -19,9 +19,9 @@ class PlacedForm(Form):
     """What may be said of anything on the robot."""
 
     present: v.YesNo = Field(default_factory=Fact, description="whether it is on the robot at all")
-    at: v.PointFact = Field(default_factory=Fact, description="its place on the plate: to the right, forward")
-    height: v.Height = Field(default_factory=Fact, description="its height above the plate")
-    facing: v.Facing = Field(default_factory=Fact, description="the edge of the robot that its terminals face")
+    at: v.PointFact = Field(default_factory=Fact, description="its place: to the right and forward from the corner")
+    height: v.Height = Field(default_factory=Fact, description="its height above the base plate")
+    facing: v.Facing = Field(default_factory=Fact, description="the edge of the robot that its front looks at")
     rides_on: v.Id = Field(
         default_factory=Fact, examples=["lift"], description="the moving thing or mechanism that carries it"
     )
