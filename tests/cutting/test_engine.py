@@ -17,7 +17,7 @@ from loomwright.cutting.engine.listing import worthwhile
 from loomwright.cutting.engine.pricing import UNIT, Prices, cheapest
 from loomwright.cutting.engine.stage import FRESH, MISSING, Stage, features
 from loomwright.model.stock import Stock
-from tests.cutting.workbench import best_by_trying, reached, red, small_questions
+from tests.cutting.workbench import best_by_trying, offer, reached, red, small_questions, stock
 
 EXAMPLES = int(os.environ.get("FUZZ_EXAMPLES", "40"))
 _ALL = 1 << 60
@@ -146,3 +146,13 @@ def test_the_list_alone_finds_the_best_answer(question: tuple[tuple[int, ...], S
     if plan.certificate.proved:
         assert reached(plan, pieces, store) == best
     assert (plan.certificate.least_breaks, plan.certificate.bound) <= (best[MISSING] + best[1], best[3])
+
+
+def test_a_look_that_was_broken_off_proves_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the integer program runs out of nodes, the bound stays where the linear one left it."""
+    pieces, store = red(500, 400, 300, 300, 300, 200), stock(offers=[offer(1000)])
+    monkeypatch.setattr(solve, "dive", lambda *_, **__: ())
+    monkeypatch.setattr(solve.Search, "_whole", lambda *_: ((), False))
+    proof = cut(pieces, store).certificate
+    assert proof is not None
+    assert (proof.breaks, proof.least_breaks, proof.status) == (3, 2, "gap")
