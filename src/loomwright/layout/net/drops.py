@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import takewhile
 from typing import TYPE_CHECKING
 
+from loomwright.layout.net.line import MEET_M
 from loomwright.layout.net.trunks import joints_of
 from loomwright.layout.places import outline_of, terminal_at
 
@@ -24,18 +25,27 @@ REACH_M = 0.30
 #: How many trunks a terminal drops to at most.
 MOST = 3
 #: The nearest place of a trunk may be hidden; places up to this much further are looked at too [m].
-_ASIDE_M = 0.30
+_ASIDE_M = 0.20
 _TIE_M = 1e-6
+#: A drop leaves between two main breakouts only if that saves this much wire [m]: few breakouts make a tidy trunk.
+SIDE_M = 0.01
+
+
+_Breakout = tuple["Cut", "Point", bool]
 
 
 @dataclass(frozen=True, slots=True)
 class Drop:
-    """A way from a terminal to a place on a line: over the plate at the terminal's height, then up or down."""
+    """A way from a terminal to a place on a line: over the plate at the terminal's height, then up or down.
+
+    `main` tells whether it ends at one of the line's main breakouts.
+    """
 
     terminal: Terminal
     cut: Cut
     path: tuple[Point, ...]
     length_m: float
+    main: bool
 
     @property
     def flat_m(self) -> float:
@@ -49,6 +59,7 @@ class _Target:
     at: Point
     flat_m: float
     least_m: float
+    main: bool
 
 
 def drops_of(
@@ -57,7 +68,9 @@ def drops_of(
     """Return the drops of all terminals that have a place; none for one that no way leads away from.
 
     A terminal drops to the trunks in reach, `MOST` of them at most, the nearest first, and in any case to the nearest
-    one that takes power. On each it takes the breakout with the least wire; of equal ones the one nearer to `hub`.
+    one that takes power. On each it takes the breakout with the least wire, a main one if that costs little; of equal
+    ones the one nearer to `hub`.
+
     A way goes round the device's own body; where it shuts the way off, as over the end of a trunk, it goes under it.
     """
     grids = [_grid(line, i) for i, line in enumerate(lines)]
@@ -86,10 +99,10 @@ class _Yard:
     hub: Point
 
 
-def _grid(line: Line, i: int) -> list[tuple[Cut, Point]]:
+def _grid(line: Line, i: int) -> list[_Breakout]:
     if line.moving:
-        return [((i, line.length_m), line.points[-1])]
-    return [((i, along), point) for along, point in line.grid()]
+        return [((i, line.length_m), line.points[-1], True)]
+    return [((i, along), point, main) for along, point, main in line.grid()]
 
 
 def _serves(line: Line, joints: frozenset[str]) -> bool:
@@ -99,13 +112,13 @@ def _serves(line: Line, joints: frozenset[str]) -> bool:
     return line.name in joints if line.moving else line.behind in joints
 
 
-def _near(at: Point, grid: list[tuple[Cut, Point]]) -> list[_Target]:
+def _near(at: Point, grid: list[_Breakout]) -> list[_Target]:
     """Return the places of a line that may be the nearest, the one with the least wire first if nothing is between."""
-    away = [math.dist(at[:2], point[:2]) for _, point in grid]
+    away = [math.hypot(at[0] - point[0], at[1] - point[1]) for _, point, _ in grid]
     limit = min(away) + _ASIDE_M
     near = [
-        _Target(cut, point, flat_m, flat_m + abs(at[2] - point[2]))
-        for (cut, point), flat_m in zip(grid, away, strict=True)
+        _Target(cut, point, flat_m, flat_m + abs(at[2] - point[2]) + (0.0 if main else SIDE_M), main)
+        for (cut, point, main), flat_m in zip(grid, away, strict=True)
         if flat_m <= limit
     ]
     return sorted(near, key=lambda target: target.least_m)
@@ -116,11 +129,22 @@ def _drops_from(terminal: Terminal, at: Point, yard: _Yard) -> list[Drop]:
     drops = {i: held for i, held in _best(terminal, at, near, yard).items() if held[0].flat_m <= REACH_M}
     if all(yard.lines[i].signal_only for i in drops):
         drops |= _nearest(terminal, at, [i for i in yard.targets if not yard.lines[i].signal_only], yard)
-    first = sorted(drops, key=lambda i: drops[i][0].length_m)
+    first = _apart([drops[i] for i in sorted(drops, key=lambda i: (drops[i][0].length_m, yard.lines[i].key))])
     kept = first[:MOST]
-    if all(yard.lines[i].signal_only for i in kept):
-        kept += [i for i in first[MOST:] if not yard.lines[i].signal_only][:1]
-    return [drop for i in kept for drop in drops[i]]
+    if all(yard.lines[held[0].cut[0]].signal_only for held in kept):
+        kept += [held for held in first[MOST:] if not yard.lines[held[0].cut[0]].signal_only][:1]
+    return [drop for held in kept for drop in held]
+
+
+def _apart(found: list[list[Drop]]) -> list[list[Drop]]:
+    """Leave out drops that end where another one does, where trunks meet."""
+    kept: list[list[Drop]] = []
+    ends: list[Point] = []
+    for held in found:
+        own = [drop for drop in held if all(math.dist(drop.path[-1], end) > MEET_M for end in ends)]
+        ends += [drop.path[-1] for drop in own]
+        kept += [own] if own else []
+    return kept
 
 
 def _only_foot(at: Point, yard: _Yard, i: int) -> bool:
@@ -151,22 +175,18 @@ def _best(terminal: Terminal, at: Point, chosen: list[int], yard: _Yard) -> dict
     for target, way in zip(first, straight, strict=True):
         if way is not None:
             drops.setdefault(target.cut[0], []).append(_drop(terminal, at, target, way))
-    for i in chosen:
-        if i not in drops:
-            ways = yard.ground.ways(at, [target.at for target in yard.targets[i]], yard.bodies)
-            around = [
-                _drop(terminal, at, target, way)
-                for target, way in zip(yard.targets[i], ways, strict=True)
-                if way is not None
-            ]
-            if around:
-                drops[i] = around
+    hidden = [target for i in chosen if i not in drops for target in yard.targets[i]]
+    around = yard.ground.ways(at, [target.at for target in hidden], yard.bodies)
+    for target, way in zip(hidden, around, strict=True):
+        if way is not None:
+            drops.setdefault(target.cut[0], []).append(_drop(terminal, at, target, way))
     return {i: _shortest(held, yard.hub) for i, held in drops.items()}
 
 
 def _shortest(drops: list[Drop], hub: Point) -> list[Drop]:
-    least = min(drop.length_m for drop in drops)
-    ties = [drop for drop in drops if drop.length_m <= least + _TIE_M]
+    prices = [drop.length_m + (0.0 if drop.main else SIDE_M) for drop in drops]
+    least = min(prices)
+    ties = [drop for drop, price in zip(drops, prices, strict=True) if price <= least + _TIE_M]
     if len(ties) == 1:
         return ties
     nearest = min(math.dist(drop.path[-1], hub) for drop in ties)
@@ -176,4 +196,4 @@ def _shortest(drops: list[Drop], hub: Point) -> list[Drop]:
 def _drop(terminal: Terminal, at: Point, target: _Target, way: Way) -> Drop:
     turns = [(x, y, at[2]) for x, y in way.turns[1:]]
     path = tuple(dict.fromkeys([at, *turns, target.at]))
-    return Drop(terminal, target.cut, path, way.length_m + abs(at[2] - target.at[2]))
+    return Drop(terminal, target.cut, path, way.length_m + abs(at[2] - target.at[2]), target.main)

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 Body = tuple["Flat", ...]
 #: Wires may touch an edge; less than this inside an area does not count [m].
 SKIN_M = 1e-4
+_DETOUR_M = 0.3
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +52,7 @@ class Ground:
         if outlines:
             self._allowed = shapely.union_all(outlines).buffer(SKIN_M, join_style="mitre")
             shapely.prepare(self._allowed)
+        self._inners: dict[int, list[tuple[KeepOut, Any]]] = {}
         self._yards: dict[tuple[frozenset[int], tuple[Body, ...]], _Yard] = {}
 
     def on_a_plate(self, at: Flat) -> bool:
@@ -63,14 +65,22 @@ class Ground:
 
     def keep_outs(self, start: Point, end: Point) -> list[KeepOut]:
         """Return the keep-outs that a straight stretch runs through, or that a place is under (start equals end)."""
-        stretch = shapely.Point(start[:2]) if start[:2] == end[:2] else shapely.LineString([start[:2], end[:2]])
-        return [
-            keep_out
+        found = [
+            (keep_out, inner)
             for band in sorted(self._bands(min(start[2], end[2]), max(start[2], end[2])))
-            for keep_out in self._plates[band].keep_outs
-            if len(keep_out.corners) > 2  # noqa: PLR2004  an area
-            and bool(shapely.intersects(_area(keep_out.corners).buffer(-SKIN_M, join_style="mitre"), stretch))
+            for keep_out, inner in self._inner(band)
         ]
+        if not found:
+            return []
+        stretch = shapely.Point(start[:2]) if start[:2] == end[:2] else shapely.LineString([start[:2], end[:2]])
+        return [keep_out for keep_out, inner in found if shapely.intersects(inner, stretch)]
+
+    def _inner(self, band: int) -> list[tuple[KeepOut, Any]]:
+        """Return the keep-outs of a plate that have an area, with what is inside them."""
+        if band not in self._inners:
+            keep_outs = [k for k in self._plates[band].keep_outs if len(k.corners) > 2]  # noqa: PLR2004  an area
+            self._inners[band] = [(k, _area(k.corners).buffer(-SKIN_M, join_style="mitre")) for k in keep_outs]
+        return self._inners[band]
 
     def ways(
         self, start: Point, ends: Sequence[Point], bodies: Iterable[Body] = (), *, direct: bool = False
@@ -118,12 +128,8 @@ class Ground:
     def _yard(self, bands: frozenset[int], bodies: tuple[Body, ...]) -> _Yard:
         key = (bands, bodies)
         if key not in self._yards:
-            areas = [
-                _area(keep_out.corners)
-                for band in sorted(bands)
-                for keep_out in self._plates[band].keep_outs
-                if len(keep_out.corners) > 2  # noqa: PLR2004  an area
-            ]
+            corners = sorted(keep_out.corners for band in bands for keep_out, _ in self._inner(band))
+            areas = [_area(each) for each in corners]
             self._yards[key] = _Yard([*areas, *(_area(body) for body in bodies)], self._allowed)
         return self._yards[key]
 
@@ -132,7 +138,8 @@ class _Yard:
     """One set of things to go round, with which of their corners see each other."""
 
     def __init__(self, areas: list[Any], allowed: Any) -> None:  # noqa: ANN401  shapely has no types
-        self.allowed = allowed
+        # Inside an outline without dents every straight stretch stays inside.
+        self.allowed = None if allowed is None or _convex(allowed) else allowed
         self.blocked: Any = None
         corners: list[Flat] = []
         if areas:
@@ -140,12 +147,12 @@ class _Yard:
             self.blocked = whole.buffer(-SKIN_M, join_style="mitre")
             shapely.prepare(self.blocked)
             corners = _corners(whole)
-        if allowed is not None and not _convex(allowed):
-            corners += _corners(allowed.buffer(-SKIN_M, join_style="mitre"))
+        if self.allowed is not None:
+            corners += _corners(self.allowed.buffer(-SKIN_M, join_style="mitre"))
         if self.blocked is not None:
             corners = [corner for corner in corners if not shapely.intersects_xy(self.blocked, *corner)]
-        self.corners = list(dict.fromkeys(corners))
-        self._links: list[list[tuple[int, float]]] | None = None
+        self.corners = sorted(dict.fromkeys(corners))
+        self._rows: dict[Flat, list[Flat]] = {}
 
     def ways(self, start: Flat, ends: list[Flat], *, direct: bool) -> list[Way | None]:
         free = self._free([(start, end) for end in ends])
@@ -156,63 +163,53 @@ class _Yard:
         hidden = [i for i, way in enumerate(found) if way is None]
         if direct or not hidden or not self.corners:
             return found
-        lengths, before = self._from(start)
-        seen = self._free([(c, ends[i]) for i in hidden for c in self.corners])
-        count = len(self.corners)
-        for row, i in enumerate(hidden):
-            best = min(
-                (
-                    (lengths[c] + math.dist(self.corners[c], ends[i]), c)
-                    for c in range(count)
-                    if seen[row * count + c] and lengths[c] < math.inf
-                ),
-                default=None,
-            )
-            if best is not None:
-                found[i] = self._walked(start, ends[i], best[1], before)
+        # Far corners can't be on a way that is hardly longer than straight, so they are tried only where none is.
+        limit = max(math.dist(start, ends[i]) for i in hidden) + _DETOUR_M
+        near = [c for c in self.corners if any(math.dist(start, c) + math.dist(c, ends[i]) <= limit for i in hidden)]
+        around = self._around(start, [ends[i] for i in hidden], near)
+        if len(near) < len(self.corners) and any(way is None or way.length_m > limit for way in around):
+            around = self._around(start, [ends[i] for i in hidden], self.corners)
+        for i, way in zip(hidden, around, strict=True):
+            found[i] = way
         return found
 
-    def _walked(self, start: Flat, end: Flat, last: int, before: list[int]) -> Way:
-        turns = [end]
-        at = last
-        while at >= 0:
-            turns.append(self.corners[at])
-            at = before[at]
-        turns.append(start)
-        clean = tuple(dict.fromkeys(reversed(turns)))
-        return Way(clean, sum(math.dist(a, b) for a, b in pairwise(clean)))
+    def _around(self, start: Flat, ends: list[Flat], corners: list[Flat]) -> list[Way | None]:
+        """Return the shortest ways from a place to others, by way of corners."""
+        lengths, before = self._from(start, corners)
+        reached = sorted(lengths)
+        seen = self._free([(corner, end) for end in ends for corner in reached])
+        found: list[Way | None] = []
+        for row, end in enumerate(ends):
+            open_to = [corner for i, corner in enumerate(reached) if seen[row * len(reached) + i]]
+            last = min(open_to, key=lambda corner: (lengths[corner] + math.dist(corner, end), corner), default=None)
+            found.append(None if last is None else _walked(start, end, last, before))
+        return found
 
-    def _from(self, start: Flat) -> tuple[list[float], list[int]]:
-        """Return how far each corner is from a place, and the corner before it (-1: the place itself)."""
-        count = len(self.corners)
-        lengths, before = [math.inf] * count, [-1] * count
-        heap: list[tuple[float, int, int]] = []
-        for c, ok in enumerate(self._free([(start, corner) for corner in self.corners])):
-            if ok:
-                heapq.heappush(heap, (math.dist(start, self.corners[c]), c, -1))
-        links = self._seen()
+    def _from(self, start: Flat, corners: list[Flat]) -> tuple[dict[Flat, float], dict[Flat, Flat]]:
+        """Return how far each corner is from a place, and the corner before it where there is one."""
+        lengths: dict[Flat, float] = {}
+        before: dict[Flat, Flat] = {}
+        free = self._free([(start, corner) for corner in corners])
+        heap = [(math.dist(start, c), c, c) for c, ok in zip(corners, free, strict=True) if ok]
+        heapq.heapify(heap)
+        inside = set(corners)
         while heap:
-            length, c, came = heapq.heappop(heap)
-            if length >= lengths[c]:
+            length, corner, came = heapq.heappop(heap)
+            if corner in lengths:
                 continue
-            lengths[c], before[c] = length, came
-            for other, step in links[c]:
-                if length + step < lengths[other]:
-                    heapq.heappush(heap, (length + step, other, c))
+            lengths[corner] = length
+            if came != corner:
+                before[corner] = came
+            for other in self._seen_from(corner):
+                if other in inside and other not in lengths:
+                    heapq.heappush(heap, (length + math.dist(corner, other), other, corner))
         return lengths, before
 
-    def _seen(self) -> list[list[tuple[int, float]]]:
-        if self._links is None:
-            count = len(self.corners)
-            pairs = [(a, b) for a in range(count) for b in range(a + 1, count)]
-            free = self._free([(self.corners[a], self.corners[b]) for a, b in pairs])
-            self._links = [[] for _ in range(count)]
-            for (a, b), ok in zip(pairs, free, strict=True):
-                if ok:
-                    step = math.dist(self.corners[a], self.corners[b])
-                    self._links[a].append((b, step))
-                    self._links[b].append((a, step))
-        return self._links
+    def _seen_from(self, corner: Flat) -> list[Flat]:
+        if corner not in self._rows:
+            free = self._free([(corner, other) for other in self.corners])
+            self._rows[corner] = [other for other, ok in zip(self.corners, free, strict=True) if ok and other != corner]
+        return self._rows[corner]
 
     def _free(self, stretches: list[tuple[Flat, Flat]]) -> list[bool]:
         """Tell of each stretch whether nothing is in its way; one that starts and ends over a plate stays there."""
@@ -230,6 +227,14 @@ class _Yard:
 
     def _over(self, at: Flat) -> bool:
         return bool(shapely.intersects_xy(self.allowed, *at))
+
+
+def _walked(start: Flat, end: Flat, last: Flat, before: dict[Flat, Flat]) -> Way:
+    turns = [end, last]
+    while turns[-1] in before:
+        turns.append(before[turns[-1]])
+    clean = tuple(dict.fromkeys([start, *reversed(turns)]))
+    return Way(clean, sum(math.dist(a, b) for a, b in pairwise(clean)))
 
 
 def _area(corners: Iterable[Flat]) -> Any:  # noqa: ANN401  shapely has no types

@@ -11,7 +11,6 @@ from loomwright.wording import natural
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from loomwright.layout.places import Flat
     from loomwright.layout.result import Course, Point
 
 #: Lines that come closer than this meet [m]: people draw to a few millimetres.
@@ -71,22 +70,18 @@ class Line:
         """Give its straight stretches: how far along each starts, and its two ends."""
         yield from zip(self.lengths_m, self.points, self.points[1:], strict=False)
 
-    def grid(self) -> list[tuple[float, Point]]:
-        """Return where wires may leave it: its points, and equal steps of about `GRID_M` between them.
+    def grid(self) -> list[tuple[float, Point, bool]]:
+        """Return where wires may leave it, and whether that is one of the main breakouts.
 
-        The steps are the same from both ends, so a line drawn backwards has the same breakouts.
+        Its points and equal steps of about `GRID_M` between them; every other step is a main breakout. The steps are
+        the same from both ends, so a line drawn backwards has the same breakouts.
         """
-        found = [(0.0, self.points[0])]
+        found = [(0.0, self.points[0], True)]
         for start, a, b in self.stretches():
             length = math.dist(a, b)
-            steps = max(1, round(length / GRID_M))
-            found += [(start + length * i / steps, between(a, b, i / steps)) for i in range(1, steps + 1)]
+            steps = 2 * max(1, round(length / (2 * GRID_M)))
+            found += [(start + length * i / steps, between(a, b, i / steps), i % 2 == 0) for i in range(1, steps + 1)]
         return found
-
-
-def flat(point: Point) -> Flat:
-    """Return a point as seen from above."""
-    return (point[0], point[1])
 
 
 def between(a: Point, b: Point, share: float) -> Point:

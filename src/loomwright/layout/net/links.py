@@ -17,8 +17,6 @@ if TYPE_CHECKING:
     from loomwright.layout.net.ground import Ground
     from loomwright.layout.result import Point
 
-#: Cross links lie this far apart, counted from the middle of the plate [m].
-RUNG_M = 0.25
 _DETOUR = 1.5
 _LEVEL_M = 0.01
 _SAME_M = 1e-6
@@ -30,8 +28,9 @@ Box = tuple[float, float, float, float]
 def with_links(lines: list[Line], ground: Ground, box: Box) -> list[Line]:
     """Return the lines together with links that join them: cross links at fixed places, then what is still missing.
 
-    Cross links lie on lines across the plate whose places follow from the plate alone, so that a further trunk takes
-    none of them away. Links that only join what would stay apart are as short as can be; of equal ones all are given.
+    Cross links make a ladder: they lie where the ends of trunks are in line, and at the middle of the plate, and cross
+    whatever is between, so that a further trunk takes none of them away. Links that only join what would stay apart
+    are as short as can be; of equal ones all are given.
     """
     whole = [*lines, *_rungs(lines, ground, box)]
     for power_only in (True, False):
@@ -51,14 +50,21 @@ def _rungs(lines: list[Line], ground: Ground, box: Box) -> Iterator[Line]:
     levels = sorted({round(a[2], 2) for line in still for _, a, b in line.stretches() if abs(a[2] - b[2]) <= _LEVEL_M})
     for level_m in levels:
         for axis in (0, 1):
-            for place_m in _places(box[axis], box[axis + 2]):
+            for place_m in _places(still, axis, level_m, (box[axis] + box[axis + 2]) / 2):
                 yield from _across(still, ground, axis, place_m, level_m)
 
 
-def _places(low_m: float, high_m: float) -> list[float]:
-    middle = (low_m + high_m) / 2
-    reach = int((high_m - low_m) / 2 / RUNG_M + _SAME_M)
-    return [middle + k * RUNG_M for k in range(-reach, reach + 1)]
+def _places(lines: list[Line], axis: int, level_m: float, middle_m: float) -> list[float]:
+    """Return where cross links lie: where the ends of two level trunks are in line, and at the middle of the plate."""
+    level = [line for line in lines if all(abs(point[2] - level_m) <= _LEVEL_M for point in line.points)]
+    ends = sorted(end for line in level for end in {line.points[0][axis], line.points[-1][axis]})
+    found = [middle_m]
+    while ends:
+        row = [end for end in ends if end <= ends[0] + MEET_M]
+        ends = ends[len(row) :]
+        if len(row) > 1:
+            found.append((row[0] + row[-1]) / 2)
+    return found
 
 
 def _across(lines: list[Line], ground: Ground, axis: int, place_m: float, level_m: float) -> Iterator[Line]:

@@ -24,11 +24,17 @@ def trunk_text(net: Net) -> str:
         if edge.course is Course.LINK:
             edges.setdefault(edge.trunk, []).append(edge)
     lines = [
-        _line(name if i == 0 else f"{name} part {i + 1}", path, signal_only=edges[name][0].signal_only)
+        _line(_called(name, i), path, signal_only=edges[name][0].signal_only)
         for name in sorted(edges, key=natural)
         for i, path in enumerate(_chains(edges[name]))
     ]
     return "\n".join(["trunks:", *lines, ""]) if lines else ""
+
+
+def _called(name: str, part: int) -> str:
+    """Return the name that a stretch has once the team owns it: "link 2" is a word of the tool's own."""
+    own = name if name.startswith("proposed ") else f"proposed {name}"
+    return own if part == 0 else f"{own} part {part + 1}"
 
 
 def _chains(edges: Iterable[Edge]) -> list[list[Point]]:

@@ -99,7 +99,7 @@ def _risers(places: Mapping[Terminal, Point], lanes: Sequence[Line]) -> Iterator
         joined = [group for group in groups if any(math.dist(at[:2], other[:2]) <= _NEAR_M for other in group)]
         groups = [group for group in groups if group not in joined]
         groups.append([at, *(point for group in joined for point in group)])
-    feet = [point for lane in lanes for _, point in lane.grid()]
+    feet = [point for lane in lanes for _, point, main in lane.grid() if main]
     paying = [group for group in groups if len(set().union(*(high[at] for at in group))) >= _FEWEST]
     for i, group in enumerate(sorted(paying, key=lambda group: min((p[1], p[0]) for p in group)), 1):
         foot = min(feet, key=lambda f: (round(sum(math.dist(f[:2], p[:2]) for p in group), 6), f))
