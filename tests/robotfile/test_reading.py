@@ -41,6 +41,7 @@ _TURNED = {
     "bus",
     "network",
     "none",
+    "shortest",
 }
 
 

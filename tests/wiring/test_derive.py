@@ -6,7 +6,7 @@ import pytest
 
 from loomwright.model.part import Polarity
 from loomwright.wiring import Circuit, CircuitKind, Wiring, derive
-from tests.robots import example_text, robot_of
+from tests.robots import robot_of
 
 HEAD = """
 robot: T
@@ -169,7 +169,11 @@ def test_one_input_for_two_sensors_is_asked_about() -> None:
 
 def test_two_buses_take_two_ports_of_the_robot_controller() -> None:
     """Chains that both start at the controller do not share a clamp."""
-    wiring = derive(robot_of(example_text("breakwater")))
+    wiring = wiring_of(
+        "mechanisms:\n  spin: {motor: motor/brushless-500w, controller: controller/inline-40a}\n"
+        "  lift: {motor: motor/brushless-500w, controller: controller/inline-40a}\n"
+        "data:\n  chain: [robot controller, spin, block]\n  other chain: [robot controller, lift]\n"
+    )
     starts = {w.a.socket for w in wiring.wires if w.kind is CircuitKind.BUS and w.a.device == "robot controller"}
     assert starts == {"bus 1", "bus 2"}
 
