@@ -123,7 +123,8 @@ def _solve(problem: RouteProblem, effort: Effort) -> tuple[_Seen, RouteAnswer]:
     seconds = perf_counter() - start
     check_routes(problem, answer)
     proof = answer.certificate
-    saved = 1 - proof.cost / proof.baseline if proof.baseline else 0.0
+    as_many = proof.baseline_breaks == proof.breaks
+    saved = 1 - proof.cost / proof.baseline if proof.baseline and as_many else 0.0
     return _Seen(seconds, proof.gap, saved), answer
 
 

@@ -154,5 +154,10 @@ def _check_certificate(answer: RouteAnswer, cost_g: float) -> None:
     left = len(answer.unroutable)
     if proof.breaks != left or proof.least_breaks > left:
         raise ValueError(f"{left} runs have no route, and the certificate says {proof.breaks:g}")
-    if proof.baseline is not None and proof.cost > proof.baseline + hair_g:
+    if proof.baseline is None:
+        return
+    plain_left = left if proof.baseline_breaks is None else proof.baseline_breaks
+    if plain_left < left:
+        raise ValueError(f"{left} runs have no route, and the plain answer leaves out only {plain_left:g}")
+    if plain_left == left and proof.cost > proof.baseline + hair_g:
         raise ValueError(f"the answer costs {proof.cost:.6f} g, more than the plain one at {proof.baseline:.6f} g")

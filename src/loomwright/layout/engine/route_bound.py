@@ -60,6 +60,15 @@ class Ascent:
         """What any answer that routes all these jobs costs at least [g]."""
         return sum(job.value for job in self._jobs.values()) + self.ready.problem.shared_g[self.shared]
 
+    def unpaid(self, *, power: bool) -> frozenset[int]:
+        """Return the edges whose price of opening is not paid in full: a good answer does without most of them."""
+        paid = {
+            self.ready.graph.edge[arc]
+            for arc, res in enumerate(self.resource)
+            if res >= 0 and self._room(res, power=power) <= _ZERO
+        }
+        return frozenset(i for i, edge in enumerate(self.ready.edges) if edge.shared and i not in paid)
+
     def kept(self, k: int, offer: Offer, upper: float) -> list[int]:
         """Return the arcs that an answer of at most `upper` [g] can use for a job with this option."""
         job, graph = self._jobs[k], self.ready.graph

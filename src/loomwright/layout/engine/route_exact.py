@@ -22,11 +22,11 @@ _ROUNDS = 60
 
 @dataclass(frozen=True, slots=True)
 class Proof:
-    """What is proved: how many runs stay without a way at least, what it costs at least then [g]; the work it took."""
+    """What is proved: how many runs stay without a way at least, what it costs at least then [g]; the nodes it took."""
 
     left: int
     bound: float
-    work: int = 0
+    nodes: int = 0
 
 
 def fans_out(ready: Prepared, offers: Mapping[int, Sequence[Offer]]) -> bool:
@@ -55,36 +55,41 @@ class Exact:
         self.left_out_g = self._more_than_all() if upper[0] > self.gone else None
         self.lanes = self._lanes()
 
-    def search(self, most_work: int | None) -> Proof:
+    @property
+    def flows(self) -> int:
+        """How many flows the program has, one for each job, option and arc."""
+        return sum(len(lane.arcs) for lane in self.lanes)
+
+    def search(self, most_nodes: int | None) -> Proof:
         """Solve, add what the answer breaks, and solve again."""
         if {lane.job for lane in self.lanes} != set(self.offers):
             return Proof(self.gone, self.upper[1])
         covers: list[Cover] = []
         simple: frozenset[int] = frozenset()
-        bound, work = -math.inf, 0
+        bound, nodes = -math.inf, 0
         for _ in range(_ROUNDS):
             model = Model(self.ready, self.lanes, self.ascent.directed, covers, simple, self.left_out_g)
-            solved = self._solve(model, None if most_work is None else most_work - work)
-            work, bound = work + solved.work, max(bound, solved.bound)
+            solved = self._solve(model, None if most_nodes is None else max(0, most_nodes - nodes))
+            nodes, bound = nodes + solved.nodes, max(bound, solved.bound)
             if solved.values is None:
                 break
             state, loops = self._state(model, solved.values)
             full = self._too_full(state)
             self._keep(self._mended(state, full) if full else state)
-            ended = solved.stopped or self.watch.stopped or (most_work is not None and work >= most_work)
+            ended = solved.stopped or self.watch.stopped or (most_nodes is not None and nodes >= most_nodes)
             if ended or not (full or loops - simple):
                 break
             covers, simple = covers + full, simple | loops
-        return self._proof(bound, work)
+        return self._proof(bound, nodes)
 
-    def _solve(self, model: Model, most_work: int | None) -> Solved:
-        enough = math.inf if self.left_out_g else self.upper[1] - self._mains_g - _SAME_G
+    def _solve(self, model: Model, most_nodes: int | None) -> Solved:
+        enough = None if self.left_out_g else self.upper[1] - self._mains_g - _SAME_G
         graph, hint = self.ready.graph, {}
         for k, taken in self.start.taken.items():
             arcs = arcs_along(graph, self.ready.jobs[k].ways, taken.edges)
             if arcs is not None:
                 hint[k] = taken.option, arcs
-        return minimise(model.rows, hint=model.hint(hint), enough=enough, most_work=most_work, watch=self.watch)
+        return minimise(model.rows, hint=model.hint(hint), enough=enough, most_nodes=most_nodes, watch=self.watch)
 
     @property
     def _mains_g(self) -> float:
@@ -167,12 +172,12 @@ class Exact:
         if not self._too_full(state) and (self.best is None or state.rank < self.best.rank):
             self.best = state.copy()
 
-    def _proof(self, bound: float, work: int) -> Proof:
+    def _proof(self, bound: float, nodes: int) -> Proof:
         if self.left_out_g is None:
-            return Proof(self.gone, min(bound + self._mains_g, self.upper[1]), work)
+            return Proof(self.gone, min(bound + self._mains_g, self.upper[1]), nodes)
         left = max(0, math.floor(bound / self.left_out_g + 1e-9)) if bound > -math.inf else 0
         over = max(0.0, bound - left * self.left_out_g) if bound > -math.inf else 0.0
-        return Proof(self.gone + left, over + self._mains_g, work)
+        return Proof(self.gone + left, over + self._mains_g, nodes)
 
 
 def _all(wires: Iterable[Sequence[float]]) -> list[float]:

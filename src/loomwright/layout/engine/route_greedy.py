@@ -22,7 +22,7 @@ def plain(ready: Prepared, shared: int, offers: Mapping[int, Sequence[Offer]]) -
     """
     state = State(ready, shared, offers)
     loose = frozenset(i for i, edge in enumerate(ready.edges) if edge.course is Course.LOOSE)
-    for k in range(len(ready.jobs)):
+    for k in offers:
         if not _shortest(state, k, loose):
             _shortest(state, k, frozenset())
     return state
@@ -32,7 +32,7 @@ def greedy(ready: Prepared, shared: int, offers: Mapping[int, Sequence[Offer]]) 
     """Route the runs one after the other, the dearest first, each as cheaply as it can beside those before it."""
     alone = State(ready, shared, offers)
     costs = []
-    for k in range(len(ready.jobs)):
+    for k in offers:
         if alone.route(k):
             costs.append((-alone.added_g(k), k))
             alone.lift(k)
@@ -42,11 +42,20 @@ def greedy(ready: Prepared, shared: int, offers: Mapping[int, Sequence[Offer]]) 
     return state
 
 
+def guided(state: State, unpaid: Mapping[bool, frozenset[int]]) -> State:
+    """Route the runs over the edges that a lower bound has paid for, and whoever finds no way there over any."""
+    for closed in (unpaid, {True: frozenset[int](), False: frozenset[int]()}):
+        for k in state.offers:
+            if k not in state.taken:
+                state.route(k, closed[state.ready.jobs[k].power])
+    return state
+
+
 def reroute(state: State, watch: Watch) -> State:
     """Take every run up and lay it again beside the others, until nobody gains."""
     for _ in range(_ROUNDS):
         before = state.rank
-        for k in range(len(state.ready.jobs)):
+        for k in state.offers:
             if watch.stopped:
                 return state
             _again(state, k)

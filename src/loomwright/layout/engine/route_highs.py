@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from threading import Event, Thread
 from typing import Any
 
 import highspy
@@ -16,24 +17,29 @@ from loomwright.search import News, Watch
 _STAGE = "trunks"
 
 
+# How long the solver gets to end by itself once somebody asked, and how often it is looked at [s]; what comes out
+# depends on neither, unless somebody does ask.
+_GRACE_S, _LOOK_S = 0.5, 0.05
+
+
 @dataclass(frozen=True, slots=True)
 class Solved:
-    """What came out: a value for every column (None: no answer), a lower bound, whether it was stopped, its work."""
+    """What came out: a value for every column (None: no answer), a lower bound, whether it was stopped, its nodes."""
 
     values: list[float] | None
     bound: float
     stopped: bool
-    work: int
+    nodes: int
 
 
 def minimise(
-    rows: Rows, *, hint: Mapping[int, float] | None, enough: float, most_work: int | None, watch: Watch
+    rows: Rows, *, hint: Mapping[int, float] | None, enough: float | None, most_nodes: int | None, watch: Watch
 ) -> Solved:
     """Minimise a program on one thread.
 
-    `hint` gives the columns of a known answer that are not 0. The search ends when its bound reaches `enough`.
-    `most_work` counts simplex steps, None: as many as it takes; the same count ends the search at the same point on
-    every machine.
+    `hint` gives the columns of a known answer that are not 0. The search ends when its bound reaches `enough` (None:
+    never). `most_nodes` counts nodes of the search tree, None: as many as it takes; the same count ends the search at
+    the same point on every machine.
     """
     solver = _Quiet()
     options = {
@@ -43,6 +49,8 @@ def minimise(
         "mip_abs_gap": 1e-7,
         "mip_feasibility_tolerance": 1e-7,
     }
+    if most_nodes is not None:
+        options["mip_max_nodes"] = most_nodes
     for name, value in options.items():
         solver.setOptionValue(name, value)
     solver.passModel(_program(rows))
@@ -50,12 +58,22 @@ def minimise(
         known = highspy.HighsSolution()
         known.col_value = [hint.get(column, 0.0) for column in range(len(rows.cost))]
         solver.setSolution(known)
-    look = _Look(watch, enough, most_work)
+    look = _Look(watch, enough, most_nodes)
     solver.setCallback(look.hear, None)
     solver.startCallback(highspy.cb.HighsCallbackType.kCallbackMipInterrupt)
-    solver.startCallback(highspy.cb.HighsCallbackType.kCallbackSimplexInterrupt)
-    solver.run()
-    return _read(solver, look)
+    if not look.wait_for(solver):
+        return Solved(None, look.bound, stopped=True, nodes=look.nodes)
+    solved = _read(solver, look, mixed=any(rows.whole))
+    if hint is not None and solved.values is not None and not _told_well(rows, solved.values, solver):
+        return minimise(rows, hint=None, enough=enough, most_nodes=most_nodes, watch=watch)
+    return solved
+
+
+def _told_well(rows: Rows, values: list[float], solver: highspy.Highs) -> bool:
+    """Whether the columns cost what the solver says: HiGHS 1.16 can improve a hint, and hand back the hint itself."""
+    cost = sum(g * value for g, value in zip(rows.cost, values, strict=True))
+    objective = solver.getInfo().objective_function_value
+    return bool(abs(cost - objective) <= 1e-6 * max(1.0, abs(objective)))
 
 
 class _Quiet(highspy.Highs):
@@ -68,31 +86,46 @@ class _Quiet(highspy.Highs):
 
 
 class _Look:
-    """Listens while the solver works."""
+    """Watches a solver that works on a thread of its own, so that an end that is asked for need not wait for it."""
 
-    def __init__(self, watch: Watch, enough: float, most_work: int | None) -> None:
-        self.watch, self.enough, self.most_work = watch, enough, most_work
-        self.ended = self.stopped = False
-        self.work = 0
+    def __init__(self, watch: Watch, enough: float | None, most_nodes: int | None) -> None:
+        self.watch, self.enough, self.most_nodes = watch, enough, most_nodes
+        self.stopped = False
+        self.cost, self.bound, self.nodes = math.inf, -math.inf, 0
 
-    def hear(self, kind: Any, _message: str, seen: Any, answer: Any, _data: Any) -> None:  # noqa: ANN401 - untyped library
-        """End the search when its work is used up or somebody asks; Ctrl-C asks too."""
+    def hear(self, _kind: Any, _message: str, seen: Any, answer: Any, _data: Any) -> None:  # noqa: ANN401 - untyped
+        """Note how far the solver is, and end it when its bound is good enough or somebody asked."""
+        self.cost, self.nodes = seen.mip_primal_bound, seen.mip_node_count
+        if seen.mip_dual_bound < math.inf:
+            self.bound = max(self.bound, seen.mip_dual_bound)
+        if self.stopped or (self.enough is not None and self.bound >= self.enough):
+            answer.user_interrupt = True
+
+    def wait_for(self, solver: highspy.Highs) -> bool:
+        """Let it work and tell how far it is; return whether it came to its end, by itself or because it was asked."""
+        done, failed = Event(), list[BaseException]()
+
+        def work() -> None:
+            try:
+                solver.run()
+            except BaseException as why:  # noqa: BLE001 - whatever it is, it is raised where somebody waits
+                failed.append(why)
+            done.set()
+
+        Thread(target=work, daemon=True).start()
         try:
-            mip = kind == highspy.cb.HighsCallbackType.kCallbackMipInterrupt
-            if mip:
-                self.work = max(self.work, seen.simplex_iteration_count)
-                used = self.work / self.most_work if self.most_work else 0.0
-                self.ended = self.ended or used >= 1 or seen.mip_dual_bound >= self.enough
-                self.watch.tell(
-                    News(
-                        stage=_STAGE, cost=_finite(seen.mip_primal_bound), bound=_finite(seen.mip_dual_bound), used=used
-                    )
-                )
-            self.stopped = self.stopped or self.watch.stopped
+            while not done.wait(_LOOK_S) and not self.watch.stopped:
+                self._tell()
+            self.stopped = not done.is_set()
         except KeyboardInterrupt:
             self.stopped = True
-        if self.ended or self.stopped:
-            answer.user_interrupt = True
+        if failed:
+            raise failed[0]
+        return done.wait(_GRACE_S)
+
+    def _tell(self) -> None:
+        used = self.nodes / self.most_nodes if self.most_nodes else 0.0
+        self.watch.tell(News(stage=_STAGE, cost=_finite(self.cost), bound=_finite(self.bound), used=used))
 
 
 def _finite(number: float) -> float | None:
@@ -117,11 +150,16 @@ def _program(rows: Rows) -> highspy.HighsLp:
     return program
 
 
-def _read(solver: highspy.Highs, look: _Look) -> Solved:
+def _nodes(info: highspy.HighsInfo) -> int:
+    return max(0, int(info.mip_node_count))
+
+
+def _read(solver: highspy.Highs, look: _Look, *, mixed: bool) -> Solved:
     info, status = solver.getInfo(), solver.getModelStatus()
     if status == highspy.HighsModelStatus.kInfeasible:
-        return Solved(None, math.inf, look.stopped, look.work)
+        return Solved(None, math.inf, look.stopped, _nodes(info))
     found = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
     values = list(solver.getSolution().col_value) if found else None
-    bound = info.mip_dual_bound
-    return Solved(values, bound if math.isfinite(bound) else -math.inf, look.stopped, look.work)
+    proved = info.objective_function_value if status == highspy.HighsModelStatus.kOptimal else -math.inf
+    bound = info.mip_dual_bound if mixed else proved
+    return Solved(values, bound if math.isfinite(bound) else -math.inf, look.stopped, _nodes(info))

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from loomwright.layout.engine.route_bound import Ascent
 from loomwright.layout.engine.route_graph import in_order
-from loomwright.layout.engine.route_greedy import close, greedy, plain, reroute
+from loomwright.layout.engine.route_greedy import close, greedy, guided, plain, reroute
 from loomwright.layout.engine.route_jobs import Offer, Prepared
 from loomwright.layout.engine.route_known import from_known
 from loomwright.layout.engine.route_reasons import why_not
@@ -17,8 +17,9 @@ from loomwright.layout.route_problem import RouteAnswer, RouteProblem
 from loomwright.search import SILENT, Certificate, Effort, News, Watch
 
 _SAME_G = 1e-7
-# Simplex steps of a search that nobody asked to prove; the robots of benchmarks/trunks.py need a tenth of it.
-_USUAL_WORK = 60_000
+# Nodes of the search tree for a search that nobody asked to prove, and flows beyond which it is not even begun; the
+# robots of benchmarks/trunks.py need a few nodes and up to a third of the flows.
+_USUAL_NODES, _USUAL_FLOWS = 200, 60_000
 
 
 def route(
@@ -36,8 +37,8 @@ def route(
     search = _Search(Prepared(problem), watch)
     try:
         search.first(start or {})
-        if effort is not Effort.FIRST:
-            search.improve(None if effort is Effort.PROVE else _USUAL_WORK)
+        if effort != Effort.FIRST:
+            search.improve(None if effort == Effort.PROVE else _USUAL_NODES)
     except KeyboardInterrupt:
         if search.best is None:
             raise
@@ -75,11 +76,11 @@ class _Search:
             for state in (greedy(self.ready, shared, self.offers[shared]), simple.copy(), self._copy(shared)):
                 self._take(close(reroute(state, self.watch), self.watch))
 
-    def improve(self, most_work: int | None) -> None:
+    def improve(self, most_nodes: int | None) -> None:
         """Search every choice that can still hold a better answer, the most promising first, and prove it."""
         from loomwright.layout.engine.route_exact import Exact, fans_out  # noqa: PLC0415 - HiGHS, for real searches only
 
-        work = 0
+        nodes = 0
         for shared in sorted(self.starts, key=lambda s: (self.starts[s].rank, s)):
             if self.watch.stopped or self.best is None or self._beaten(shared):
                 continue
@@ -87,11 +88,16 @@ class _Search:
             ascent = Ascent(self.ready, shared, offers, directed=fans_out(self.ready, offers))
             if self.best.rank[0] == self.least[shared][0]:
                 self.least[shared] = self.least[shared][0], max(self.least[shared][1], ascent.bound)
+            unpaid = {power: ascent.unpaid(power=power) for power in (True, False)}
+            state = guided(State(self.ready, shared, offers), unpaid)
+            self._take(close(reroute(state, self.watch), self.watch))
             if self._beaten(shared):
                 continue
             exact = Exact(ascent, self.starts[shared], self.best.rank, self.watch)
-            proof = exact.search(None if most_work is None else most_work - work)
-            work += proof.work
+            if most_nodes is not None and exact.flows > _USUAL_FLOWS:
+                continue
+            proof = exact.search(None if most_nodes is None else max(0, most_nodes - nodes))
+            nodes += proof.nodes
             if exact.best is not None:
                 self._take(exact.best)
             self.least[shared] = max(self.least[shared], (proof.left, proof.bound))
@@ -105,7 +111,8 @@ class _Search:
             cost=rank[1],
             bound=min(bound, rank[1]),
             unit="g of copper",
-            baseline=self.plain.cost if self.plain is not None and self.plain.rank[0] == rank[0] else None,
+            baseline=self.plain.cost if self.plain is not None else None,
+            baseline_breaks=self.plain.rank[0] if self.plain is not None else None,
             breaks=rank[0],
             least_breaks=min(left, rank[0]),
         )
