@@ -47,7 +47,7 @@ def title(sheet: PlateSheet, scale: float | None, paper: str) -> Block:
     under = " · ".join(word for word in (*told, paper) if word)
 
     def draw(room: Box) -> tuple[tuple[Item, ...], float]:
-        name = Box(room.left, room.top, room.right, room.top + 12)
+        name = Box(room.left, room.top - 3, room.right, room.top + 12)
         items: tuple[Item, ...] = label(
             sheet.robot or "robot?",
             name,
@@ -112,7 +112,7 @@ def _legend(samples: Sequence[tuple[_Sample, str]]) -> Block:
     def draw(room: Box) -> tuple[tuple[Item, ...], float]:
         items, top = _headed("HOW TO READ", room)
         found = list(items)
-        columns = max(1, int((room.width + 4) // 54))
+        columns = max(1, int((room.width + 4) // 50))
         step = (room.width + 4) / columns
         per_column = -(-len(samples) // columns)
         for i, (mark, words) in enumerate(samples):
@@ -136,9 +136,9 @@ def _samples(sheet: PlateSheet) -> Iterator[tuple[_Sample, str]]:
     if any(bundle.ties for bundle in bundles):
         yield _tie, "a tie around the bundle"
     if any(bundle.moving for bundle in bundles):
-        yield (lambda x, y: joint((x + 3, y), "")), "moves: leave so much more"
+        yield (lambda x, y: joint((x + 3, y), "")), "moves: add so much"
     if sheet.grommets:
-        yield _ring, "an edge that needs a grommet"
+        yield _ring, "edge, needs a grommet"
     if any(stretch.course.value == "loose" for stretch in sheet.stretches):
         yield _loose, "wires that lie loose"
     if any(device.above_m > 0.02 for device in sheet.devices):  # noqa: PLR2004 [m]
@@ -211,20 +211,23 @@ def table(sheet: PlateSheet) -> Iterator[Block]:
         by_trunk.setdefault(stretch.trunk, []).append(stretch)
     for i, (trunk, stretches) in enumerate(by_trunk.items()):
         bundles = [s.bundle for s in stretches if s.bundle is not None]
-        yield _table_head(trunk, bundles, proposed=stretches[0].proposed, first=i == 0)
+        remarks = next((t.remarks for t in sheet.trunks if t.name == trunk), ())
+        yield _table_head(trunk, bundles, proposed=stretches[0].proposed, remarks=remarks, first=i == 0)
         for stretch in stretches:
             if stretch.name in named and stretch.bundle is not None:
                 yield _row(sheet, stretch, stretch.bundle, named[stretch.name])
 
 
-def _table_head(trunk: str, bundles: Sequence[PlateBundle], *, proposed: bool, first: bool) -> Block:
+def _table_head(
+    trunk: str, bundles: Sequence[PlateBundle], *, proposed: bool, remarks: Sequence[str], first: bool
+) -> Block:
     """Draw the head of one trunk: its name, and what holds for all of it."""
-    name = " · ".join([clean(trunk) or "trunk?", *(["proposed"] if proposed else [])])
+    name = " · ".join([clean(trunk) or "trunk?", *(["proposed"] if proposed else []), *map(clean, remarks)])
     most = max(bundles, key=lambda bundle: (bundle.wires, bundle.diameter_m))
     widest = max(bundle.diameter_m for bundle in bundles)
     told = [wires_words(most.wires, up_to=len({bundle.wires for bundle in bundles}) > 1), f"{_mm(widest)} thick"]
-    spaced = [bundle.tie_every_m for bundle in bundles if bundle.tie_every_m]
-    told += [f"ties every {_mm(max(spaced))}"] if spaced else []
+    ties = sum(len(bundle.ties) for bundle in bundles)
+    told += [f"{ties} tie{'' if ties == 1 else 's'}"] if ties else []
     fills = [bundle.fill for bundle in bundles if bundle.fill is not None]
     told += [f"{round(max(fills) * 100)} % full"] if fills else []
     moves = sum(bundle.slack_m for bundle in bundles if bundle.moving)
@@ -287,13 +290,9 @@ def facts(sheet: PlateSheet) -> Block:
     """Say how many wires share trunks, how often they cross, and how good the routes are proved to be."""
     shared = {wire.id for stretch in sheet.bundles for name in stretch.order for wire in sheet.run(name).wires}
     told = [f"{len(shared)} wires in {len(sheet.bundles)} bundles"] if sheet.bundles else []
-    if sheet.bundles:
-        free = sheet.crossings - sheet.forced
-        told.append(
-            "no wire crosses another inside a bundle"
-            if not sheet.crossings
-            else f"{sheet.crossings} crossings inside bundles, {'all' if not free else sheet.forced} of them forced"
-        )
+    told += [_crossings(sheet.crossings, sheet.forced)] if sheet.bundles else []
+    tied = sheet.tie_every_m is not None and any(s.bundle is not None and s.bundle.ties for s in sheet.stretches)
+    told += [f"ties at most {_mm(sheet.tie_every_m or 0.0)} apart and at bends"] if tied else []
     told += [f"routes: {clean(sheet.proof)}"] if sheet.proof else []
     words = " · ".join(told)
 
@@ -302,6 +301,15 @@ def facts(sheet: PlateSheet) -> Block:
         return (Group(items, "facts"),), end
 
     return draw
+
+
+def _crossings(count: int, forced: int) -> str:
+    """Say how often wires cross inside bundles."""
+    if not count:
+        return "no wire crosses another inside a bundle"
+    if count == 1:
+        return f"1 crossing inside a bundle{', which no order avoids' if forced else ''}"
+    return f"{count} crossings inside bundles, {'all' if forced == count else forced or 'none'} of them forced"
 
 
 def notes(sheet: PlateSheet, homeless: Sequence[str]) -> Iterator[Block]:

@@ -66,12 +66,16 @@ class Wish:
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A label with its place: the box of its ground, its lines, and the leader to its thing."""
+    """A label with its place: the box of its ground, its lines, and the leader to its thing.
+
+    A leader may end under a `soft` one, such as a badge that sits on the very thing.
+    """
 
     key: str
     box: Box
     lines: tuple[Words, ...]
     leader: Leader | None = None
+    soft: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +123,7 @@ def _below_mm(line: Words) -> float:
 def _best(wish: Wish, room: Box, ink: Ink, done: Sequence[Placed]) -> Placed | None:
     """Return the cheapest place that is free."""
     best: _Try | None = None
-    boxes = [placed.box for placed in done]
+    boxes = [(placed.box, placed.soft) for placed in done]
     leaders = [placed.leader for placed in done if placed.leader is not None]
     for least, attempts in _stages(wish):
         if best is not None and best.cost <= least:
@@ -218,16 +222,20 @@ def _nearest(low: float, high: float, other_low: float, other_high: float) -> Po
     return (middle, middle)
 
 
-def _free(attempt: _Try, boxes: Sequence[Box], leaders: Sequence[Leader]) -> bool:
+def _free(attempt: _Try, boxes: Sequence[tuple[Box, bool]], leaders: Sequence[Leader]) -> bool:
     """Tell whether neither the label nor its leader is in the way of a label that stands."""
     grown = attempt.box.grown(_APART_MM)
-    if any(grown.overlaps(box) for box in boxes) or any(meets(*leader, grown) for leader in leaders):
+    if any(grown.overlaps(box) for box, _ in boxes) or any(meets(*leader, grown) for leader in leaders):
         return False
     own = attempt.leader
     if own is None:
         return True
     reach = around(list(own)).grown(2 * _APART_MM)
-    return not any(reach.overlaps(box) and meets(*own, box.grown(_APART_MM)) for box in boxes)
+    end = Box(*own[1], *own[1])
+    return not any(
+        reach.overlaps(box) and meets(*own, box.grown(_APART_MM)) and not (soft and box.holds(end))
+        for box, soft in boxes
+    )
 
 
 def _crossed(attempt: _Try, leaders: Sequence[Leader]) -> float:

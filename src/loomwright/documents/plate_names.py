@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from loomwright.documents.look import BODY_MM, HAIR_MM, INK, SMALL_MM, WHITE
 from loomwright.documents.plate_badges import badge_items, badge_wishes
@@ -43,7 +43,7 @@ def names(sheet: PlateSheet, plate: int, frame: Frame, held: Lanes, drawn: Seque
     room = frame.box.grown(-0.4)
     spots = _spots_ink(sheet, plate, frame)
     badges = place(badge_wishes(sheet, plate, held), room, spots)
-    stand = [placed for placed in badges if placed is not None]
+    stand = [replace(placed, soft=True) for placed in badges if placed is not None]
     ink = _all_ink(sheet, plate, frame, drawn, held)
     slots = place(_slot_wishes(sheet, plate, frame), room, ink, stand)
     stand += [placed for placed in slots if placed is not None]
@@ -182,7 +182,7 @@ def _trunk_wishes(sheet: PlateSheet, plate: int, frame: Frame, held: Lanes) -> l
         path = frame.points(trunk.path)
         if trunk.plate != plate or not trunk.name:
             continue
-        text = shorten(clean(", ".join((trunk.name, *trunk.remarks))), Face.TAG, BODY_MM, _LONGEST_MM)
+        text = shorten(clean(trunk.name), Face.TAG, BODY_MM, _LONGEST_MM)
         words = Words(text, BODY_MM, Face.TAG)
         half = band_mm(sheet, trunk.name, held) / 2
         wide, tall = width_mm(text, Face.TAG, BODY_MM) / 2 + PAD_MM, cap_mm(Face.TAG, BODY_MM) / 2 + 2 * PAD_MM

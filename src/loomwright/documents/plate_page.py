@@ -15,7 +15,7 @@ FOOTER_MM = 8.0
 
 _HEAD_MM = FRONT_MM + 1.0  # above a panel: the word FRONT and, for an upper plate, its name
 _PANEL_GAP_MM = 6.0
-_LEAST_COLUMN_MM = 86.0
+_LEAST_COLUMN_MM = 72.0
 _WIDE_COLUMN_MM = 130.0
 _GUTTER_MM = 7.0
 _GIVE_WAY = 3
@@ -103,14 +103,38 @@ def flow(blocks: Sequence[Block], columns: Sequence[Box]) -> tuple[Item, ...] | 
 
 def _pages(extents: Sequence[Extent], scale: float) -> Iterator[Page]:
     """Give the ways to lay panels of a scale out on a sheet, the smaller sheets first."""
+    sizes = [(extent.width_m * 1000 / scale, extent.depth_m * 1000 / scale) for extent in extents]
     for paper in PAPERS:
         for upright in (False, True) if len(extents) > 1 else (False,):
-            sizes = [(e.width_m * 1000 / scale, e.depth_m * 1000 / scale) for e in extents]
             boxes, wide, tall = _panels(sizes, upright=upright)
-            frames = {i: Frame(scale, box, extents[i]) for i, box in enumerate(boxes)}
             for columns in (_right_of(paper, wide, tall), _below(paper, wide, tall)):
                 if columns:
-                    yield Page(paper, scale, frames, columns)
+                    yield Page(paper, scale, _frames(scale, boxes, extents), columns)
+        if len(extents) > 1:
+            cornered, columns = _cornered(paper, sizes)
+            if columns:
+                yield Page(paper, scale, _frames(scale, cornered, extents), columns)
+
+
+def _frames(scale: float, boxes: Sequence[Box], extents: Sequence[Extent]) -> dict[int, Frame]:
+    return {i: Frame(scale, box, extents[i]) for i, box in enumerate(boxes)}
+
+
+def _cornered(paper: Paper, sizes: Sequence[tuple[float, float]]) -> tuple[list[Box], tuple[Box, ...]]:
+    """Put the upper panels into the lower right corner, with the columns above them; no columns: no room."""
+    first, wide, tall = _panels(sizes[:1], upright=False)
+    others, others_wide, others_tall = _panels(sizes[1:], upright=True)
+    bottom, right = paper.height_mm - EDGE_MM - FOOTER_MM, paper.width_mm - EDGE_MM
+    left = wide + _GUTTER_MM
+    down = bottom - others_tall
+    if tall > bottom or left + others_wide - EDGE_MM > right or down < 0:
+        return [], ()
+    across = left - EDGE_MM
+    moved = [Box(b.left + across, b.top + down, b.right + across, b.bottom + down) for b in others]
+    top = min(box.top for box in moved) - _HEAD_MM - GAP_MM
+    if right - left < _LEAST_COLUMN_MM or top - EDGE_MM < _LEAST_COLUMN_MM:
+        return [], ()
+    return [*first, *moved], _split(Box(left, EDGE_MM, right, top))
 
 
 def _panels(sizes: Sequence[tuple[float, float]], *, upright: bool) -> tuple[list[Box], float, float]:

@@ -96,7 +96,7 @@ class PlateBundle:
     """What is told of a stretch of trunk: how thick its bundle is [m], where it is tied, and how its joint moves.
 
     `bend_m` is the least radius it may be bent to [m], `slack_m` what a moving joint asks beyond its length [m],
-    `fill` its diameter over what its trunk lets through (None: as needed), `tie_every_m` the spacing of its ties [m].
+    `fill` its diameter over what its trunk lets through (None: as needed).
     """
 
     wires: int
@@ -104,7 +104,6 @@ class PlateBundle:
     length_m: float
     bend_m: float = 0.0
     ties: tuple[Spot, ...] = ()
-    tie_every_m: float | None = None
     fill: float | None = None
     moving: bool = False
     slack_m: float = 0.0
@@ -156,7 +155,8 @@ class PlateGrommet:
 class PlateSheet:
     """Everything that the Plate shows.
 
-    `missing` are the things that are not on it, each with the reason in words. `proof` says how good the routes are
+    `missing` are the things that are not on it, each with the reason in words. `tie_every_m` is how far
+    ties may be apart [m], `proof` says how good the routes are
     proved to be. Raises ValueError where a plate, a stretch or a run is named that is not there, or a name
     stands twice.
     """
@@ -175,6 +175,7 @@ class PlateSheet:
     proof: str = ""
     crossings: int = 0
     forced: int = 0
+    tie_every_m: float | None = None
 
     def __post_init__(self) -> None:
         """Check that every name leads somewhere."""

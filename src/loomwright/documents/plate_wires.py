@@ -38,10 +38,11 @@ def band_mm(sheet: PlateSheet, trunk: str, held: Lanes) -> float:
 
 def _band(trunk: PlateTrunk, frame: Frame, wide: float) -> tuple[Item, ...]:
     points = tuple(rounded(frame.points(trunk.path), wide))
-    if len(points) < 2:  # noqa: PLR2004 two points make a line
-        return ()
-    edge = Stroke(INK, wide + 2 * HAIR_MM, _DASHED if trunk.proposed else ())
     title = clean(f"{'Proposed trunk' if trunk.proposed else 'Trunk'} {trunk.name}")
+    if len(points) == 1:  # a post, seen from above
+        post = Circle(points[0], wide / 2, Stroke(INK, HAIR_MM, _DASHED if trunk.proposed else ()), SAND)
+        return (Group((post,), "trunk", trunk.name, title),)
+    edge = Stroke(INK, wide + 2 * HAIR_MM, _DASHED if trunk.proposed else ())
     return (Group((Polyline(points, edge), Polyline(points, Stroke(SAND, wide))), "trunk", trunk.name, title),)
 
 
