@@ -18,6 +18,7 @@ from loomwright.robotfile.parts.library import Library
 from loomwright.robotfile.reading import read_robot
 from loomwright.robotfile.rules.rulefile import read_rules
 from loomwright.robotfile.stockfile import read_stock
+from loomwright.search import Effort
 
 EXAMPLES = ("tidepool", "breakwater", "rockpool")
 LIBRARY = Library()
@@ -35,16 +36,19 @@ def robot_of(text: str, build: str = "") -> Robot:
     return read_robot(text.encode(), library=LIBRARY, stock=read_stock(None), build=build)
 
 
-def plan_of(text: str, build: str = "", memory: Memory | None = None) -> Plan:
-    """Plan a robot from the text of its file."""
+def plan_of(
+    text: str, build: str = "", memory: Memory | None = None, *, effort: Effort = Effort.FIRST, inputs: str = ""
+) -> Plan:
+    """Plan a robot from the text of its file: with the first answers, or as a team gets it by `effort`."""
     robot = robot_of(text, build)
-    return make_plan(robot, read_rules(None, name=robot.rules), find_part=LIBRARY.part, memory=memory)
+    rules = read_rules(None, name=robot.rules)
+    return make_plan(robot, rules, find_part=LIBRARY.part, memory=memory, effort=effort, inputs=inputs)
 
 
 @lru_cache(maxsize=8)
 def example_plan(name: str, build: str = "") -> Plan:
-    """Plan a shipped example; plans are frozen, so tests may share one."""
-    return plan_of(example_text(name), build)
+    """Plan a shipped example as a team gets it; plans are frozen, so tests may share one."""
+    return plan_of(example_text(name), build, effort=Effort.USUAL)
 
 
 def as_text(robot: dict[str, Any]) -> str:

@@ -8,15 +8,17 @@ from typing import TYPE_CHECKING
 from loomwright.findings import by_weight
 from loomwright.jobs.planning import make_plan
 from loomwright.robotfile.folder import open_folder
+from loomwright.search import SILENT, Effort
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from loomwright.plan.result import Plan
     from loomwright.robotfile.folder import RobotFolder
+    from loomwright.search import Watch
 
 
-def check(folder: Path, build: str = "") -> Plan:
+def check(folder: Path, build: str = "", *, watch: Watch = SILENT) -> Plan:
     """Return the plan of one build with all findings, as it would be made now.
 
     Raises
@@ -24,11 +26,22 @@ def check(folder: Path, build: str = "") -> Plan:
     UnreadableInputError
         For input that can't be understood, with every fault.
     """
-    return check_files(open_folder(folder), build)
+    return check_files(open_folder(folder), build, watch=watch)
 
 
-def check_files(files: RobotFolder, build: str = "") -> Plan:
-    """Do the same for a folder that is open already."""
+def check_files(
+    files: RobotFolder, build: str = "", *, effort: Effort = Effort.USUAL, fresh: bool = False, watch: Watch = SILENT
+) -> Plan:
+    """Do the same for a folder that is open already; a `fresh` plan forgets the last one but for what is made."""
     robot, rules = files.read(build)
-    plan = make_plan(robot, rules, find_part=files.library.part, memory=files.memory(build), inputs=files.digest())
+    plan = make_plan(
+        robot,
+        rules,
+        find_part=files.library.part,
+        memory=files.memory(build),
+        inputs=files.digest(),
+        effort=effort,
+        fresh=fresh,
+        watch=watch,
+    )
     return replace(plan, findings=by_weight([*plan.findings, *files.library.noticed()]))

@@ -33,11 +33,13 @@ _ANY = float("inf")
 class Options:
     """Gives the ways to make a lane. `sizers` has one for each choice of the main leads, the thinnest first.
 
-    `floors` holds the thinnest gauge that earlier rounds leave for a circuit: a gauge only ever grows.
+    `floors` holds the thinnest gauge that earlier rounds leave for a circuit: a gauge only ever grows. `known` holds
+    gauges that are decided: there is no other way then.
     """
 
     sizers: Sequence[Sizer]
     floors: Mapping[str, Gauge]
+    known: Mapping[str, Gauge | None]
 
     def of(self, lane: Lane) -> tuple[Copper, ...]:
         """Return the ways to make a lane, the thinnest first; nothing where its current is not known."""
@@ -50,6 +52,9 @@ class Options:
         return tuple(self._by_gauge(circuit, lane))
 
     def _by_gauge(self, circuit: Circuit, lane: Lane) -> Iterator[Copper]:
+        if (decided := self.known.get(circuit.id)) is not None:
+            yield self._copper(circuit, lane, decided, (_ANY,) * len(self.sizers))
+            return
         reaches = [self._reach(sizer, circuit) for sizer in self.sizers]
         gauges = [g for g in reaches[0] if all(g in reach for reach in reaches)][:_MOST_OPTIONS]
         lengths = self.sizers[0].lengths

@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING
 
 from loomwright.findings import Finding, by_weight
+from loomwright.jobs.binding import bound_by, forgetting
+from loomwright.jobs.chains import chained
 from loomwright.jobs.colours import colours_in_words
+from loomwright.jobs.cut_list import cut_list
+from loomwright.jobs.deciding import decide
 from loomwright.jobs.ends import WireIds, planned_wires
 from loomwright.jobs.feeding import feeding_findings
-from loomwright.jobs.guards import Guards
 from loomwright.jobs.leads import open_leads, other_gauges
 from loomwright.jobs.own_leads import own_lead_findings, own_supply_leads
+from loomwright.jobs.placing import placing_findings
 from loomwright.jobs.questions import IN_A_FAULT, lead_that_does_not_fit, sizing_findings
-from loomwright.jobs.requests import given_gauge, port_at, sizing_request
-from loomwright.layout import Choice, Lengths, assign_slots
+from loomwright.jobs.requests import given_gauge, port_at
+from loomwright.layout import Choice
 from loomwright.model.part import Polarity
 from loomwright.model.reason import Origin, Reasoned
 from loomwright.plan.memory import Memory
@@ -23,21 +27,23 @@ from loomwright.plan.renaming import carried_over
 from loomwright.plan.result import Plan, PlannedCircuit
 from loomwright.plan.revision import revision_of
 from loomwright.rulebook import judge
-from loomwright.sizing import OutOfTableError, Sizing, size
-from loomwright.sizing.demand import Demand, Standing
+from loomwright.search import SILENT, Effort
+from loomwright.sizing import OutOfTableError, Sizing
 from loomwright.wiring import derive
 from loomwright.wiring.result import CircuitKind
 from loomwright.wording import natural
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterator, Mapping
 
+    from loomwright.jobs.deciding import Decided
     from loomwright.jobs.requests import Guard
     from loomwright.model.part import Part
     from loomwright.model.robot import Robot
     from loomwright.model.rules import RuleBook
+    from loomwright.search import Watch
     from loomwright.units import Gauge
-    from loomwright.wiring.result import Circuit, Wiring
+    from loomwright.wiring.result import Circuit
 
 _ORDER = list(CircuitKind)
 _NOWHERE = Choice()
@@ -50,41 +56,66 @@ def make_plan(
     find_part: Callable[[str], Part | None],
     memory: Memory | None = None,
     inputs: str = "",
+    effort: Effort = Effort.USUAL,
+    fresh: bool = False,
+    watch: Watch = SILENT,
 ) -> Plan:
     """Plan one build of a robot.
 
     `find_part` looks up a part class by id (for the breakers and fuses that go into slots); `memory` is
-    what the last plan decided, so that slots and wire ids stay; `inputs` is the digest of all inputs.
+    what the last plan decided, so that slots and wire ids stay; `inputs` is the digest of all inputs. Where it is
+    that of the memory, nothing is decided again, unless `effort` asks for a proof that is not there yet. A `fresh`
+    plan forgets the last one but for what is made.
     """
-    wiring = derive(robot)
-    remembered = carried_over(memory or Memory(), wiring, robot)
-    spots = {name: (remembered.sources.get(name, ""), slot) for name, slot in remembered.slots.items()}
-    choices = assign_slots(robot, wiring, spots)
-    standing = {name: Standing(choice.device, choice.protection_a) for name, choice in choices.items()}
-    planner = _Planner(
-        robot,
-        rules,
-        wiring,
-        choices,
-        Demand(robot, wiring, standing),
-        Guards(robot, wiring, choices, find_part),
-        WireIds(remembered.wires, remembered.next_wire),
-        Lengths(robot),
-    )
+    remembered = memory or Memory()
+    current = bool(inputs) and remembered.inputs == inputs and not fresh
+    chains = chained(robot, remembered, current=current, effort=effort, watch=watch)
+    ordered = chains.robot
+    wiring = derive(ordered)
+    remembered = carried_over(forgetting(ordered, wiring, remembered) if fresh else remembered, wiring, ordered)
+    bound = bound_by(ordered, wiring, remembered, inputs=inputs, effort=effort, watch=watch)
+    decided = decide(ordered, rules, wiring, find_part=find_part, bound=bound)
+    planner = _Planner(rules, decided, WireIds(remembered.wires, remembered.next_wire), _paths(decided))
     in_order = sorted(wiring.circuits, key=lambda c: (_ORDER.index(c.kind), natural(c.id)))
     circuits = tuple(planner.plan(circuit) for circuit in in_order)
+    cut = cut_list(ordered.stock, circuits, bound)
     plan = Plan(
-        robot=robot,
+        robot=ordered,
         rules=rules,
         wiring=wiring,
         circuits=circuits,
         findings=(),
         next_wire=planner.ids.next_number,
-        revision=revision_of(circuits),
+        revision=revision_of(circuits, cut),
         inputs=inputs,
+        layout=decided.layout,
+        slots=decided.seated.answer,
+        cut=cut,
+        chains=chains.certificates,
     )
-    findings = by_weight([*robot.noticed, *wiring.questions, *planner.findings, *_physics(plan), *judge(plan)])
-    return Plan(plan.robot, plan.rules, plan.wiring, circuits, findings, plan.next_wire, plan.revision, plan.inputs)
+    told = [
+        *robot.noticed,
+        *chains.findings,
+        *wiring.questions,
+        *planner.findings,
+        *_physics(plan),
+        *placing_findings(ordered, decided),
+    ]
+    return replace(plan, findings=by_weight([*told, *judge(plan)]))
+
+
+def _paths(decided: Decided) -> dict[tuple[str, str], tuple[str, ...]]:
+    """Return the trunks that each routed wire runs along, in order from its end A."""
+    layout = decided.layout
+    if layout is None:
+        return {}
+    edges = {edge.name: edge for edge in layout.edges}
+    runs = {run.name: run for run in layout.runs}
+    return {
+        key: tuple(dict.fromkeys(edges[name].trunk for name in route.edges if edges[name].trunk))
+        for route in layout.routes
+        for key in runs[route.run].wires
+    }
 
 
 def _physics(plan: Plan) -> Iterator[Finding]:
@@ -95,29 +126,28 @@ def _physics(plan: Plan) -> Iterator[Finding]:
 
 @dataclass(slots=True)
 class _Planner:
-    robot: Robot
     rules: RuleBook
-    wiring: Wiring
-    choices: dict[str, Choice]
-    demand: Demand
-    guards: Guards
+    decided: Decided
     ids: WireIds
-    lengths: Lengths
+    paths: Mapping[tuple[str, str], tuple[str, ...]]
     findings: tuple[Finding, ...] = ()
+
+    @property
+    def robot(self) -> Robot:
+        return self.decided.sizer.robot
 
     def plan(self, circuit: Circuit) -> PlannedCircuit:
         """Decide one circuit: slot, protection, currents, length, gauge, wires."""
-        choice = self.choices.get(circuit.id, _NOWHERE)
-        source = choice.device or (circuit.sources[0] if circuit.kind in _FIXED and circuit.sources else "")
-        guard = self.guards.of(circuit)
-        length = self.lengths.one_way(circuit, source)
+        sizer = self.decided.sizer
+        choice = self.decided.seated.choices.get(circuit.id, _NOWHERE)
+        source = sizer.source(circuit)
+        guard = sizer.guards.of(circuit)
+        held, sustained = sizer.held(circuit), sizer.sustained(circuit)
         power = circuit.kind.carries_power
-        held = self.demand.held(circuit) if power else _NO_CURRENT
-        sustained = self.demand.sustained(circuit) if power else _NO_CURRENT
         own = self._own_leads(circuit)
         cut = power and own is None and bool(circuit.wires)
         given = given_gauge(self.robot, circuit).value
-        asked = partial(self._size, circuit, source, choice, guard, held, sustained, length)
+        asked = partial(self._size, circuit)
         sizing = asked(given) if cut else None
         gauge = own or _gauge(self.robot, circuit, sizing)
         for thicker in other_gauges(self.robot, circuit) if circuit.kind is CircuitKind.MAIN else ():
@@ -136,8 +166,8 @@ class _Planner:
             slot=choice.slot,
             gauge=gauge.value if free is None else free.gauge,
             ids=self.ids,
-            lengths=self.lengths,
-            paths={},
+            lengths=sizer.lengths,
+            paths=self.paths,
         )
         return PlannedCircuit(
             circuit=circuit,
@@ -149,7 +179,7 @@ class _Planner:
             curve_assumed=guard.part.curve_assumed if guard.part else False,
             current=held,
             sustained=sustained,
-            length=length,
+            length=sizer.length(circuit),
             gauge=gauge,
             sizing=sizing,
             wires=tuple(wires),
@@ -186,40 +216,16 @@ class _Planner:
         why = "what it wants on such a slot" if circuit.wanted_a else "the least that the slot takes"
         return Reasoned(choice.protection_a, why, Origin.CATALOGUE, circuit.wanted_source)
 
-    def _size(
-        self,
-        circuit: Circuit,
-        source: str,
-        choice: Choice,
-        guard: Guard,
-        held: Reasoned[float | None],
-        sustained: Reasoned[float | None],
-        length: Reasoned[float | None],
-        given: Gauge | None,
-    ) -> Sizing | None:
-        if held.value is None:
-            return None
-        request = sizing_request(
-            self.robot,
-            self.rules,
-            circuit,
-            source=source,
-            slot=choice.slot,
-            guard=guard,
-            current_a=held.value,
-            sustained_a=held.value if sustained.value is None else sustained.value,
-            one_way_m=length.value,
-            given=given,
-        )
+    def _size(self, circuit: Circuit, given: Gauge | None) -> Sizing | None:
+        floor = self.decided.taken.get(circuit.id) if given is None else None
         try:
-            return size(request)
+            return self.decided.sizer.size(circuit, given=given, floor=floor)
         except OutOfTableError as error:
             self.findings = (*self.findings, _out_of_table(circuit, error))
             return None
 
 
 _FIXED = (CircuitKind.MAIN, CircuitKind.MOTOR, CircuitKind.BUS, CircuitKind.NETWORK, CircuitKind.SIGNAL)
-_NO_CURRENT: Reasoned[float | None] = Reasoned(None, "a data line carries no load", Origin.CATALOGUE)
 
 
 def _slot(circuit: Circuit, choice: Choice) -> Reasoned[str]:
@@ -232,9 +238,7 @@ def _slot(circuit: Circuit, choice: Choice) -> Reasoned[str]:
         told = f" ({state})" if state is not None and str(state) != "planned" else ""
         return Reasoned(choice.slot, f"pinned{told}", Origin.GIVEN, str(circuit.slot.mark or ""))
     # The same words whether it was chosen now or in the last plan: planning again changes no byte.
-    which = "the only" if choice.how == "only" else "a free"
-    group = f" {choice.group}" if choice.group else ""
-    return Reasoned(choice.slot, f"{which}{group} slot that suits it", Origin.COMPUTED)
+    return Reasoned(choice.slot, choice.why, Origin.COMPUTED)
 
 
 def _gauge(robot: Robot, circuit: Circuit, sizing: Sizing | None) -> Reasoned[Gauge | None]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from loomwright.findings import Finding, Place, Severity, UnreadableInputError
 from loomwright.jobs.plan import Planned, plan_robot
-from loomwright.robotfile.folder import ROBOT, open_folder
+from loomwright.robotfile.folder import ROBOT, STOCK, open_folder
 from loomwright.robotfile.forms.schema import SCHEMA_NAME, robot_schema
 from loomwright.robotfile.plans.safe_write import write_all
 
@@ -24,10 +24,10 @@ _IGNORED = "# What loomwright can make again, and records that are not for git.\
 
 @dataclass(frozen=True, slots=True)
 class Demo:
-    """A demo that was made: each build's plan with its files; `kept` tells that an edited robot.yaml stayed."""
+    """A demo that was made: each build's plan with its files; `kept` names the files that stay as somebody edited them."""
 
     planned: tuple[Planned, ...]
-    kept: bool
+    kept: tuple[str, ...]
 
 
 def new_folder(folder: Path) -> tuple[Path, ...]:
@@ -67,12 +67,15 @@ def make_demo(folder: Path, example: str = EXAMPLES[0]) -> Demo:
         raise UnreadableInputError([_refused(folder, "folder-not-ours", what, "Name an empty or a new folder.")])
     folder.mkdir(parents=True, exist_ok=True)
     shipped = _files(example)
-    robot = folder / ROBOT
-    kept = robot.is_file() and robot.read_bytes() != shipped[ROBOT]
-    contents = {folder / name: data for name, data in shipped.items() if not (kept and name == ROBOT)}
+    kept = tuple(name for name in (ROBOT, STOCK) if name in shipped and _is_edited(folder / name, shipped[name]))
+    contents = {folder / name: data for name, data in shipped.items() if name not in kept}
     write_all({ours: f"{example}\n".encode(), **contents})
     builds = open_folder(folder).read()[0].builds
     return Demo(tuple(plan_robot(folder, build) for build in ("", *builds)), kept)
+
+
+def _is_edited(file: Path, shipped: bytes) -> bool:
+    return file.is_file() and file.read_bytes() != shipped
 
 
 def _is_demo(marker: Path, example: str) -> bool:

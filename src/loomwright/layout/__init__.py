@@ -1,6 +1,27 @@
 """Where things go: which slot each circuit stands on, which way its wires take, how long they are."""
 
+from loomwright.layout.choice import Choice
+from loomwright.layout.lanes import lanes_of, terminals_of
 from loomwright.layout.lengths import Lengths
-from loomwright.layout.slots import Choice, assign_slots
+from loomwright.layout.net import build_net
+from loomwright.layout.routing import KnownRoutes, Routed, lay_out, loaded_beside, route_lanes, ways_of
+from loomwright.layout.seating import Before
+from loomwright.layout.slots import KnownSlots, Seated, assign_slots
 
-__all__ = ["Choice", "Lengths", "assign_slots"]
+__all__ = [
+    "Before",
+    "Choice",
+    "KnownRoutes",
+    "KnownSlots",
+    "Lengths",
+    "Routed",
+    "Seated",
+    "assign_slots",
+    "build_net",
+    "lanes_of",
+    "lay_out",
+    "loaded_beside",
+    "route_lanes",
+    "terminals_of",
+    "ways_of",
+]

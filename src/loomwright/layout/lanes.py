@@ -11,8 +11,8 @@ from loomwright.wiring.result import CircuitKind
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
+    from loomwright.layout.choice import Choice
     from loomwright.layout.result import Terminal
-    from loomwright.layout.slots import Choice
     from loomwright.model.robot import Robot
     from loomwright.wiring.result import Circuit, Wire, Wiring
 

@@ -26,7 +26,7 @@ def reasons_of(problem: SlotProblem, seats: Seats) -> dict[str, str]:
             (
                 _how_far(item, seated[item.name], holders),
                 *_beside(problem, item.name, seated),
-                _crosses(item.name, crossing, seated),
+                _crosses(item.name, crossing),
             )
         )
         for item in problem.items
@@ -74,7 +74,7 @@ def _next_to(one: Seat, other: Seat) -> bool:
     return one.face == other.face and abs(one.place - other.place) == 1
 
 
-def _crosses(name: str, pairs: list[tuple[str, str]], seated: Mapping[str, Seat]) -> str:
+def _crosses(name: str, pairs: list[tuple[str, str]]) -> str:
     others = [two if one == name else one for one, two in pairs if name in (one, two)]
     if not others:
         return "no crossing"

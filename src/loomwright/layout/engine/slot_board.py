@@ -75,14 +75,6 @@ class Board:
     corners: tuple[tuple[int, ...], ...]
     shares: tuple[tuple[tuple[int, ...], ...], ...]
 
-    def crosses(self, one: int, seat: int, two: int, other: int) -> bool:
-        """Tell whether item `one` on `seat` and item `two` on `other` cross at their face."""
-        face = self.face[seat]
-        if face != self.face[other]:
-            return False
-        here, there = self.heading[one][face], self.heading[two][face]
-        return here is not None and there is not None and (self.place[seat] - self.place[other]) * (here - there) < 0
-
     def apart_mm(self, seat: int, other: int) -> int:
         """Return what a pair costs on two seats [mm]."""
         if self.face[seat] != self.face[other]:
@@ -172,8 +164,18 @@ def cost_of(board: Board, seating: Seating) -> Cost:
 
 def crossings_of(board: Board, seating: Seating) -> int:
     """Count the pairs that cross at a face."""
-    seated = [(item, seat) for item, seat in enumerate(seating) if seat is not None]
-    return sum(board.crosses(*one, *two) for n, one in enumerate(seated) for two in seated[:n])
+    faces: dict[int, list[tuple[int, int]]] = {}
+    for item, seat in enumerate(seating):
+        if seat is not None and (heading := board.heading[item][board.face[seat]]) is not None:
+            faces.setdefault(board.face[seat], []).append((board.place[seat], heading))
+    crossings = 0
+    for leaving in faces.values():
+        # Along the face, and at one place in the order of headings: what is then out of order has crossed.
+        leaving.sort()
+        headings = [heading for _, heading in leaving]
+        for n, heading in enumerate(headings):
+            crossings += sum(other < heading for other in headings[n + 1 :])
+    return crossings
 
 
 def _on_two_faces(board: Board, seat: int | None, other: int | None) -> bool:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from random import Random
 
 from loomwright.layout.engine.slot_board import Board, Cost, Seating, cost_of
 from loomwright.layout.engine.slot_match import cheapest
+
+_MOVES_A_SHAKE = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,10 +58,32 @@ def first(board: Board) -> First:
     )
 
 
-def exchanged(board: Board, seating: Seating, *, rounds: int) -> tuple[tuple[int | None, ...], Cost]:
-    """Make a seating better by moving one item or exchanging two, as long as that helps, for so many rounds at most."""
-    best, cost = tuple(seating), cost_of(board, seating)
-    for _ in range(rounds):
+def shaken(board: Board, seating: Seating, *, shakes: int) -> tuple[int | None, ...]:
+    """Make a seating better by exchanges; then shake it a little and do so again, and keep the better one each time.
+
+    The shakes are drawn from a fixed seed: the same seating is always shaken the same way.
+    """
+    chance = Random(0)  # noqa: S311  # no secret, and the same every time
+    best, cost = _exchanged(board, tuple(seating))
+    for _ in range(shakes):
+        shaken_one, its_cost = _exchanged(board, _shaken(board, best, chance))
+        if its_cost.key < cost.key:
+            best, cost = shaken_one, its_cost
+    return best
+
+
+def _shaken(board: Board, seating: tuple[int | None, ...], chance: Random) -> tuple[int | None, ...]:
+    for _ in range(_MOVES_A_SHAKE):
+        item = chance.randrange(len(seating))
+        if board.choices[item]:
+            seating = _moved(board, seating, item, chance.choice(list(board.choices[item]))) or seating
+    return seating
+
+
+def _exchanged(board: Board, seating: tuple[int | None, ...]) -> tuple[tuple[int | None, ...], Cost]:
+    """Make a seating better by moving one item or exchanging two, as long as that helps."""
+    best, cost = seating, cost_of(board, seating)
+    while True:
         before = cost
         for item, here in enumerate(board.choices):
             for seat in here:
@@ -66,8 +91,7 @@ def exchanged(board: Board, seating: Seating, *, rounds: int) -> tuple[tuple[int
                 if other is not None and (tried := cost_of(board, other)).key < cost.key:
                     best, cost = other, tried
         if cost == before:
-            break
-    return best, cost
+            return best, cost
 
 
 def _moved(board: Board, seating: tuple[int | None, ...], item: int, seat: int) -> tuple[int | None, ...] | None:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
+from itertools import pairwise
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -36,7 +38,7 @@ def build(robot: Robot, terminals: Iterable[Terminal]) -> Net:
         return Net(findings=net_findings(robot, places, [], proposed=False))
     ground = ground_of(robot.plates)
     lines = trunk_lines(robot, ground)
-    proposed = not any(not line.moving and not line.behind for line in lines)
+    proposed = not any(not (line.moving or line.behind or line.signal_only) for line in lines)
     if proposed:
         lines = [*lines, *proposed_lines(robot, ground, box, places)]
     lines = with_links(lines, ground, box)
@@ -54,10 +56,15 @@ def build(robot: Robot, terminals: Iterable[Terminal]) -> Net:
 
 
 def _drop_edges(drops: list[Drop], mesh: Mesh, names: dict[Terminal, str]) -> list[Edge]:
-    found: list[Edge] = []
-    crossings = crossings_of([drop.path for drop in drops], mesh.edges)
-    for drop, crosses in zip(drops, crossings, strict=True):
+    """Make the edges of drops; of two that end at one node, where trunks meet, the shorter."""
+    edges: dict[tuple[str, str], Edge] = {}
+    for drop in drops:
         start, end = names[drop.terminal], mesh.node_at(drop.cut)
-        edge = Edge(f"{start} > {end.name}", start, end.name, drop.path, drop.length_m, Course.DROP, crosses=crosses)
-        found.append(replace(edge, path=(*drop.path[:-1], end.at)) if drop.path[-1] != end.at else edge)
-    return found
+        path = drop.path if len(drop.path) == 1 else (*drop.path[:-1], end.at)
+        length_m = sum(math.dist(a, b) for a, b in pairwise(path))
+        edge = Edge(f"{start} > {end.name}", start, end.name, path, length_m, Course.DROP)
+        known = edges.get((start, end.name))
+        if known is None or edge.length_m < known.length_m:
+            edges[start, end.name] = edge
+    crossings = crossings_of([edge.path for edge in edges.values()], mesh.edges)
+    return [replace(edge, crosses=crosses) for edge, crosses in zip(edges.values(), crossings, strict=True)]

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from itertools import takewhile
 from typing import TYPE_CHECKING
 
-from loomwright.layout.net.line import MEET_M
 from loomwright.layout.net.trunks import joints_of
 from loomwright.layout.places import outline_of, terminal_at
 
@@ -129,22 +128,11 @@ def _drops_from(terminal: Terminal, at: Point, yard: _Yard) -> list[Drop]:
     drops = {i: held for i, held in _best(terminal, at, near, yard).items() if held[0].flat_m <= REACH_M}
     if all(yard.lines[i].signal_only for i in drops):
         drops |= _nearest(terminal, at, [i for i in yard.targets if not yard.lines[i].signal_only], yard)
-    first = _apart([drops[i] for i in sorted(drops, key=lambda i: (drops[i][0].length_m, yard.lines[i].key))])
+    first = sorted(drops, key=lambda i: (drops[i][0].length_m, yard.lines[i].key))
     kept = first[:MOST]
-    if all(yard.lines[held[0].cut[0]].signal_only for held in kept):
-        kept += [held for held in first[MOST:] if not yard.lines[held[0].cut[0]].signal_only][:1]
-    return [drop for held in kept for drop in held]
-
-
-def _apart(found: list[list[Drop]]) -> list[list[Drop]]:
-    """Leave out drops that end where another one does, where trunks meet."""
-    kept: list[list[Drop]] = []
-    ends: list[Point] = []
-    for held in found:
-        own = [drop for drop in held if all(math.dist(drop.path[-1], end) > MEET_M for end in ends)]
-        ends += [drop.path[-1] for drop in own]
-        kept += [own] if own else []
-    return kept
+    if all(yard.lines[i].signal_only for i in kept):
+        kept += [i for i in first[MOST:] if not yard.lines[i].signal_only][:1]
+    return [drop for i in kept for drop in drops[i]]
 
 
 def _only_foot(at: Point, yard: _Yard, i: int) -> bool:

@@ -25,6 +25,7 @@ _STEP_M = 0.01
 #: A lane runs at least this far from the edge of the plate [m].
 _EDGE_M = 0.03
 _NARROW_M = 0.30
+_SAME_M = 1e-6
 #: A metre of lane under devices counts as so many metres of the mean drop [m/m].
 _UNDER = 1.0
 _FEWEST = 2
@@ -74,8 +75,17 @@ def _lane(
         return
     middle = (left + right) / 2
     reach = int(((right - left) / 2 - _EDGE_M) / _STEP_M)
-    rights = [middle + k * _STEP_M for k in sorted(range(-reach, reach + 1), key=abs)] or [middle]
-    best = min(rights, key=lambda at: round(_cost(at, low, high, near, bodies), 6))
+    mean = sum(point[0] for point in points) / len(points)
+    best = min(
+        (middle + k * _STEP_M for k in range(-reach, reach + 1)),
+        key=lambda at: (
+            round(_cost(at, low, high, near, bodies), 6),
+            round(abs(at - middle), 6),
+            round(abs(at - mean), 6),
+            at,
+        ),
+        default=middle,
+    )
     for offset_m, piece in kept_points(((best, low, 0.0), (best, high, 0.0)), ground):
         yield Line(name, piece, Course.LINK, offset_m=offset_m)
 
@@ -84,7 +94,7 @@ def _cost(at: float, low: float, high: float, near: Sequence[Point], bodies: Seq
     under = 0.0
     for corners in bodies:
         rights, forwards = [c[0] for c in corners], [c[1] for c in corners]
-        if min(rights) < at < max(rights):
+        if min(rights) + _SAME_M < at < max(rights) - _SAME_M:
             under += max(0.0, min(high, max(forwards)) - max(low, min(forwards)))
     return sum(abs(at - point[0]) for point in near) / len(near) + _UNDER * under
 

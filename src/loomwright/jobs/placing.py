@@ -1,0 +1,99 @@
+"""What the slots and the routes have to tell: wishes that cannot all be had, and what the layout noticed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from loomwright.findings import Finding, Place, Severity
+from loomwright.wording import listed
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from loomwright.jobs.deciding import Decided
+    from loomwright.layout.slot_problem import Clash
+    from loomwright.model.mark import Mark
+    from loomwright.model.robot import Robot
+
+_SHOWN = 8
+
+
+def placing_findings(robot: Robot, decided: Decided) -> Iterator[Finding]:
+    """Give a finding for every clash of wishes about slots, and what the layout noticed."""
+    answer = decided.seated.answer
+    for clash in answer.clashes if answer is not None else ():
+        yield _clash(robot, clash)
+    if decided.layout is not None:
+        yield from decided.layout.findings
+
+
+@dataclass(frozen=True, slots=True)
+class _Wish:
+    """A wish in words, and where it stands in the file."""
+
+    words: str
+    mark: Mark | None
+    path: str
+
+
+def _clash(robot: Robot, clash: Clash) -> Finding:
+    wishes = {key: _in_words(robot, key) for key in clash.wishes}
+    first = next((wishes[key] for key in clash.drops), None) or next(iter(wishes.values()), None)
+    mark = first.mark if first is not None else None
+    place = (
+        Place(mark.file, mark.line, mark.column, first.path) if mark and first else Place(robot.file, thing="blocks")
+    )
+    return Finding("wishes-clash", Severity.MUST, place, _what(clash, wishes), _fix(clash, wishes))
+
+
+def _what(clash: Clash, wishes: dict[str, _Wish]) -> str:
+    stands = [f"{wish.words}{_line(wish.mark)}" for wish in wishes.values()]
+    against = f" These stand against each other: {'; '.join(stands)}." if stands else ""
+    if not clash.counting:
+        return f"Not every wish about slots can be had.{against}"
+    slots = len(clash.spots)
+    usable = f"{slots} slot{'s' if slots != 1 else ''} of that kind {'are' if slots != 1 else 'is'} usable"
+    names = _named([f"{device} {slot}" for device, slot in clash.spots])
+    where = f" ({names})" if clash.spots else ""
+    return f"{len(clash.items)} circuits ({_named(clash.items)}) need a slot, and {usable}{where}.{against}"
+
+
+def _fix(clash: Clash, wishes: dict[str, _Wish]) -> str:
+    if not clash.drops:
+        return "Add a block or a sub-block with free slots, or take a thing off the robot."
+    dropped = listed([f"{wishes[key].words}{_line(wishes[key].mark)}" for key in clash.drops], "and")
+    return f"Least is lost by giving up {dropped}; this plan does so. Change that line, or another of these."
+
+
+def _in_words(robot: Robot, key: str) -> _Wish:
+    """Read a wish's key, as `layout.seat_wishes` writes them."""
+    kind, _, rest = key.partition(" ")
+    if kind == "reserved":
+        return _reserved(robot, rest)
+    device = next((d for d in robot if rest in (d.called, d.id)), None)
+    if device is None:
+        return _Wish(key, None, rest)
+    if kind == "gauge":
+        said = device.wishes.gauge
+        return _Wish(f"{rest} on {said.value} wire", said.mark, f"{device.path}.wire")
+    group = device.feed.group
+    return _Wish(f"{rest} on a {group.value} slot", group.mark, f"{device.path}.feed")
+
+
+def _reserved(robot: Robot, spot: str) -> _Wish:
+    name, _, slot = spot.rpartition(" ")
+    block = robot.device(name)
+    kept = block.reserved.get(slot) if block is not None else None
+    if block is None or kept is None:
+        return _Wish(f"{spot} kept free", None, spot)
+    return _Wish(f"{spot} kept free for {kept.value}", kept.mark, f"{block.path}.reserved.{slot}")
+
+
+def _line(mark: Mark | None) -> str:
+    return f" ({mark.file}:{mark.line})" if mark is not None else ""
+
+
+def _named(names: Sequence[str]) -> str:
+    shown = [*names[:_SHOWN], *([f"{len(names) - _SHOWN} more"] if len(names) > _SHOWN else [])]
+    return listed(shown, "and")
