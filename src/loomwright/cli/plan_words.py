@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from loomwright.cli.console import coloured
+from loomwright.documents.how_good import how_good_line
 from loomwright.jobs.advice import next_line
 from loomwright.rulebook import cautions
 from loomwright.wiring.result import CircuitKind
@@ -46,12 +47,32 @@ def summary(plan: Plan) -> str:
     dated = f", {plan.rules.dated}" if plan.rules.dated else ""
     below = f", on {plan.rules.based_on}" if plan.rules.based_on else ""
     lines.append(f"Judged by the rule book {plan.rules.name}{dated}{below}.")
+    lines.append(f"How good it is: {how_good_line(plan)}.")
     helpful = next_line(plan)
     if helpful:
         lines.append(f"What would help most next: {helpful}")
     told = cautions(plan.rules)
     lines += [f"Caution: {words}" for words in (*told[:1], *told[1:][-1:])]
     return "\n".join(lines)
+
+
+def routes_line(plan: Plan) -> list[str]:
+    """Say what routing all wires together saved, in copper and in trunk; nothing where nothing was routed."""
+    from loomwright.jobs.saving import saving  # noqa: PLC0415  `check` does without
+
+    held = saving(plan)
+    layout = plan.layout
+    if held is None or layout is None or layout.certificate is None:
+        return []
+    proof = layout.certificate
+    less = (
+        f", {(proof.baseline - proof.cost) / proof.baseline:.0%} less than by each wire's shortest way alone"
+        if proof.baseline
+        else ""
+    )
+    all_in_all = f"Routes cost {proof.cost:.0f} g of copper, with clips, bends and crossings counted as copper{less}."
+    copper = f"Copper itself: {held.copper_g:.0f} g against {held.plain_copper_g:.0f} g"
+    return [f"{all_in_all} {copper}; trunk opened: {held.opened_m:.2f} m against {held.plain_opened_m:.2f} m."]
 
 
 def circuit_table(plan: Plan) -> None:

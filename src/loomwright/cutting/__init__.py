@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from loomwright.model.stock import Stock
     from loomwright.search import Watch
 
-__all__ = ["CutPlan", "Piece", "Purchase", "SpoolCut", "cut"]
+__all__ = ["CutPlan", "Piece", "Purchase", "SpoolCut", "cut", "still_right"]
 
 
 def cut(
@@ -65,6 +65,19 @@ def cut(
     if wrong:
         raise AssertionError("the cut list is wrong: " + "; ".join(wrong))
     return plan
+
+
+def still_right(kept: CutPlan, pieces: Sequence[Piece], stock: Stock) -> CutPlan | None:
+    """Return an earlier answer with its own proof where the checker passes it, None where it does not."""
+    sorted_out = sort_out(pieces, stock)
+    laid_out = (piece for one in kept.cuts for piece in one.pieces)
+    plan = replace(
+        kept,
+        buys=purchases(kept.cuts),
+        freely=sorted_out.freely,
+        metres=metres((*sorted_out.freely, *kept.missing, *laid_out)),
+    )
+    return None if faults(plan, pieces, stock) else plan
 
 
 def _kept(kept: CutPlan, found: CutPlan, pieces: Sequence[Piece], stock: Stock) -> CutPlan:

@@ -4,27 +4,75 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from loomwright.cutting import cut
-from loomwright.cutting.result import CutPlan, Piece
+from loomwright.cutting import cut, still_right
+from loomwright.cutting.result import CutPlan, Piece, SpoolCut
 from loomwright.model.part import Polarity
+from loomwright.model.stock import Spool
+from loomwright.search import Effort
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Sequence
 
     from loomwright.jobs.deciding import Bound
-    from loomwright.model.stock import Stock
+    from loomwright.model.stock import Offer, Stock
+    from loomwright.plan.memory import KeptCut, Memory
     from loomwright.plan.result import PlannedCircuit, PlannedWire
+    from loomwright.search import Certificate
 
 _SAME_M = 1e-6
+_MM = 1e-3
 
 
-def cut_list(stock: Stock, circuits: Iterable[PlannedCircuit], bound: Bound) -> CutPlan | None:
-    """Return what is cut from what; None where nothing is to cut."""
+def cut_list(
+    stock: Stock, circuits: Iterable[PlannedCircuit], memory: Memory, bound: Bound, *, current: bool
+) -> CutPlan | None:
+    """Return what is cut from what; None where nothing is to cut.
+
+    `current` tells that nothing has changed since the plan of `memory`, so that its cut list stands.
+    """
     made = bound.lengths
     pieces = [piece for circuit in circuits for piece in pieces_of(w for w in circuit.wires if w.key not in made)]
     if not pieces:
         return None
+    proof = memory.certificates.get("cut") if current else None
+    if proof is not None and (proof.proved or bound.effort is not Effort.PROVE):
+        kept = _kept(stock, pieces, memory.cuts, proof)
+        stands = still_right(kept, pieces, stock) if kept is not None else None
+        if stands is not None:
+            return stands
     return cut(pieces, stock, effort=bound.effort, watch=bound.watch)
+
+
+def _kept(stock: Stock, pieces: Sequence[Piece], cuts: Sequence[KeptCut], proof: Certificate) -> CutPlan | None:
+    """Read the last cut list again; None where a spool, an offer or a piece of it is not there any more."""
+    by_wires = {piece.wires: piece for piece in pieces}
+    found: list[SpoolCut] = []
+    for held in cuts:
+        here = [by_wires[wires] for wires in held.wires if wires in by_wires]
+        spool, offer = _spool(stock, held, here)
+        if len(here) != len(held.wires) or spool is None:
+            return None
+        worth_keeping = held.left_m >= stock.habits.keep_m
+        found.append(SpoolCut(spool, tuple(here), held.left_m, worth_keeping, offer))
+    laid_out = {piece.wires for one in found for piece in one.pieces}
+    missing = tuple(piece for piece in pieces if piece.wires not in laid_out and not _is_free(stock, piece))
+    return CutPlan(cuts=tuple(found), missing=missing, certificate=proof)
+
+
+def _spool(stock: Stock, held: KeptCut, pieces: Sequence[Piece]) -> tuple[Spool | None, Offer | None]:
+    if not held.bought:
+        return next((s for s in stock.spools if s.name == held.spool), None), None
+    for offer in stock.offers:
+        fits = all(p.gauge == offer.gauge and p.colours == (offer.colours or p.colours) for p in pieces)
+        if fits and abs(offer.length_m - held.length_m) < _MM:
+            colours = offer.colours or (pieces[0].colours if pieces else ())
+            return Spool(held.spool, offer.gauge, colours, offer.length_m), offer
+    return None, None
+
+
+def _is_free(stock: Stock, piece: Piece) -> bool:
+    """Tell whether there is enough of a piece's wire, so that it is cut from any spool."""
+    return not stock.source or any(g == piece.gauge and c in ((), piece.colours) for g, c in stock.plenty)
 
 
 def pieces_of(wires: Iterable[PlannedWire]) -> Iterator[Piece]:

@@ -78,7 +78,7 @@ def make_plan(
     planner = _Planner(rules, decided, WireIds(remembered.wires, remembered.next_wire), _paths(decided))
     in_order = sorted(wiring.circuits, key=lambda c: (_ORDER.index(c.kind), natural(c.id)))
     circuits = tuple(planner.plan(circuit) for circuit in in_order)
-    cut = cut_list(ordered.stock, circuits, bound)
+    cut = cut_list(ordered.stock, circuits, remembered, bound, current=current)
     plan = Plan(
         robot=ordered,
         rules=rules,

@@ -24,7 +24,7 @@ _IGNORED = "# What loomwright can make again, and records that are not for git.\
 
 @dataclass(frozen=True, slots=True)
 class Demo:
-    """A demo that was made: each build's plan with its files; `kept` names the files that stay as somebody edited them."""
+    """A demo that was made: each build's plan with its files; `kept` names files that stay as somebody edited them."""
 
     planned: tuple[Planned, ...]
     kept: tuple[str, ...]
