@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from random import Random
 
@@ -58,38 +59,37 @@ def first(board: Board) -> First:
     )
 
 
-def shaken(board: Board, seating: Seating, *, shakes: int) -> tuple[int | None, ...]:
+def shaken(board: Board, begun: First, seating: Seating, *, shakes: int) -> tuple[int | None, ...]:
     """Make a seating better by exchanges; then shake it a little and do so again, and keep the better one each time.
 
     The shakes are drawn from a fixed seed: the same seating is always shaken the same way.
     """
+    # Any other seat breaks more than must be, unless a wish for one face comes into it.
+    seats = begun.open_seats if not board.nears else tuple(tuple(here) for here in board.choices)
+    moves = [(item, seat) for item, here in enumerate(seats) for seat in here if seat is not None]
     chance = Random(0)  # noqa: S311  # no secret, and the same every time
-    best, cost = _exchanged(board, tuple(seating))
-    for _ in range(shakes):
-        shaken_one, its_cost = _exchanged(board, _shaken(board, best, chance))
+    best, cost = _exchanged(board, moves, tuple(seating))
+    for _ in range(shakes if moves else 0):
+        other = best
+        for item, seat in chance.choices(moves, k=_MOVES_A_SHAKE):
+            other = _moved(board, other, item, seat) or other
+        other, its_cost = _exchanged(board, moves, other)
         if its_cost.key < cost.key:
-            best, cost = shaken_one, its_cost
+            best, cost = other, its_cost
     return best
 
 
-def _shaken(board: Board, seating: tuple[int | None, ...], chance: Random) -> tuple[int | None, ...]:
-    for _ in range(_MOVES_A_SHAKE):
-        item = chance.randrange(len(seating))
-        if board.choices[item]:
-            seating = _moved(board, seating, item, chance.choice(list(board.choices[item]))) or seating
-    return seating
-
-
-def _exchanged(board: Board, seating: tuple[int | None, ...]) -> tuple[tuple[int | None, ...], Cost]:
+def _exchanged(
+    board: Board, moves: Sequence[tuple[int, int]], seating: tuple[int | None, ...]
+) -> tuple[tuple[int | None, ...], Cost]:
     """Make a seating better by moving one item or exchanging two, as long as that helps."""
     best, cost = seating, cost_of(board, seating)
     while True:
         before = cost
-        for item, here in enumerate(board.choices):
-            for seat in here:
-                other = _moved(board, best, item, seat)
-                if other is not None and (tried := cost_of(board, other)).key < cost.key:
-                    best, cost = other, tried
+        for item, seat in moves:
+            other = _moved(board, best, item, seat)
+            if other is not None and (tried := cost_of(board, other)).key < cost.key:
+                best, cost = other, tried
         if cost == before:
             return best, cost
 
