@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Protocol
 
 _SAME = 1e-6
+_TENTHS = 1000
 
 
 class Effort(StrEnum):
@@ -52,6 +54,27 @@ class Certificate:
     def status(self) -> str:
         """The word that papers and JSON use: "proved" or "gap"."""
         return "proved" if self.proved else "gap"
+
+
+def in_words(certificate: Certificate, *, of: str = "", breaks: str = "break fewer wishes") -> str:
+    """Say for people how good an answer is: "proved the best possible", "within 0.4 % of the best possible".
+
+    What counts so little that a share of it says nothing is told by itself where `of` names it: "at most 6 mm of scrap
+    above the best possible". `breaks` says what another answer may do better where even the breaks are not proved.
+    No gap is told smaller than it is.
+    """
+    if certificate.proved:
+        return "proved the best possible"
+    if certificate.breaks > certificate.least_breaks:
+        return f"not proved: another answer may {breaks}"
+    over = certificate.cost - certificate.bound
+    if not math.isfinite(over):
+        return "not proved"
+    if of or certificate.bound <= 0:
+        counted = f"{certificate.unit} of {of}" if of else certificate.unit
+        return f"at most {math.ceil(over - _SAME)} {counted} above the best possible".replace("  ", " ")
+    tenths = math.ceil(certificate.gap * _TENTHS - _SAME)
+    return f"within {tenths / 10:g} % of the best possible"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
