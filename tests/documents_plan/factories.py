@@ -12,8 +12,8 @@ from loomwright.model.mark import Mark
 from loomwright.model.part import Part, Polarity, Port, PortKind, TripPoint, Valued
 from loomwright.model.reason import Origin, Reasoned
 from loomwright.model.robot import House, Plate, Robot
-from loomwright.model.stock import Stock
 from loomwright.model.rules import Rule, RuleBook
+from loomwright.model.stock import Stock
 from loomwright.plan.result import Plan, PlannedCircuit, PlannedEnd, PlannedWire
 from loomwright.plan.revision import revision_of
 from loomwright.sizing.result import Constraint, ConstraintName, Exclusion, Reach, Sizing

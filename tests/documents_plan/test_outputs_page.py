@@ -19,6 +19,7 @@ from loomwright.model.fact import Fact, State
 from loomwright.plan.result import Plan
 from loomwright.robotfile.plans.planfile import write_plan
 from tests.documents_plan.factories import CONTROLLER, branch, device, plan, reasoned, robot
+from tests.documents_plan.laid_out import laid_out
 from tests.plan.decided import decided
 
 PAGE = (Path(__file__).parents[2] / "docs" / "outputs.md").read_text(encoding="utf-8")
@@ -30,10 +31,16 @@ HEADINGS = {
     "sources": "### Sources",
     "ends": "### Sheet ends",
     "cards": "### Sheet cards",
+    "bundles": "### Sheet bundles",
+    "to buy": "### Sheet to buy",
+    "wire needed": "### Sheet wire needed",
+    "cut list": "### Sheet cut list",
     "rules": "### Sheet rules",
     "documents": "### Sheet documents",
     "sheet only": "### Only on sheets",
 }
+#: Keys of objects that names of the robot are the keys of.
+NAMES = {"circuits.reasons": "KEY", "trunks.unrouted": "RUN", "chains": "BUS"}
 #: Where the tables stand in the JSON.
 IN_JSON = {"circuits": "circuits", "wires": "wires", "sources": "sources", "rules.in_force": "rules"}
 IN_JSON |= {"findings": "findings", "questions": "findings"}  # a question is told as a finding
@@ -54,13 +61,13 @@ def keys(heading: str) -> set[str]:
 
 
 def paths(content: object, path: str = "") -> Iterator[str]:
-    """Give the path of every key; items of a list share their path, and reasons share one for all keys."""
+    """Give the path of every key; items of a list share their path, and so do objects by the robot's names."""
     if isinstance(content, list):
         for item in content:
             yield from paths(item, path)
     elif isinstance(content, dict):
         for key, value in content.items():
-            name = "KEY" if path == "circuits.reasons" else key
+            name = NAMES.get(path, str(key))
             yield (inner := f"{path}.{name}" if path else name)
             yield from paths(value, inner)
 
@@ -104,13 +111,14 @@ def test_the_page_lists_the_columns_of_each_sheet_in_order() -> None:
 
 
 def test_the_page_lists_each_key_of_the_json_and_no_other() -> None:
-    written = set(paths(json.loads(plan_json(full_plan()))))
+    written = set(paths(json.loads(plan_json(laid_out(full_plan())))))
     in_tables = {f"{path}.{column.key}" for path, table in IN_JSON.items() for column in columns(table)}
     listed = keys("## out/plan.json")
     groups = {path.rpartition(".")[0] for path in written if "." in path} - listed
     assert written - in_tables - groups == listed - in_tables
     assert in_tables <= written
-    assert groups == {"rules", "circuits.reasons", "circuits.reasons.KEY"}
+    by_name = {"circuits.reasons", "circuits.reasons.KEY", "trunks.unrouted", "chains", "chains.BUS"}
+    assert groups == {"rules", "slots", "trunks", "cut", *by_name}
 
 
 def test_the_page_lists_each_key_of_the_plan_file_and_no_other() -> None:
@@ -121,7 +129,8 @@ def test_the_page_lists_each_key_of_the_plan_file_and_no_other() -> None:
 
 def test_the_page_names_the_unit_of_every_json_number_that_has_one() -> None:
     units = {row[0].strip("`"): row[1] for row in rows("## out/plan.json")}
-    assert units["circuits.sizing.reach.one_way_m"] == "m"
+    assert (units["circuits.sizing.reach.one_way_m"], units["trunks.cost_g"], units["cut.scrap_mm"]) == ("m", "g", "mm")
+    told_elsewhere = {"margin", "limit", "actual", "ties", "at", "metres"}
     for key, unit in units.items():
-        suffix = re.search(r"_(m|mm2|ohm|a|v|c)$", key)
-        assert (unit == "") == (suffix is None) or key.rpartition(".")[2] in {"margin", "limit", "actual"}, key
+        suffix = re.search(r"_(m|mm|mm2|ohm|a|v|c|g)$", key)
+        assert (unit == "") == (suffix is None) or key.rpartition(".")[2] in told_elsewhere, key

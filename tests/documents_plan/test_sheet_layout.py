@@ -20,6 +20,7 @@ from loomwright.findings import Finding, Place, Severity
 from loomwright.model.rules import Rule
 from loomwright.plan.result import Plan
 from tests.documents_plan.factories import branch, plan, reasoned, robot, rules, sizing
+from tests.documents_plan.laid_out import laid_out
 from tests.documents_plan.xlsx import MAIN, Book, Cell, SheetFile
 from tests.robots import EXAMPLES, example_plan
 
@@ -53,7 +54,7 @@ def long_winded() -> Plan:
 
 
 PLANS: dict[str, Callable[[], Plan]] = {name: partial(example_plan, name) for name in EXAMPLES}
-PLANS |= {"factory": plan, "wordy": long_winded}
+PLANS |= {"factory": plan, "wordy": long_winded, "laid out": laid_out}
 
 
 @cache
@@ -160,6 +161,7 @@ def test_no_column_is_narrower_than_its_longest_word(name: str, sheet: str) -> N
 def test_unknown_fits_wherever_it_may_stand(sheet: str) -> None:
     never = {"line", "column", "wire", "end", "ends", "kind", "colour", "pull_n", "pull_lbf", "card", "severity"}
     never |= {"strip_mm"} if sheet == "cards" else set()
+    never |= {"ties", "wires", "pieces", "order", "fill_pct", "tie_every_cm"}
     for shown in SHEETS[sheet].shown:
         if shown.look is not Look.BOX and shown.column.key not in never:
             wide_mm = width_mm("unknown", Face.TEXT, 10 * PT_MM)
@@ -208,7 +210,8 @@ def test_widths_are_counted_in_a_digit_that_is_seven_pixels_wide() -> None:
 
 @pytest.mark.parametrize("sheet", list(SHEETS))
 def test_each_row_is_ruled_off_and_each_group_in_ink(sheet: str) -> None:
-    rows = table(sheet, book("tidepool").sheets[sheet])
+    rows = table(sheet, book("laid out").sheets[sheet])
+    assert rows
     grouped = SHEETS[sheet].grouped_by
     for row, below in zip(rows, [*rows[1:], None], strict=True):
         style, colour = next(iter(row.values())).look.borders["bottom"]
@@ -251,6 +254,11 @@ def contrast(one: str, other: str) -> float:
 def test_end_a_is_shown_filled_and_end_b_hollow_while_the_cell_holds_the_letter() -> None:
     ends = [row["end"] for row in table("ends", book("tidepool").sheets["ends"])]
     assert {cell.value: cell.look.form for cell in ends} == {"A": '"● "@', "B": '"○ "@'}
+
+
+def test_money_has_two_places_where_it_has_any() -> None:
+    (cost, *_) = [row["cost"] for row in table("to buy", book("laid out").sheets["to buy"])]
+    assert (cost.value, cost.look.form) == ("12.5", "0.00_m")
 
 
 @pytest.mark.parametrize("name", EXAMPLES)

@@ -10,13 +10,16 @@ from loomwright.documents.sheets import Sheet, sheets
 from loomwright.model.reason import Origin
 from loomwright.wiring.result import CircuitKind
 from tests.documents_plan.factories import branch, circuit, derived, plan, reasoned, sizing
+from tests.documents_plan.laid_out import laid_out
 from tests.robots import EXAMPLES, example_plan
 
 
 def test_lengths_are_told_in_centimetres_or_wait() -> None:
     told = {row["circuit"]: row["length_cm"] for row in sheet_rows("circuits", plan())}
     assert (told["left front"], told["intake"]) == (85.3, "unknown")
-    assert {row["wire"]: row["length_cm"] for row in sheet_rows("wires", plan())}["W7"] == "unknown"
+    assert {row["wire"]: row["cut_length_cm"] for row in sheet_rows("wires", plan())}["W7"] == "unknown"
+    assert [row["left_cm"] for row in sheet_rows("cut list", laid_out())] == [3.6, "-", 625.7, "-", "-"]
+    assert [row["length_cm"] for row in sheet_rows("bundles", laid_out())] == [30.0, 30.0, 22.0]
 
 
 def test_only_circuits_whose_wire_is_sized_or_waits_for_it_have_a_sizing() -> None:
@@ -24,7 +27,8 @@ def test_only_circuits_whose_wire_is_sized_or_waits_for_it_have_a_sizing() -> No
 
 
 def test_there_is_a_box_for_initials_where_somebody_cuts_or_makes() -> None:
-    assert {row["captive"]: row["cut_by"] for row in sheet_rows("wires", plan())} == {"no": "", "yes": "-"}
+    boxes = {row["stock"]: row["cut_by"] for row in sheet_rows("cut list", laid_out())}
+    assert boxes == {"off-cut": "", "to buy": "", "not counted": "", "missing": "-"}
     assert {row["made_by"] for row in sheet_rows("ends", plan())} == {""}
 
 
@@ -94,5 +98,7 @@ def test_what_does_not_apply_to_a_circuit_is_no_source_but_a_missing_slot_is() -
 
 @pytest.mark.parametrize("sheet", sheets(), ids=lambda sheet: sheet.name)
 def test_every_row_has_every_column_of_its_sheet(sheet: Sheet) -> None:
-    for row in sheet_rows(sheet.name, plan()):
+    rows = sheet_rows(sheet.name, laid_out())
+    assert rows
+    for row in rows:
         assert {shown.column.key for shown in sheet.shown} <= set(row)

@@ -36,6 +36,7 @@ from tests.documents_plan.factories import (
     sizing,
     wire,
 )
+from tests.documents_plan.laid_out import laid_out
 
 TABLES = [table for table in tables() if table != "sheet only"]
 
@@ -43,7 +44,7 @@ TABLES = [table for table in tables() if table != "sheet only"]
 @pytest.mark.parametrize("sheet", TABLES)
 def test_rows_have_exactly_the_columns_of_their_sheet_in_order(sheet: str) -> None:
     """A field without a column, or a column without a field, would be a word that only one paper knows."""
-    rows = rows_of(sheet, plan())
+    rows = rows_of(sheet, laid_out())
     assert rows
     for row in rows:
         assert list(row) == [column.key for column in columns(sheet)]
@@ -73,7 +74,7 @@ def test_a_title_is_the_key_in_words_with_its_unit() -> None:
 @pytest.mark.parametrize("sheet", TABLES)
 def test_no_cell_is_empty(sheet: str) -> None:
     """An empty cell looks like zero, or like a slip; a word says which it is."""
-    for row in rows_of(sheet, plan()):
+    for row in rows_of(sheet, laid_out()):
         for key, cell in row.items():
             assert as_words(cell) != "", key
 
@@ -114,6 +115,7 @@ def test_a_circuit_that_stands_is_told_in_full() -> None:
         "plus_colour": "RD",
         "minus_colour": "BK",
         "wires": "W1, W2",
+        "path": "-",
         "length_m": 0.853,
         "length": "85.3 cm",
         "current_a": 40.0,

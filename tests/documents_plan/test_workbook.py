@@ -13,16 +13,19 @@ from hypothesis import strategies as st
 from python_calamine import CalamineWorkbook
 
 from loomwright.documents.cells import as_words
+from loomwright.documents.sheet_notes import notes
 from loomwright.documents.sheet_rows import sheet_rows
 from loomwright.documents.sheets import Sheet, sheets
 from loomwright.documents.workbook import workbook
 from loomwright.findings import Severity
 from loomwright.model.rules import Rule
+from loomwright.model.stock import Stock
 from tests.documents_plan.factories import CAUTIONS, branch, plan, reasoned, robot, rules
+from tests.documents_plan.laid_out import laid_out
 from tests.documents_plan.xlsx import Book
 
 SHEETS = {sheet.name: sheet for sheet in sheets()}
-WORK = ["circuits", "wires", "ends", "cards", "findings", "questions"]
+WORK = ["circuits", "wires", "bundles", "cut list", "ends", "cards", "findings", "questions"]
 PULL = "The pull forces here break the joint: use them on samples made for the purpose, never on the robot."
 
 
@@ -46,28 +49,28 @@ def part(data: bytes, name: str) -> str:
 def test_it_has_the_sheets_in_order() -> None:
     book = CalamineWorkbook.from_filelike(io.BytesIO(workbook(plan())))
     assert book.sheet_names == list(SHEETS)
-    assert book.sheet_names[:5] == ["circuits", "sizing", "wires", "ends", "cards"]
-    assert book.sheet_names[5:] == ["findings", "questions", "sources", "rules", "documents"]
+    assert book.sheet_names[:7] == ["circuits", "sizing", "wires", "bundles", "to buy", "wire needed", "cut list"]
+    assert book.sheet_names[7:] == ["ends", "cards", "findings", "questions", "sources", "rules", "documents"]
 
 
 @pytest.mark.parametrize("sheet", sheets(), ids=lambda sheet: sheet.name)
 def test_every_cell_of_every_sheet_is_what_the_tables_say(sheet: Sheet) -> None:
-    _, *rows = read(workbook(plan()), sheet.name)
-    told = [[row[shown.column.key] for shown in sheet.shown] for row in sheet_rows(sheet.name, plan())]
+    _, *rows = read(workbook(laid_out()), sheet.name)
+    told = [[row[shown.column.key] for shown in sheet.shown] for row in sheet_rows(sheet.name, laid_out())]
+    assert rows
     assert rows == [[cell if isinstance(cell, float) else as_words(cell, "\n") for cell in row] for row in told]
 
 
 @pytest.mark.parametrize("sheet", list(SHEETS))
 def test_sheets_that_people_work_from_start_with_the_cautions_of_the_rule_book(sheet: str) -> None:
-    rows = everything(workbook(plan()), sheet)
+    rows = everything(workbook(laid_out()), sheet)
     about = f"plan revision {plan().revision}, rule book common practice 2024-01-01"
     assert [word for word in rows[0] if word] == [f"Tidepool (practice): {sheet}", about]
     told = [PULL, *CAUTIONS] if sheet == "cards" else list(CAUTIONS) if sheet in WORK else []
-    above = rows[1 : rows.index(read(workbook(plan()), sheet)[0])]
-    assert [line for row in above[:-1] for word in row if word for line in str(word).split("\n")] == [
-        f"• {caution}" for caution in told
-    ]
-    assert [word for word in above[-1] if word] == [SHEETS[sheet].note]
+    above = [str(word) for row in rows[1 : rows.index(read(workbook(laid_out()), sheet)[0])] for word in row if word]
+    lines = [line for words in above for line in words.split("\n")]
+    assert lines[: len(told) + 1] == [*(f"• {caution}" for caution in told), SHEETS[sheet].note]
+    assert tuple(lines[len(told) :]) == notes(SHEETS[sheet], laid_out(), empty=False)
 
 
 def test_no_caution_is_lost_however_many_a_team_has() -> None:
@@ -78,7 +81,7 @@ def test_no_caution_is_lost_however_many_a_team_has() -> None:
     rows = everything(workbook(plan(rules=replace(rules(), rules=many))), "ends")
     above = rows[1 : next(y for y, row in enumerate(rows) if row[0] == "wire")]
     lines = [line for row in above for word in row if word for line in str(word).split("\n")]
-    assert lines[:-1] == [f"• {rule.sentence}" for rule in many]
+    assert lines[: len(many)] == [f"• {rule.sentence}" for rule in many]
 
 
 @pytest.mark.parametrize("name", ["=1+1", "010", "1e3", "https://example.org", "12:30", "TRUE", "@a", "{=A1}", "1/0"])
@@ -122,7 +125,8 @@ def test_every_sheet_prints_across_one_page_wide_with_head_and_foot(name: str) -
     assert "fitToWidth" not in setup  # one page is what it means when nothing is said
     (pane,) = sheet.find("pane")
     assert (pane["ySplit"], pane["xSplit"], pane["state"]) == (str(head), "1", "frozen")
-    assert f"{name}!${head}:${head}</definedName>" in part(data, "xl/workbook.xml")
+    quoted = f"'{name}'" if " " in name else name
+    assert f"{quoted}!${head}:${head}</definedName>" in part(data, "xl/workbook.xml")
     foot = f"&LTidepool (practice): {name}&CRevision {plan().revision}&RPage &P of &N"
     assert foot in "".join(sheet.tree.itertext())
 
@@ -137,7 +141,11 @@ def test_a_robot_with_an_ampersand_and_a_long_name_keeps_its_foot() -> None:
     assert len(footer) < 255
 
 
-@pytest.mark.parametrize("name", ["findings", "questions", "ends", "cards"])
-def test_a_plan_with_nothing_to_tell_still_has_its_sheets(name: str) -> None:
-    silent = branch("a", 1, wires=())
-    assert len(read(workbook(plan((silent,), findings=())), name)) == 1
+@pytest.mark.parametrize(
+    "name", ["findings", "questions", "ends", "cards", "bundles", "to buy", "wire needed", "cut list"]
+)
+def test_a_plan_with_nothing_to_tell_still_has_its_sheets_and_they_say_so(name: str) -> None:
+    data = workbook(plan((branch("a", 1, wires=()),), findings=(), robot=robot(stock=Stock((), "stock.yaml"))))
+    assert len(read(data, name)) == 1
+    assert SHEETS[name].empty
+    assert everything(data, name)[-2][0] == SHEETS[name].empty

@@ -7,10 +7,12 @@ it for zero; a thing that doesn't apply is null. docs/outputs.md lists every key
 from __future__ import annotations
 
 import json
-import math
 from typing import Final
 
 from loomwright.documents.cells import NOT_APPLICABLE, Cell
+from loomwright.documents.json_cut import cut_told
+from loomwright.documents.json_layout import chains_told, slots_told, trunks_told
+from loomwright.documents.json_numbers import number
 from loomwright.documents.other_tables import questions, rows_of
 from loomwright.documents.sheets import own_cautions
 from loomwright.documents.tables import in_order, reasoned
@@ -21,8 +23,6 @@ from loomwright.sizing.result import Constraint, Sizing
 
 #: Grows when a key changes its meaning or goes; a new key alone leaves it as it is.
 JSON_FORMAT: Final = 1
-
-_FIGURES = 6
 
 
 def plan_json(plan: Plan) -> bytes:
@@ -43,7 +43,11 @@ def plan_json(plan: Plan) -> bytes:
         "cautions": list(cautions(plan.rules)),
         "notes": list(own_cautions()),
         "circuits": [_circuit(row, circuit) for row, circuit in circuits],
-        "wires": [_plain(row) for row in rows_of("wires", plan)],
+        "wires": _wires(plan),
+        "slots": slots_told(plan),
+        "trunks": trunks_told(plan),
+        "cut": cut_told(plan),
+        "chains": chains_told(plan),
         "findings": [finding.as_dict() for finding in by_weight(plan.findings)],
         "questions": [finding.as_dict() for finding in questions(plan)],
         "sources": [_plain(row) for row in rows_of("sources", plan)],
@@ -55,10 +59,16 @@ def _plain(row: dict[str, Cell]) -> dict[str, object]:
     return {key: None if cell == NOT_APPLICABLE else cell for key, cell in row.items()}
 
 
+def _wires(plan: Plan) -> list[dict[str, object]]:
+    wires = (wire for circuit in in_order(plan) for wire in circuit.wires)
+    return [_plain(row) | {"path": list(wire.path)} for row, wire in zip(rows_of("wires", plan), wires, strict=True)]
+
+
 def _circuit(row: dict[str, Cell], circuit: PlannedCircuit) -> dict[str, object]:
     """Give a circuit's row, with its lists as lists, its reasons by key, and how its wire was sized."""
     return _plain(row) | {
         "wires": [wire.id for wire in circuit.wires],
+        "path": list(dict.fromkeys(trunk for wire in circuit.wires for trunk in wire.path)),
         "decided_by": list(circuit.sizing.decided_by) if circuit.sizing else [],
         "curve_assumed": circuit.curve_assumed,
         "reasons": {
@@ -73,14 +83,14 @@ def _circuit(row: dict[str, Cell], circuit: PlannedCircuit) -> dict[str, object]
 def _sizing(sizing: Sizing) -> dict[str, object]:
     return {
         "shown_for": str(sizing.shown_for),
-        "area_mm2": _number(sizing.area_mm2),
-        "resistance_ohm": _number(sizing.resistance_ohm),
+        "area_mm2": number(sizing.area_mm2),
+        "resistance_ohm": number(sizing.resistance_ohm),
         "drop_basis": sizing.drop_basis,
         "ampacity_basis": sizing.ampacity_basis,
         "assumptions": list(sizing.assumptions),
         "constraints": [_constraint(constraint) for constraint in sizing.constraints],
         "exclusions": [{"gauge": str(held.gauge), "broken": list(held.broken)} for held in sizing.exclusions],
-        "reach": [{"gauge": str(held.gauge), "one_way_m": _number(held.one_way_m)} for held in sizing.reach],
+        "reach": [{"gauge": str(held.gauge), "one_way_m": number(held.one_way_m)} for held in sizing.reach],
     }
 
 
@@ -90,16 +100,11 @@ def _constraint(constraint: Constraint) -> dict[str, object]:
         "ok": constraint.ok,
         "needs": constraint.needs,
         "reason": constraint.reason,
-        "margin": _number(constraint.margin),
-        "limit": _number(constraint.limit),
-        "actual": _number(constraint.actual),
+        "margin": number(constraint.margin),
+        "limit": number(constraint.limit),
+        "actual": number(constraint.actual),
         "unit": constraint.unit,
         "source": constraint.source,
         "rests_on": list(constraint.rests_on),
         "smallest": str(constraint.smallest) if constraint.smallest else None,
     }
-
-
-def _number(value: float | None) -> float | None:
-    """Keep six figures, so that two computers write the same bytes; null for a number that there is not."""
-    return None if value is None or not math.isfinite(value) else float(f"{value:.{_FIGURES}g}")

@@ -6,8 +6,10 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Any
 
 from loomwright.catalogue.sources import sources
+from loomwright.documents.bundle_table import bundle_rows
 from loomwright.documents.cells import NOT_APPLICABLE, UNKNOWN, Cell, length_words, text, yes
 from loomwright.documents.columns import columns
+from loomwright.documents.cut_tables import buy_rows, cut_rows, needed_rows
 from loomwright.documents.end_tables import card_rows, end_rows
 from loomwright.documents.tables import circuit_rows, flat, in_order, plain_key, reasoned, wire_rows
 from loomwright.findings import Finding, by_weight
@@ -36,6 +38,10 @@ def rows_of(table: str, plan: Plan) -> tuple[dict[str, Cell], ...]:
         "documents": lambda: _documents(plan),
         "ends": lambda: end_rows(plan),
         "cards": lambda: card_rows(plan),
+        "bundles": lambda: bundle_rows(plan),
+        "cut list": lambda: cut_rows(plan),
+        "to buy": lambda: buy_rows(plan),
+        "wire needed": lambda: needed_rows(plan),
     }
     return tuple(makers[table]())
 

@@ -12,6 +12,7 @@ from xlsxwriter.worksheet import Worksheet
 
 from loomwright.documents.cells import Cell, as_words
 from loomwright.documents.paging import A4, FOOT_IN, SIDE_IN, TOP_IN, page_ends, room_pt
+from loomwright.documents.sheet_notes import notes
 from loomwright.documents.sheet_rows import sheet_rows
 from loomwright.documents.sheet_style import EDGE, INDENT, LINE_PT, PAD_PT, TITLE_TIMES, UNIT_PT, Style
 from loomwright.documents.sheets import Look, Sheet
@@ -26,6 +27,7 @@ _HIGHEST_PT: Final = 409.0
 _CAUTIONS_A_ROW: Final = 8
 #: A foot holds 255 characters.
 _LONGEST_NAME: Final = 80
+_MONEY_PLACES: Final = 2
 
 _Row: TypeAlias = dict[str, Cell]
 #: First and last column of a text that runs over several.
@@ -48,7 +50,7 @@ class SheetPage:
     def fill(self) -> None:
         """Write all of it."""
         rows = sheet_rows(self._sheet.name, self._plan)
-        self._top()
+        self._top(notes(self._sheet, self._plan, empty=not rows))
         head = self._y
         self._head()
         self._rows(rows)
@@ -71,7 +73,7 @@ class SheetPage:
         self._page.set_row(self._y, held_pt)
         self._heights_pt.append(held_pt)
 
-    def _top(self) -> None:
+    def _top(self, said: Sequence[str]) -> None:
         """Write what stands above the table; the cautions stand in two columns, so that the table isn't far down."""
         plan, sheet, style = self._plan, self._sheet, self._style
         told = [sheet.caution] if sheet.caution else []
@@ -91,7 +93,8 @@ class SheetPage:
             if part[count:]:
                 self._spread(right, "\n".join(map(_marked, part[count:])), style.caution())
             self._end_row(_height_pt(most))
-        self._end_row(_height_pt(self._spread((0, self._last), sheet.note, style.note())))
+        for words in said:
+            self._end_row(_height_pt(self._spread((0, self._last), words, style.note())))
 
     def _middle(self, parts: Sequence[Sequence[str]]) -> int:
         """Choose the column that the left half ends with: the cautions take few lines, the halves are near alike."""
@@ -193,9 +196,10 @@ def _height_pt(count: float) -> float:
 
 
 def _places(rows: Sequence[_Row], key: str) -> int:
-    """Count the places that the finest number of a column needs."""
+    """Count the places that the finest number of a column needs; money has two or none."""
     texts = (as_words(row[key]) for row in rows if isinstance(row[key], float))
-    return max((len(text.partition(".")[2]) for text in texts), default=0)
+    places = max((len(text.partition(".")[2]) for text in texts), default=0)
+    return _MONEY_PLACES if places and key == "cost" else places
 
 
 def _robot(plan: Plan) -> str:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import Final, TypeAlias
 
 from loomwright.documents.cells import NOT_APPLICABLE, Cell, as_words
+from loomwright.documents.cut_tables import MISSING
 from loomwright.documents.other_tables import rows_of
 from loomwright.model.reason import Origin
 from loomwright.plan.result import Plan
@@ -35,29 +36,52 @@ def sheet_rows(sheet: str, plan: Plan) -> tuple[_Row, ...]:
     KeyError
         For a sheet that there is not.
     """
-    if sheet == "circuits":
-        return tuple(row | _in_cm(row) for row in rows_of("circuits", plan))
+    if sheet == "sources":
+        return tuple(_by_reason(rows_of("sources", plan)))
     if sheet == "sizing":
         sized = (row for row in rows_of("circuits", plan) if row["ampacity_a"] != NOT_APPLICABLE)
         return tuple(row | _in_cm(row) for row in sized)
-    if sheet == "wires":
-        return tuple(row | _in_cm(row) | _box(row) for row in rows_of("wires", plan))
-    if sheet == "ends":
-        return tuple(row | {"made_by": ""} for row in rows_of("ends", plan))
-    if sheet == "sources":
-        return tuple(_by_reason(rows_of("sources", plan)))
-    return rows_of(sheet, plan)
+    more = _MORE.get(sheet, _nothing)
+    return tuple(row | more(row) for row in rows_of(sheet, plan))
+
+
+def _nothing(_row: _Row) -> _Row:
+    return {}
 
 
 def _in_cm(row: _Row) -> _Row:
     """Give a length as people read it off a tape."""
-    length_m = row["length_m"]
-    return {"length_cm": round(length_m * 100, 1) if isinstance(length_m, float) else length_m}
+    return {"length_cm": _cm(row["length_m"])}
 
 
-def _box(row: _Row) -> _Row:
-    """Leave room for initials where somebody cuts a wire."""
-    return {"cut_by": NOT_APPLICABLE if row["captive"] == "yes" else ""}
+def _cm(length_m: Cell) -> Cell:
+    """Give a length [m] in centimetres; a word that stands for one stays."""
+    return round(length_m * 100, 1) if isinstance(length_m, float) else length_m
+
+
+def _cut_length(row: _Row) -> _Row:
+    return {"cut_length_cm": _cm(row["length_m"])}
+
+
+def _cut(row: _Row) -> _Row:
+    """Leave room for initials where somebody can cut a piece."""
+    box = NOT_APPLICABLE if row["stock"] == MISSING else ""
+    return _in_cm(row) | {"left_cm": _cm(row["left_m"]), "cut_by": box}
+
+
+def _made(_row: _Row) -> _Row:
+    """Leave room for initials where somebody makes an end."""
+    return {"made_by": ""}
+
+
+#: What only the sheet tells of a row.
+_MORE: Final[dict[str, Callable[[_Row], _Row]]] = {
+    "circuits": _in_cm,
+    "wires": _cut_length,
+    "bundles": _in_cm,
+    "cut list": _cut,
+    "ends": _made,
+}
 
 
 def _by_reason(rows: Iterable[_Row]) -> Iterator[_Row]:

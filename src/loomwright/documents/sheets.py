@@ -37,13 +37,17 @@ class Shown:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """One sheet: is it for work on the robot, which key groups its rows, its own caution, its note, its columns."""
+    """One sheet: is it for work on the robot, which key groups its rows, its own caution, its note, its columns.
+
+    `empty` is said where it has no row.
+    """
 
     name: str
     work: bool
     grouped_by: str
     caution: str
     note: str
+    empty: str
     shown: tuple[Shown, ...]
 
 
@@ -66,6 +70,7 @@ def _sheet(row: dict[str, Any], shown: list[dict[str, Any]]) -> Sheet:
         row["grouped_by"],
         row["caution"],
         row["note"],
+        row["empty"],
         tuple(Shown(_column(one["table"], one["key"]), int(one["width"]), Look(one["look"])) for one in shown),
     )
 

@@ -54,6 +54,7 @@ class CircuitRow:
     plus_colour: str
     minus_colour: str
     wires: str
+    path: str
     length_m: Amount
     length: str
     current_a: Amount
@@ -105,6 +106,7 @@ class WireRow:
     length: str
     twisted_with: str
     captive: str
+    path: str
     a: EndRow
     b: EndRow
 
@@ -175,6 +177,7 @@ def _circuit_row(circuit: PlannedCircuit, plan: Plan) -> CircuitRow:
         plus_colour=_colours(circuit.wires, Polarity.PLUS),
         minus_colour=_colours(circuit.wires, Polarity.MINUS),
         wires=text(together(wire.id for wire in circuit.wires), applies=False),
+        path=_ways(circuit.wires),
         length_m=amount(circuit.length.value, places=3),
         length=length_words(circuit.length.value),
         current_a=amount(circuit.current.value, places=2, applies=powered),
@@ -223,6 +226,13 @@ def _colours(wires: Iterable[PlannedWire], polarity: Polarity) -> str:
     return text(together(wire.colour for wire in found if wire.colour), applies=False)
 
 
+def _ways(wires: Iterable[PlannedWire]) -> str:
+    """Name the trunks along the way, each way once; it is unknown as long as the length is."""
+    held = tuple(wires)
+    ways = dict.fromkeys(", ".join(wire.path) for wire in held if wire.path)
+    return text("; ".join(ways), applies=any(wire.length_m is None and not wire.captive for wire in held))
+
+
 def _gauge_words(gauge: Gauge | None, *, applies: bool) -> str:
     return str(gauge) if gauge else blank(applies=applies)
 
@@ -260,6 +270,7 @@ def _wire_row(wire: PlannedWire, circuit: PlannedCircuit) -> WireRow:
         length=length_words(wire.length_m),
         twisted_with=text(wire.twisted_with, applies=False),
         captive=yes(wire.captive),
+        path=_ways((wire,)),
         a=_end_row(wire.a, undecided=undecided),
         b=_end_row(wire.b, undecided=undecided),
     )
