@@ -45,7 +45,7 @@ def cut_list(
 
 def _kept(stock: Stock, pieces: Sequence[Piece], cuts: Sequence[KeptCut], proof: Certificate) -> CutPlan | None:
     """Read the last cut list again; None where a spool, an offer or a piece of it is not there any more."""
-    by_wires = {piece.wires: piece for piece in pieces}
+    by_wires = {piece.wires: piece for whole in pieces for piece in (whole, *_parted(whole))}
     found: list[SpoolCut] = []
     for held in cuts:
         here = [by_wires[wires] for wires in held.wires if wires in by_wires]
@@ -54,9 +54,16 @@ def _kept(stock: Stock, pieces: Sequence[Piece], cuts: Sequence[KeptCut], proof:
             return None
         worth_keeping = held.left_m >= stock.habits.keep_m
         found.append(SpoolCut(spool, tuple(here), held.left_m, worth_keeping, offer))
-    laid_out = {piece.wires for one in found for piece in one.pieces}
-    missing = tuple(piece for piece in pieces if piece.wires not in laid_out and not _is_free(stock, piece))
+    laid_out = {wire for one in found for piece in one.pieces for wire in piece.wires}
+    missing = tuple(p for p in pieces if not laid_out.issuperset(p.wires) and not _is_free(stock, p))
     return CutPlan(cuts=tuple(found), missing=missing, certificate=proof)
+
+
+def _parted(pair: Piece) -> Iterator[Piece]:
+    """Give the two singles that a pair may be cut as."""
+    if len(pair.wires) > 1:
+        for wire, colour in zip(pair.wires, pair.colours, strict=True):
+            yield Piece((wire,), pair.gauge, (colour,), pair.length_m)
 
 
 def _spool(stock: Stock, held: KeptCut, pieces: Sequence[Piece]) -> tuple[Spool | None, Offer | None]:

@@ -67,7 +67,10 @@ def route_lanes(
     """
     last = known or KnownRoutes()
     runs, unrouted = _runs(robot, net, lanes, options)
-    loose = _loose_edges(robot, net, [lane for lane in lanes if lane.name in {run.name for run in runs}])
+    own = {edge.name for edge in net.edges}
+    # Where routes are known, only the loose ways that they take are of interest.
+    wanted = {r.name for r in runs if last.certificate is None or not own.issuperset(last.edges.get(r.name, ("",)))}
+    loose = _loose_edges(robot, net, [lane for lane in lanes if lane.name in wanted])
     edges = (*net.edges, *loose)
     names = {edge.name for edge in edges}
     fixed = {r.name: last.edges[r.name] for r in runs if r.name in last.fixed and names.issuperset(last.edges[r.name])}
