@@ -80,6 +80,26 @@ def test_the_demo_keeps_an_edited_robot_file(tmp_path: Path) -> None:
     assert "60 cm" in again.out
 
 
+def test_the_demo_keeps_an_edited_stock(tmp_path: Path) -> None:
+    """Spools that were measured again stay, beside a robot that somebody made smaller."""
+    folder = tmp_path / "demo"
+    assert loomwright("new", str(folder)).code == 0
+    (folder / ".loomwright-demo").write_text("breakwater\n", encoding="utf-8")
+    (folder / "stock.yaml").write_text("wire: [12 AWG, 14 AWG, 18 AWG, 22 AWG, 6 AWG]\n", encoding="utf-8")
+    before = content(folder)
+    ended = loomwright("demo", str(folder), "--robot", "breakwater")
+    assert ended.code == 0, ended.err
+    assert "Your edited robot.yaml and stock.yaml were kept; delete them to get the demo's own back." in ended.out
+    after = content(folder)
+    assert [after[name] == before[name] for name in ("robot.yaml", "stock.yaml")] == [True, True]
+    (folder / "stock.yaml").unlink()
+    assert (
+        "Your edited robot.yaml was kept; delete it to get"
+        in loomwright("demo", str(folder), "--robot", "breakwater").out
+    )
+    assert (folder / "stock.yaml").read_text(encoding="utf-8").startswith("# What lies in the wire box")
+
+
 def test_the_demo_refuses_a_folder_of_somebody_else(tmp_path: Path) -> None:
     """A folder with other things in it is left alone, whatever its name."""
     (tmp_path / "homework.txt").write_text("mine", encoding="utf-8")

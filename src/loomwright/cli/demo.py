@@ -9,6 +9,7 @@ import click
 
 from loomwright.cli.console import for_reading, print_findings, print_json, program
 from loomwright.cli.options import folder_of, folder_options, json_option
+from loomwright.wording import listed
 
 _FOLDER = Path("loomwright-demo")
 
@@ -39,7 +40,8 @@ def command(folder: Path | None, chdir: Path | None, example: str, *, as_json: b
     click.echo(for_reading(summary(first.plan), sys.stdout))
     print_findings(first.plan.findings)
     if made.kept:
-        click.echo("Your edited robot.yaml was kept; delete it to get the demo's own back.")
+        was, them = ("was", "it") if len(made.kept) == 1 else ("were", "them")
+        click.echo(f"Your edited {listed(made.kept, 'and')} {was} kept; delete {them} to get the demo's own back.")
     for planned in (first, *others):
         click.echo(for_reading(written_line(where, planned.written), sys.stdout))
     click.echo(f"Look at {where / 'out' / 'spine.svg'} in a browser. Then edit {where / 'robot.yaml'} and run:")
