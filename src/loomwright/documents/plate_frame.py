@@ -10,7 +10,7 @@ from loomwright.documents.scene import Box, Point
 
 #: Scales that a folding rule or a common scale rule can read, large drawings first.
 _STEPS = (1.0, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0)
-SCALES = tuple(step * ten for ten in (1.0, 10.0, 100.0, 1000.0) for step in _STEPS)
+SCALES = tuple(step * ten for ten in (1.0, 10.0, 100.0, 1000.0, 10000.0, 100000.0) for step in _STEPS)
 AROUND_M = 0.012  # what is kept free around the outline of a plate, so that a device may stand out
 _SMALLEST_M = 0.1
 

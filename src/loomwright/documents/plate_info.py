@@ -212,10 +212,24 @@ def table(sheet: PlateSheet) -> Iterator[Block]:
     for i, (trunk, stretches) in enumerate(by_trunk.items()):
         bundles = [s.bundle for s in stretches if s.bundle is not None]
         remarks = next((t.remarks for t in sheet.trunks if t.name == trunk), ())
-        yield _table_head(trunk, bundles, proposed=stretches[0].proposed, remarks=remarks, first=i == 0)
-        for stretch in stretches:
-            if stretch.name in named and stretch.bundle is not None:
-                yield _row(sheet, stretch, stretch.bundle, named[stretch.name])
+        head = _table_head(trunk, bundles, proposed=stretches[0].proposed, remarks=remarks, first=i == 0)
+        rows = [_row(sheet, s, s.bundle, named[s.name]) for s in stretches if s.name in named and s.bundle is not None]
+        yield together(head, *rows[:1])
+        yield from rows[1:]
+
+
+def together(*blocks: Block) -> Block:
+    """Join blocks that no column may part."""
+
+    def draw(room: Box) -> tuple[tuple[Item, ...], float]:
+        items: tuple[Item, ...] = ()
+        y = room.top
+        for block in blocks:
+            drawn, y = block(Box(room.left, y, room.right, room.bottom))
+            items = (*items, *drawn)
+        return items, y
+
+    return draw
 
 
 def _table_head(

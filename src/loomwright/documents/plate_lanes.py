@@ -6,14 +6,15 @@ straight on.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby, pairwise
 from statistics import median_low
 
 from loomwright.documents.plate_frame import Frame
-from loomwright.documents.plate_geometry import along, beside, rounded, turn_deg
-from loomwright.documents.plate_sheet import PlateLeg, PlateRun, PlateSheet, PlateStretch
+from loomwright.documents.plate_geometry import along, beside, left_of, rounded, shifted, turn_deg
+from loomwright.documents.plate_nudge import nudges
+from loomwright.documents.plate_sheet import PlateLeg, PlateRun, PlateSheet, PlateStretch, Spot
 from loomwright.documents.scene import Point
 from loomwright.layout.result import Course
 
@@ -23,6 +24,7 @@ _THICKEST_MM = 2.4
 _WIDEST_MM = 10.0  # wires get thinner until the widest bundle is no wider than this, or they are at their thinnest
 _TOO_WIDE_MM = 14.0  # a bundle that is wider still is drawn as one tube
 _BREAKOUT_MM = 1.4
+_APART_MM = 0.3
 _ON_DEG = 30.0
 
 
@@ -49,7 +51,10 @@ class Ribbon:
 
 @dataclass(frozen=True, slots=True)
 class Lanes:
-    """How wide wires and stretches are drawn, and how far each run of a stretch is to the left of its path [mm]."""
+    """How wide wires and stretches are drawn, and how far each run of a stretch is to the left of its path [mm].
+
+    `nudge_mm` moves single straight pieces of drops and loose runs further to the left.
+    """
 
     paths: Mapping[str, tuple[Point, ...]]
     wire_mm: Mapping[str, float]
@@ -57,6 +62,7 @@ class Lanes:
     middle_mm: Mapping[str, float]
     offset_mm: Mapping[tuple[str, str], float]
     tubes: frozenset[str]
+    nudge_mm: Mapping[tuple[str, int], float]
 
     def run_mm(self, run: PlateRun) -> float:
         """Return how thick a run is drawn [mm]."""
@@ -79,7 +85,27 @@ def lanes(sheet: PlateSheet, frames: Mapping[int, Frame]) -> Lanes:
     }
     middle = _middles(sheet, paths, centred, drawn)
     offset = {key: off + middle[key[0]] for key, off in centred.items()}
-    return Lanes(paths, wire_mm, drawn, middle, offset, tubes)
+    nudge: dict[tuple[str, int], float] = {}
+    for plate in frames:
+        lone = {s.name: paths[s.name] for s in sheet.stretches if s.plate == plate and s.bundle is None}
+        wide = {name: mm + _APART_MM for name, mm in drawn.items()}
+        nudge |= nudges(lone, wide, _bodies(sheet, plate, frames[plate]))
+    return Lanes(paths, wire_mm, drawn, middle, offset, tubes, nudge)
+
+
+def _bodies(sheet: PlateSheet, plate: int, frame: Frame) -> dict[Point, Point]:
+    """Return the middle of the device for each terminal on a plate, both on the page."""
+    corners = {device.id: device.corners for device in sheet.devices}
+    return {
+        frame.point(terminal.at): frame.point(middle_of(corners[terminal.device]))
+        for terminal in sheet.terminals
+        if terminal.plate == plate and terminal.device in corners
+    }
+
+
+def middle_of(corners: Sequence[Spot]) -> Spot:
+    """Return the middle of some corners."""
+    return (sum(x for x, _ in corners) / len(corners), sum(y for _, y in corners) / len(corners))
 
 
 def _wire_widths(sheet: PlateSheet, frames: Mapping[int, Frame]) -> dict[str, float]:
@@ -178,26 +204,42 @@ def ribbons(sheet: PlateSheet, held: Lanes, frames: Mapping[int, Frame]) -> tupl
 
 def _ribbon(sheet: PlateSheet, run: PlateRun, legs: tuple[PlateLeg, ...], held: Lanes, scale: float) -> Ribbon | None:
     """Return one run as it is drawn on one plate; nothing where it goes straight up."""
-    courses = {sheet.stretch(leg.stretch).course for leg in legs}
-    bends = [b.bend_m for leg in legs if (b := sheet.stretch(leg.stretch).bundle) is not None]
+    stretches = [sheet.stretch(leg.stretch) for leg in legs]
+    courses = {stretch.course for stretch in stretches}
+    bends = [stretch.bundle.bend_m for stretch in stretches if stretch.bundle is not None]
+    lone = (stretches[0].bundle is None, stretches[-1].bundle is None)
     radius = max([_BREAKOUT_MM, *(bend * 1000 / scale for bend in bends)])
-    middle = _line(run.name, legs, held, 0.0, radius)
+    middle = rounded(_line(run.name, legs, held, lone, 0.0), radius)
     if len(middle) < 2:  # noqa: PLR2004 two points make a line
         return None
     whole = held.run_mm(run)
     strands, left = [], whole / 2
     for wire in run.wires:
         thick = held.wire_mm[wire.id]
-        strands.append(Strand(wire.colour, tuple(_line(run.name, legs, held, left - thick / 2, radius)), thick))
+        line = rounded(_line(run.name, legs, held, lone, left - thick / 2), radius)
+        strands.append(Strand(wire.colour, tuple(line), thick))
         left -= thick
     return Ribbon(run, tuple(middle), whole, tuple(strands), courses == {Course.LOOSE})
 
 
-def _line(run: str, legs: tuple[PlateLeg, ...], held: Lanes, left_mm: float, radius_mm: float) -> list[Point]:
-    """Return the line that keeps to the left of the middle of a run, all along its way."""
-    pieces = []
+def _line(run: str, legs: tuple[PlateLeg, ...], held: Lanes, lone: tuple[bool, bool], left_mm: float) -> list[Point]:
+    """Return the line that keeps to the left of the middle of a run, all along its way; `lone` ends are terminals."""
+    pieces: list[tuple[Point, Point, float]] = []
     for leg in legs:
-        path = walked(held.paths, leg)
-        off = held.offset_mm[leg.stretch, run] * (-1 if leg.against else 1)
-        pieces += [(a, b, off + left_mm) for a, b in pairwise(path)]
-    return rounded(beside(pieces), radius_mm)
+        path = held.paths[leg.stretch]
+        along_it = [
+            (a, b, held.offset_mm[leg.stretch, run] + held.nudge_mm.get((leg.stretch, i), 0.0))
+            for i, (a, b) in enumerate(pairwise(path))
+        ]
+        pieces += [(b, a, -off) for a, b, off in reversed(along_it)] if leg.against else along_it
+    return beside([(a, b, off + left_mm) for a, b, off in _to_the_ends(pieces, lone)])
+
+
+def _to_the_ends(pieces: list[tuple[Point, Point, float]], lone: tuple[bool, bool]) -> list[tuple[Point, Point, float]]:
+    """Lead a line that keeps beside its path from and to the very ends of the path, where these are terminals."""
+    if not pieces:
+        return pieces
+    (a, b, off), (c, d, last_off) = pieces[0], pieces[-1]
+    first = [(a, shifted(a, left_of(along(a, b)), off), 0.0)] if lone[0] and abs(off) > _APART_MM else []
+    last = [(shifted(d, left_of(along(c, d)), last_off), d, 0.0)] if lone[1] and abs(last_off) > _APART_MM else []
+    return [*first, *pieces, *last]

@@ -16,7 +16,8 @@ FOOTER_MM = 8.0
 _HEAD_MM = FRONT_MM + 1.0  # above a panel: the word FRONT and, for an upper plate, its name
 _PANEL_GAP_MM = 6.0
 _LEAST_COLUMN_MM = 72.0
-_WIDE_COLUMN_MM = 130.0
+_WIDEST_COLUMN_MM = 170.0
+_LEAST_BELOW_MM = 40.0
 _GUTTER_MM = 7.0
 _GIVE_WAY = 3
 _LARGE = 3.0
@@ -107,34 +108,33 @@ def _pages(extents: Sequence[Extent], scale: float) -> Iterator[Page]:
     for paper in PAPERS:
         for upright in (False, True) if len(extents) > 1 else (False,):
             boxes, wide, tall = _panels(sizes, upright=upright)
-            for columns in (_right_of(paper, wide, tall), _below(paper, wide, tall)):
-                if columns:
-                    yield Page(paper, scale, _frames(scale, boxes, extents), columns)
+            for columns in (*_right_of(paper, wide, tall), *_below(paper, wide, tall)):
+                yield Page(paper, scale, _frames(scale, boxes, extents), columns)
         if len(extents) > 1:
-            cornered, columns = _cornered(paper, sizes)
-            if columns:
-                yield Page(paper, scale, _frames(scale, cornered, extents), columns)
+            for boxes, columns in _cornered(paper, sizes):
+                yield Page(paper, scale, _frames(scale, boxes, extents), columns)
 
 
 def _frames(scale: float, boxes: Sequence[Box], extents: Sequence[Extent]) -> dict[int, Frame]:
     return {i: Frame(scale, box, extents[i]) for i, box in enumerate(boxes)}
 
 
-def _cornered(paper: Paper, sizes: Sequence[tuple[float, float]]) -> tuple[list[Box], tuple[Box, ...]]:
-    """Put the upper panels into the lower right corner, with the columns above them; no columns: no room."""
+def _cornered(paper: Paper, sizes: Sequence[tuple[float, float]]) -> Iterator[tuple[list[Box], tuple[Box, ...]]]:
+    """Put the upper panels into the lower right corner, with the columns above them."""
     first, wide, tall = _panels(sizes[:1], upright=False)
     others, others_wide, others_tall = _panels(sizes[1:], upright=True)
     bottom, right = paper.height_mm - EDGE_MM - FOOTER_MM, paper.width_mm - EDGE_MM
     left = wide + _GUTTER_MM
     down = bottom - others_tall
     if tall > bottom or left + others_wide - EDGE_MM > right or down < 0:
-        return [], ()
+        return
     across = left - EDGE_MM
     moved = [Box(b.left + across, b.top + down, b.right + across, b.bottom + down) for b in others]
     top = min(box.top for box in moved) - _HEAD_MM - GAP_MM
     if right - left < _LEAST_COLUMN_MM or top - EDGE_MM < _LEAST_COLUMN_MM:
-        return [], ()
-    return [*first, *moved], _split(Box(left, EDGE_MM, right, top))
+        return
+    for columns in _split(Box(left, EDGE_MM, right, top)):
+        yield [*first, *moved], columns
 
 
 def _panels(sizes: Sequence[tuple[float, float]], *, upright: bool) -> tuple[list[Box], float, float]:
@@ -150,28 +150,26 @@ def _panels(sizes: Sequence[tuple[float, float]], *, upright: bool) -> tuple[lis
     return boxes, max(box.right for box in boxes), max(box.bottom for box in boxes) + RULER_MM
 
 
-def _right_of(paper: Paper, wide: float, tall: float) -> tuple[Box, ...]:
-    """Return the columns right of the panels, none where there is no room."""
+def _right_of(paper: Paper, wide: float, tall: float) -> Iterator[tuple[Box, ...]]:
+    """Give the ways to put columns right of the panels."""
     bottom = paper.height_mm - EDGE_MM - FOOTER_MM
     left, right = wide + _GUTTER_MM, paper.width_mm - EDGE_MM
-    if tall > bottom or right - left < _LEAST_COLUMN_MM:
-        return ()
-    return _split(Box(left, EDGE_MM, right, bottom))
+    if tall <= bottom and right - left >= _LEAST_COLUMN_MM:
+        yield from _split(Box(left, EDGE_MM, right, bottom))
 
 
-def _below(paper: Paper, wide: float, tall: float) -> tuple[Box, ...]:
-    """Return the columns below the panels, none where there is no room."""
+def _below(paper: Paper, wide: float, tall: float) -> Iterator[tuple[Box, ...]]:
+    """Give the ways to put columns below the panels."""
     bottom = paper.height_mm - EDGE_MM - FOOTER_MM
     top = tall + GAP_MM + 1
-    if wide > paper.width_mm - EDGE_MM or bottom - top < 40:  # noqa: PLR2004 [mm]
-        return ()
-    return _split(Box(EDGE_MM, top, paper.width_mm - EDGE_MM, bottom))
+    if wide <= paper.width_mm - EDGE_MM and bottom - top >= _LEAST_BELOW_MM:
+        yield from _split(Box(EDGE_MM, top, paper.width_mm - EDGE_MM, bottom))
 
 
-def _split(room: Box) -> tuple[Box, ...]:
-    """Split a room into columns of a width that is good to read."""
-    count = int((room.width + _GUTTER_MM) // (_LEAST_COLUMN_MM + _GUTTER_MM))
-    count = max(1, count) if room.width > _WIDE_COLUMN_MM else 1
-    wide = (room.width - (count - 1) * _GUTTER_MM) / count
-    lefts = [room.left + i * (wide + _GUTTER_MM) for i in range(count)]
-    return tuple(Box(left, room.top, left + wide, room.bottom) for left in lefts)
+def _split(room: Box) -> Iterator[tuple[Box, ...]]:
+    """Give the ways to split a room into columns of a width that is good to read, fewer columns first."""
+    for count in range(1, 7):
+        wide = (room.width - (count - 1) * _GUTTER_MM) / count
+        if _LEAST_COLUMN_MM <= wide <= _WIDEST_COLUMN_MM:
+            lefts = [room.left + i * (wide + _GUTTER_MM) for i in range(count)]
+            yield tuple(Box(left, room.top, left + wide, room.bottom) for left in lefts)

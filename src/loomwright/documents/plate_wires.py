@@ -91,7 +91,8 @@ def tie_items(sheet: PlateSheet, plate: int, frame: Frame, held: Lanes) -> tuple
     """Draw a short bar across the bundle at every tie."""
     found: list[Item] = []
     for stretch in sheet.bundles:
-        if stretch.plate != plate or stretch.bundle is None:
+        upright = len(held.paths[stretch.name]) == 1
+        if stretch.plate != plate or stretch.bundle is None or upright:
             continue
         for spot in stretch.bundle.ties:
             start, end = _across(stretch, frame.point(spot), held, 0.7)
