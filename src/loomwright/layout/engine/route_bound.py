@@ -81,10 +81,10 @@ class Ascent:
             if cost < math.inf:
                 more = 0.0 if res < 0 else job.paid.get(res, 0.0) + self._room(res, power=power)
                 steps.append((arc, cost + more, self.ready.wire_m[i] if i >= 0 else 0.0))
-        cheap = self._within(k, [(arc, cost) for arc, cost, _ in steps], spare)
+        cheap = self.within(k, [(arc, cost) for arc, cost, _ in steps], spare)
         if offer.longest_m == math.inf:
             return sorted(cheap)
-        short = self._within(k, [(arc, m) for arc, _, m in steps if arc in cheap], offer.longest_m + _ZERO)
+        short = self.within(k, [(arc, m) for arc, _, m in steps if arc in cheap], offer.longest_m + _ZERO)
         return sorted(short)
 
     def longest_m(self, k: int, offer: Offer, arcs: Sequence[int], upper: float) -> float:
@@ -96,7 +96,7 @@ class Ascent:
         rate = min(rates, default=0.0)
         return min(total_m, spare / rate) if rate > 0 else total_m
 
-    def _within(self, k: int, steps: Sequence[tuple[int, float]], most: float) -> set[int]:
+    def within(self, k: int, steps: Sequence[tuple[int, float]], most: float) -> set[int]:
         """Return the arcs on a way from start to end that costs no more than `most`."""
         tail, head, ways = self.ready.graph.tail, self.ready.graph.head, self.ready.jobs[k].ways
         onward: dict[int, list[tuple[int, float]]] = {}

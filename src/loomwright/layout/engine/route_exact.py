@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from loomwright.layout.engine.route_bound import Ascent
 from loomwright.layout.engine.route_greedy import reroute
-from loomwright.layout.engine.route_highs import Solved, minimise
+from loomwright.layout.engine.route_highs import Solved, minimise, relax
 from loomwright.layout.engine.route_jobs import Offer, Prepared
 from loomwright.layout.engine.route_model import Cover, Lane, Model, no_thinner
 from loomwright.layout.engine.route_paths import arcs_along
@@ -66,7 +66,9 @@ class Exact:
             return Proof(self.gone, self.upper[1])
         covers: list[Cover] = []
         simple: frozenset[int] = frozenset()
-        bound, nodes = -math.inf, 0
+        bound, nodes = self._thin_out(), 0
+        if bound >= self._enough_g or {lane.job for lane in self.lanes} != set(self.offers):
+            return self._proof(max(bound, self._enough_g), nodes)
         for _ in range(_ROUNDS):
             model = Model(self.ready, self.lanes, self.ascent.directed, covers, simple, self.left_out_g)
             solved = self._solve(model, None if most_nodes is None else max(0, most_nodes - nodes))
@@ -83,7 +85,7 @@ class Exact:
         return self._proof(bound, nodes)
 
     def _solve(self, model: Model, most_nodes: int | None) -> Solved:
-        enough = None if self.left_out_g else self.upper[1] - self._mains_g - _SAME_G
+        enough = None if self.left_out_g else self._enough_g
         graph, hint = self.ready.graph, {}
         for k, taken in self.start.taken.items():
             arcs = arcs_along(graph, self.ready.jobs[k].ways, taken.edges)
@@ -94,6 +96,28 @@ class Exact:
     @property
     def _mains_g(self) -> float:
         return self.ready.problem.shared_g[self.shared]
+
+    @property
+    def _enough_g(self) -> float:
+        """A bound from which on nothing better than the known answer is left; unknown while runs are left out."""
+        return self.upper[1] - self._mains_g - _SAME_G if self.left_out_g is None else math.inf
+
+    def _thin_out(self) -> float:
+        """Drop the arcs that the program without whole numbers proves useless; return its bound."""
+        if self.left_out_g is not None:
+            return -math.inf
+        model = Model(self.ready, self.lanes, self.ascent.directed, (), frozenset(), None)
+        relaxed = relax(model.rows, self.watch)
+        if relaxed is None:
+            return -math.inf
+        spare = self._enough_g + 2 * _SAME_G - relaxed.bound
+        thinner = []
+        for lane, flow in zip(self.lanes, model.flow, strict=True):
+            kept = self.ascent.within(lane.job, [(arc, relaxed.adds[flow[arc]]) for arc in lane.arcs], spare)
+            if kept:
+                thinner.append(replace(lane, arcs=tuple(arc for arc in lane.arcs if arc in kept)))
+        self.lanes = thinner
+        return relaxed.bound
 
     def _lanes(self) -> list[Lane]:
         lanes = []

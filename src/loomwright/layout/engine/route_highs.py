@@ -41,10 +41,8 @@ def minimise(
     never). `most_nodes` counts nodes of the search tree, None: as many as it takes; the same count ends the search at
     the same point on every machine.
     """
-    solver = _Quiet()
+    solver = _solver(rows)
     options = {
-        "threads": 1,
-        "random_seed": 0,
         "mip_rel_gap": 1e-7,
         "mip_abs_gap": 1e-7,
         "mip_feasibility_tolerance": 1e-7,
@@ -53,7 +51,6 @@ def minimise(
         options["mip_max_nodes"] = most_nodes
     for name, value in options.items():
         solver.setOptionValue(name, value)
-    solver.passModel(_program(rows))
     if hint is not None:
         known = highspy.HighsSolution()
         known.col_value = [hint.get(column, 0.0) for column in range(len(rows.cost))]
@@ -67,6 +64,32 @@ def minimise(
     if hint is not None and solved.values is not None and not _told_well(rows, solved.values, solver):
         return minimise(rows, hint=None, enough=enough, most_nodes=most_nodes, watch=watch)
     return solved
+
+
+@dataclass(frozen=True, slots=True)
+class Relaxed:
+    """The program with its columns split at will: a lower bound, and what one of each column adds to it at least."""
+
+    bound: float
+    adds: list[float]
+
+
+def relax(rows: Rows, watch: Watch) -> Relaxed | None:
+    """Minimise a program without whole numbers; None where it was stopped or has no answer at all."""
+    solver = _solver(rows, whole=False)
+    look = _Look(watch, None, None)
+    if not look.wait_for(solver) or solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+        return None
+    adds = [max(0.0, dual) for dual in solver.getSolution().col_dual]
+    return Relaxed(solver.getInfo().objective_function_value, adds)
+
+
+def _solver(rows: Rows, *, whole: bool = True) -> highspy.Highs:
+    solver = _Quiet()
+    solver.setOptionValue("threads", 1)
+    solver.setOptionValue("random_seed", 0)
+    solver.passModel(_program(rows, whole=whole))
+    return solver
 
 
 def _told_well(rows: Rows, values: list[float], solver: highspy.Highs) -> bool:
@@ -132,7 +155,7 @@ def _finite(number: float) -> float | None:
     return number if math.isfinite(number) else None
 
 
-def _program(rows: Rows) -> highspy.HighsLp:
+def _program(rows: Rows, *, whole: bool) -> highspy.HighsLp:
     program = highspy.HighsLp()
     program.num_col_ = len(rows.cost)
     program.num_row_ = len(rows.row_low)
@@ -146,7 +169,8 @@ def _program(rows: Rows) -> highspy.HighsLp:
     program.a_matrix_.index_ = np.array(rows.index, dtype=np.int32)
     program.a_matrix_.value_ = np.array(rows.value, dtype=float)
     kinds = highspy.HighsVarType
-    program.integrality_ = [kinds.kInteger if whole else kinds.kContinuous for whole in rows.whole]
+    if whole:
+        program.integrality_ = [kinds.kInteger if one else kinds.kContinuous for one in rows.whole]
     return program
 
 
