@@ -34,7 +34,7 @@ CASES = [("tidepool", True), ("tidepool", False), ("breakwater", True), ("breakw
 
 @pytest.mark.parametrize(("name", "drawn"), CASES)
 def test_the_net_is_whole_and_sparse(name: str, drawn: bool) -> None:  # noqa: FBT001  a case
-    """Every terminal with a place reaches every other, over few shared nodes (60 for 80 terminals) and three drops each."""
+    """Every terminal with a place reaches every other, over few shared nodes: 60 for 80 terminals."""
     robot, net = example(name, drawn=drawn)
     assert set(net.terminals) == placed(robot)
     assert len(net.terminals) > 80
