@@ -18,11 +18,11 @@ from loomwright.documents.plate_geometry import (
     spot_along,
     turn_deg,
 )
-from loomwright.documents.plate_info import id_ranges, wires_words
 from loomwright.documents.plate_ink import Ink
 from loomwright.documents.plate_labels import Wish, Words, meets, place
 from loomwright.documents.plate_nudge import nudges
 from loomwright.documents.plate_rulers import spacing
+from loomwright.documents.plate_table import id_ranges, wires_words
 from loomwright.documents.scene import Box, Point
 
 SQUARE = [(0.0, 0.0), (20.0, 0.0), (20.0, 20.0)]  # along the top to the right, then down the page: a right turn

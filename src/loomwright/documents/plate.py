@@ -10,26 +10,19 @@ from dataclasses import dataclass
 
 from loomwright.documents.label import label
 from loomwright.documents.look import NAME_MM, SMALL_MM, WHITE
+from loomwright.documents.plate_blocks import Block, separator
 from loomwright.documents.plate_devices import device_items, plate_items, terminal_items
 from loomwright.documents.plate_foot import footer
 from loomwright.documents.plate_frame import Extent, Frame, extent_of
-from loomwright.documents.plate_info import (
-    Block,
-    caution,
-    facts,
-    how_to_read,
-    notes,
-    scale_block,
-    separator,
-    table,
-    title,
-)
+from loomwright.documents.plate_info import caution, notes, scale_block, title
 from loomwright.documents.plate_lanes import Lanes, Ribbon, lanes, ribbons
+from loomwright.documents.plate_legend import how_to_read
 from loomwright.documents.plate_names import Names, names
 from loomwright.documents.plate_nowhere import nowhere
 from loomwright.documents.plate_page import Page, choose, flow
 from loomwright.documents.plate_rulers import front_mark, rulers, unit_mark
 from loomwright.documents.plate_sheet import PlatePanel, PlateSheet
+from loomwright.documents.plate_table import facts, table
 from loomwright.documents.plate_wires import (
     band_items,
     grommet_items,

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from loomwright.documents.label import label, paragraph
 from loomwright.documents.look import BODY_MM, CORNER_MM, INK, LINE_MM, NAME_MM, SMALL_MM, WHITE
+from loomwright.documents.plate_blocks import Drawn, separator
 from loomwright.documents.plate_foot import footer
-from loomwright.documents.plate_info import caution, not_shown, separator, title
+from loomwright.documents.plate_info import caution, not_shown, title
 from loomwright.documents.plate_page import EDGE_MM, FOOTER_MM, PAPERS, flow
 from loomwright.documents.plate_sheet import PlateSheet
 from loomwright.documents.scene import Box, Item, Rect, Scene, Stroke
@@ -41,7 +42,7 @@ def nowhere(sheet: PlateSheet) -> Scene:
     return Scene("plate", f"Plate of {clean(sheet.robot)}", WORDS, paper.width_mm, page_mm, tuple(items))
 
 
-def _how(room: Box) -> tuple[tuple[Item, ...], float]:
+def _how(room: Box) -> Drawn:
     """Say what is missing, and give the lines to write."""
     y, tall = room.top, 6 + 5.6 * len(LINES)
     first = Box(room.left, y, room.right, y + 8)

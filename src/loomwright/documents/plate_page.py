@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from loomwright.documents.plate_blocks import GAP_MM, Block
 from loomwright.documents.plate_frame import SCALES, Extent, Frame
-from loomwright.documents.plate_info import GAP_MM, Block
 from loomwright.documents.plate_rulers import FRONT_MM, RULER_MM
 from loomwright.documents.scene import Box, Item
 
