@@ -81,6 +81,11 @@ def test_the_cut_list_goes_spool_by_spool_and_tells_the_rest_at_its_last_piece()
     ]
 
 
+def test_a_spool_that_gives_its_last_millimetre_is_used_up() -> None:
+    spent = replace(CUT, cuts=(replace(CUT.cuts[0], left_m=0.0), *CUT.cuts[1:]))
+    assert [row["rest"] for row in cut_rows(replace(laid_out(), cut=spent))] == ["used up", "-", "keep", "-", "-"]
+
+
 def test_what_to_buy_names_offers_and_the_pieces_that_no_offer_is_long_enough_for() -> None:
     offer, lost = buy_rows(laid_out())
     assert list(offer.values()) == ["12 AWG", "RD", 7.62, 1.0, 12.5, "-"]

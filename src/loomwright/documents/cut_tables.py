@@ -16,11 +16,13 @@ if TYPE_CHECKING:
     from loomwright.units import Gauge
 
 #: What is done with the rest of a spool.
-KEEP, SCRAP = "keep", "scrap"
+KEEP, SCRAP, USED_UP = "keep", "scrap", "used up"
 #: What a spool is, beside an off-cut or a spool on hand.
 BOUGHT, UNCOUNTED, MISSING = "to buy", "not counted", "missing"
 #: Where a piece is cut from that is in no spool's list.
 _ANY, _NOTHING = "any spool", "nothing is long enough"
+
+_LEAST_M = 0.0005
 
 _Wire = tuple["Gauge", tuple[str, ...]]
 
@@ -105,8 +107,14 @@ def _spool(cut: SpoolCut) -> _From:
         stock,
         amount(cut.spool.length_m, places=3),
         amount(cut.left_m, places=3),
-        KEEP if cut.kept else SCRAP,
+        _rest(cut),
     )
+
+
+def _rest(cut: SpoolCut) -> str:
+    if cut.kept:
+        return KEEP
+    return SCRAP if cut.left_m >= _LEAST_M else USED_UP
 
 
 def _any(wire: _Wire) -> _From:
