@@ -18,7 +18,7 @@ COMMANDS: Final = {
     "new": Deferred("loomwright.cli.new:command", "Make a folder with a robot.yaml of a dozen lines to start from."),
     "check": Deferred("loomwright.cli.check:command", "Read the robot file, derive its wiring, judge it."),
     "plan": Deferred(
-        "loomwright.cli.plan:command", "Decide slots, protection, gauges and ends; write plan.yaml and out/."
+        "loomwright.cli.plan:command", "Decide slots, routes, gauges, lengths and ends; write plan.yaml and out/."
     ),
     "change": Deferred("loomwright.cli.change:command", "Show what an edited robot file would undo and make."),
     "size": Deferred("loomwright.cli.size:command", "Find the gauge for one wire, and say why."),

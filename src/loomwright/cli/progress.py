@@ -78,4 +78,3 @@ def _how_good(news: News) -> str:
     if news.bound is None or news.cost <= 0:
         return "an answer is there"
     return f"within {max(0.0, (news.cost - news.bound) / news.cost):.1%} of the best possible"
-
