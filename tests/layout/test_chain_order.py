@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from itertools import pairwise, permutations
+from itertools import combinations, pairwise, permutations
 
 import pytest
 from hypothesis import given, settings
@@ -82,6 +82,18 @@ def test_a_chain_of_24_devices_is_proved() -> None:
     assert answer.certificate.proved
     first = shortest_chain(table(7, 24), effort=Effort.FIRST).certificate
     assert answer.certificate.bound <= first.cost <= (first.baseline or 0)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_no_stretch_turned_round_makes_the_first_answer_shorter(seed: int) -> None:
+    """The answer without a solver has at least no loop in it, and starts at its lower end where ends are free."""
+    distance = table(seed, 20)
+    order = shortest_chain(distance, effort=Effort.FIRST).order
+    length = sum(distance[a][b] for a, b in pairwise(order))
+    assert order[0] < order[-1]
+    for i, j in combinations(range(len(order) + 1), 2):
+        turned = order[:i] + order[i:j][::-1] + order[j:]
+        assert sum(distance[a][b] for a, b in pairwise(turned)) >= length
 
 
 def test_of_equally_short_chains_the_lower_numbers_come_first() -> None:

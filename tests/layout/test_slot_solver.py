@@ -156,6 +156,28 @@ def test_the_first_answer_seats_all_that_can_be_seated_and_the_usual_one_is_neve
     assert usual.certificate.baseline == first.certificate.cost
 
 
+def test_a_seat_that_saves_a_break_is_used_whoever_uses_it() -> None:
+    """Either item may take the good seat: leaving it free would break one wish more, however much wire that saves."""
+    seats = (Seat(("b", "S1"), "left", 0), Seat(("b", "S2"), "right", 0), Seat(("b", "S3"), "right", 1))
+    good, poor = SlotOption(("b", "S1"), 100, 1), (SlotOption(("b", "S2"), 0, 2), SlotOption(("b", "S3"), 0, 2))
+    items = tuple(Item(name, (good, other)) for name, other in zip(("arm", "lift"), poor, strict=True))
+    prices = replace(FREE, other_face_mm=1000)
+    answer = seat(SlotProblem(items=items, seats=seats, prices=prices, pairs=(("arm", "lift"),)), effort=Effort.USUAL)
+    assert answer.certificate.proved
+    assert (answer.certificate.breaks, answer.certificate.cost) == (3, 1100)
+
+
+def test_an_earlier_answer_is_where_even_the_first_one_starts() -> None:
+    """A better seating that is known already is not forgotten, also where nobody waits for a search."""
+    for problem in map(small, range(20)):
+        best, first = seat(problem, effort=Effort.PROVE), seat(problem, effort=Effort.FIRST)
+        if check_slots(problem, best) < check_slots(problem, first):
+            start = {name: spot for name, spot in best.seats if spot is not None}
+            assert seat(problem, effort=Effort.FIRST, start=start).seats == best.seats
+            return
+    pytest.fail("no problem here is any use to this test")
+
+
 def test_a_start_is_kept_as_far_as_it_still_may_be() -> None:
     """A seat that the start names and the item cannot have is forgotten; the others are a start all the same."""
     problem = small(3)
