@@ -15,6 +15,7 @@ from loomwright.layout.result import Layout, Route, Run
 from loomwright.layout.route_problem import RouteAnswer, RouteProblem
 from loomwright.layout.weaving import weave
 from loomwright.search import SILENT, Effort
+from loomwright.wording import natural
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -89,18 +90,20 @@ def route_lanes(
 def lay_out(robot: Robot, net: Net, routed: Routed) -> Layout:
     """Bundle the routes, put the wires of each bundle in order, and count what crosses."""
     problem, answer = routed.problem, routed.answer
-    used = {name for route in answer.routes for name in route.edges}
+    routes = tuple(sorted(answer.routes, key=lambda route: natural(route.run)))
+    used = {name for route in routes for name in route.edges}
     edges = tuple(e for e in problem.edges if e.shared or e.name in used)
-    runs = tuple(run for run in problem.runs if run.name in {route.run for route in answer.routes})
-    sections, grommets, findings = bundles(robot, edges, runs, answer.routes)
-    woven = weave(edges, answer.routes, sections)
-    counted = check_orders(edges, answer.routes, woven.sections)
+    by_name = {run.name: run for run in problem.runs}
+    runs = tuple(by_name[route.run] for route in routes)
+    sections, grommets, findings = bundles(robot, edges, runs, routes)
+    woven = weave(edges, routes, sections)
+    counted = check_orders(edges, routes, woven.sections)
     if counted != (woven.crossings, woven.forced):
         raise ValueError(f"the bundles were told to cross {woven.crossings} times, and cross {counted[0]} times")
     return Layout(
         net=net,
         runs=runs,
-        routes=answer.routes,
+        routes=routes,
         edges=edges,
         sections=woven.sections,
         grommets=grommets,
