@@ -26,6 +26,7 @@ def robot_of(plate: str = "", *, things: str = "", outline: str = SQUARE) -> Rob
         "battery: {part: battery/agm-12v-18ah}",
         "main breaker: {part: breaker/main-120a}",
         "blocks: {block: {part: block/sub-6-light, at: [300 mm, 300 mm]}}",
+        "mechanisms: {lift: {motor: motor/brushless-500w, controller: controller/inline-40a}}",
         f"electronics:\n{things}" if things else "",
         "plate:",
         f"  outline: {outline}" if outline else "  note: no outline",

@@ -104,7 +104,7 @@ class Ground:
     def covered(self, start: Point, end: Point) -> list[tuple[float, float]]:
         """Return which shares of a straight stretch lie under keep-outs, as pairs from 0 to 1."""
         blocked = self._yard(self._bands(min(start[2], end[2]), max(start[2], end[2])), ()).hidden()
-        if blocked is None:
+        if blocked.is_empty:
             return []
         length_m = math.hypot(end[0] - start[0], end[1] - start[1])
         if length_m == 0.0:
@@ -140,7 +140,7 @@ class _Yard:
     def __init__(self, areas: list[Any], allowed: Any) -> None:  # noqa: ANN401  shapely has no types
         # Inside an outline without dents every straight stretch stays inside.
         self.allowed = None if allowed is None or _convex(allowed) else allowed
-        self._whole: Any = shapely.union_all(areas) if areas else None
+        self._whole: Any = shapely.union_all(areas)
         self.blocked: Any = None
         corners: list[Flat] = []
         if areas:
@@ -156,8 +156,7 @@ class _Yard:
 
     def hidden(self) -> Any:  # noqa: ANN401  shapely has no types
         """Return where no line may be drawn: a little more than `blocked`, so that what is left ends in the free."""
-        whole: Any = self._whole
-        return None if whole is None else whole.buffer(-SKIN_M / 2, join_style="mitre")
+        return self._whole.buffer(-SKIN_M / 2, join_style="mitre")
 
     def ways(self, start: Flat, ends: list[Flat], *, direct: bool) -> list[Way | None]:
         free = self._free([(start, end) for end in ends])

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from loomwright.layout.net.ground import Ground
     from loomwright.layout.result import Point
 
-_DETOUR = 1.5
+_DETOUR = 1.25
 _LEVEL_M = 0.01
 _SAME_M = 1e-6
 

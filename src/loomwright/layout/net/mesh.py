@@ -27,10 +27,11 @@ class Mesh:
     def __init__(self, lines: Sequence[Line], breakouts: Iterable[Cut]) -> None:
         self._lines = lines
         self._head: dict[Cut, Cut] = {}
+        self._breakouts = frozenset(breakouts)
         for i, line in enumerate(lines):
             for along in line.lengths_m:
                 self._add((i, along))
-        for cut in breakouts:
+        for cut in self._breakouts:
             self._add(cut)
         for i, one in enumerate(lines):
             for j in range(i):
@@ -58,9 +59,9 @@ class Mesh:
         self._head[second] = first
 
     def _weight(self, cut: Cut) -> tuple[object, ...]:
-        """Where lines meet, the node lies on a trunk rather than a link, then on the first by name."""
+        """Cuts that become one node lie where a breakout is, so that no drop gets longer; then on the first trunk."""
         line = self._lines[cut[0]]
-        return (line.course is not Course.TRUNK, not line.drops, line.key, cut[1])
+        return (cut not in self._breakouts, line.course is not Course.TRUNK, not line.drops, line.key, cut[1])
 
     def _close_up(self) -> None:
         self._cuts: list[list[float]] = [[] for _ in self._lines]

@@ -27,7 +27,7 @@ _EDGE_M = 0.03
 _NARROW_M = 0.30
 _SAME_M = 1e-6
 #: A metre of lane under devices counts as so many metres of the mean drop [m/m].
-_UNDER = 1.0
+_UNDER = 2.0
 _FEWEST = 2
 _LANES = ("proposed left rail", "proposed spine", "proposed right rail")
 
@@ -74,7 +74,7 @@ def _lane(
     if not near:
         return
     middle = (left + right) / 2
-    reach = int(((right - left) / 2 - _EDGE_M) / _STEP_M)
+    reach = int(((right - left) / 2 - _EDGE_M) / _STEP_M + _SAME_M)
     mean = sum(point[0] for point in points) / len(points)
     best = min(
         (middle + k * _STEP_M for k in range(-reach, reach + 1)),
