@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from loomwright.documents.plate_blocks import GAP_MM, Block, new_column, separator, together
 from loomwright.documents.plate_geometry import (
     beside,
     direction_near,
@@ -21,9 +22,10 @@ from loomwright.documents.plate_geometry import (
 from loomwright.documents.plate_ink import Ink
 from loomwright.documents.plate_labels import Wish, Words, meets, place
 from loomwright.documents.plate_nudge import nudges
+from loomwright.documents.plate_page import flow
 from loomwright.documents.plate_rulers import spacing
 from loomwright.documents.plate_table import id_ranges, wires_words
-from loomwright.documents.scene import Box, Point
+from loomwright.documents.scene import Box, Point, Rect
 
 SQUARE = [(0.0, 0.0), (20.0, 0.0), (20.0, 20.0)]  # along the top to the right, then down the page: a right turn
 
@@ -194,6 +196,30 @@ def test_ink_knows_how_much_a_box_would_cover() -> None:
     assert ink.under(Box(40, 5, 48, 20)) == 0
     assert ink.under(Box(5, 38, 15, 42)) > 0
     assert ink.under(Box(60, 60, 70, 70)) == 0
+
+
+# ------------------------------------------------------------------ columns
+
+
+def block(tall: float) -> Block:
+    """Make a block that draws itself as a rectangle of a height."""
+    return lambda room: ((Rect(room.left, room.top, room.width, tall),), room.top + tall)
+
+
+def test_blocks_flow_into_the_next_column_and_what_belongs_together_stays_so() -> None:
+    columns = [Box(0, 0, 10, 100), Box(20, 0, 30, 100)]
+    placed = flow([block(60), together(block(20), block(30)), block(10)], columns)
+    assert placed is not None
+    assert [(r.x, r.y) for r in placed if isinstance(r, Rect)] == [(0, 0), (20, 0), (20, 20), (20, 50)]
+    assert flow([block(60), block(60), block(60)], columns) is None
+
+
+def test_a_wanted_break_is_kept_where_there_are_columns_enough_and_a_gap_at_a_head_is_none() -> None:
+    blocks = [block(10), new_column, separator, block(70), block(40)]
+    two, three = ([Box(20 * i, 0, 20 * i + 10, 100) for i in range(count)] for count in (2, 3))
+    found = [flow(blocks, columns) for columns in (two, three)]
+    at = [[(r.x, r.y) for r in items or () if isinstance(r, Rect)] for items in found]
+    assert at == [[(0, 0), (0, 10 + GAP_MM), (20, 0)], [(0, 0), (20, 0), (40, 0)]]
 
 
 # ------------------------------------------------------------------ words and numbers

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from loomwright.documents.label import label
 from loomwright.documents.look import NAME_MM, SMALL_MM, WHITE
-from loomwright.documents.plate_blocks import Block, separator
+from loomwright.documents.plate_blocks import Block, new_column, separator
 from loomwright.documents.plate_devices import device_items, plate_items, terminal_items
 from loomwright.documents.plate_foot import footer
 from loomwright.documents.plate_frame import Extent, Frame, extent_of
@@ -88,7 +88,7 @@ def _said(sheet: PlateSheet, scale: float, paper: str, homeless: Sequence[str]) 
     if sheet.bundles:
         blocks += [facts(sheet), separator]
     blocks += [scale_block(scale), separator, *how_to_read(sheet), *notes(sheet, homeless)]
-    return [*blocks, *table(sheet)]
+    return [*blocks, new_column, *table(sheet)]
 
 
 def _panel(sheet: PlateSheet, plate: int, frame: Frame, drawn: _Drawn, written: Names) -> Group:

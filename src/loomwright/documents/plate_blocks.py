@@ -24,6 +24,11 @@ def separator(room: Box) -> Drawn:
     return (), room.top + GAP_MM
 
 
+def new_column(room: Box) -> Drawn:
+    """Draw nothing: what follows begins in a new column where there are enough of them."""
+    return (), room.top
+
+
 def together(*blocks: Block) -> Block:
     """Join blocks that no column may part."""
 

@@ -25,7 +25,7 @@ from loomwright.documents.scene import (
 from loomwright.documents.type import clean
 
 TERMINAL_MM = 0.85
-_ABOVE_M = 0.02  # from this height on a thing is drawn as standing above its plate
+ABOVE_M = 0.02  # from this height on a thing is drawn as standing above its plate
 _HEAVY = ("battery", "block")
 _KEEP_OUT = Hatch(2.6, 0.22, 45.0)
 
@@ -73,7 +73,7 @@ def _device(device: PlateDevice, frame: Frame) -> Group:
     least = min(box.width, box.height)
     if device.kind == "motor" and least > 2:  # noqa: PLR2004 [mm]
         items.append(Circle(middle, least / 2 - 0.7, Stroke(INK, HAIR_MM), SAND))
-    if device.above_m >= _ABOVE_M:
+    if device.above_m >= ABOVE_M:
         items += _feet(box)
     title = clean(f"{device.id}, {device.kind}")
     return Group(tuple(items), "device", device.id, title)

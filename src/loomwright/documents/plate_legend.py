@@ -8,8 +8,9 @@ from loomwright.documents.label import label
 from loomwright.documents.look import HAIR_MM, INK, LINE_MM, SAND, SMALL_MM, WHITE, wire_colour
 from loomwright.documents.plate_badges import badge, joint
 from loomwright.documents.plate_blocks import Block, Drawn, headed, separator
-from loomwright.documents.plate_devices import TERMINAL_MM
-from loomwright.documents.plate_sheet import PlateSheet
+from loomwright.documents.plate_devices import ABOVE_M, TERMINAL_MM
+from loomwright.documents.plate_sheet import PlateSheet, passages
+from loomwright.documents.plate_wires import hole
 from loomwright.documents.scene import Box, Circle, Group, Item, Line, Rect, Stroke
 from loomwright.layout.result import Course
 
@@ -49,24 +50,27 @@ def _legend(samples: Sequence[tuple[_Sample, str]]) -> Block:
 def _samples(sheet: PlateSheet) -> Iterator[tuple[_Sample, str]]:
     """Give the marks that the sheet uses, and what each one means."""
     bundles = [stretch.bundle for stretch in sheet.bundles if stretch.bundle is not None]
-    if any(not trunk.proposed for trunk in sheet.trunks):
-        yield (lambda x, y: _bundle(x, y, dashed=False)), "a trunk with its wires"
-    if any(trunk.proposed for trunk in sheet.trunks):
-        yield (lambda x, y: _bundle(x, y, dashed=True)), "a trunk that is proposed"
-    if bundles:
-        yield (lambda x, y: badge((x + 2.5, y), 9, "B")), "bundle B has 9 wires"
-    if any(bundle.ties for bundle in bundles):
-        yield _tie, "a tie around the bundle"
-    if any(bundle.moving for bundle in bundles):
-        yield (lambda x, y: joint((x + 3, y), "")), "moves: add so much"
-    if sheet.grommets:
-        yield _ring, "edge, needs a grommet"
-    if any(stretch.course is Course.LOOSE for stretch in sheet.stretches):
-        yield _loose, "wires that lie loose"
-    if any(device.above_m > 0.02 for device in sheet.devices):  # noqa: PLR2004 [m]
-        yield _high, "stands above the plate"
-    if sheet.terminals:
-        yield _ends, "end A filled, end B hollow"
+    marks: tuple[tuple[bool, _Sample, str], ...] = (
+        (any(not trunk.proposed for trunk in sheet.trunks), _drawn, "a trunk with its wires"),
+        (any(trunk.proposed for trunk in sheet.trunks), _proposed, "a trunk that is proposed"),
+        (bool(bundles), lambda x, y: badge((x + 2.5, y), 9, "B"), "bundle B has 9 wires"),
+        (any(bundle.ties for bundle in bundles), _tie, "a tie around the bundle"),
+        (any(bundle.moving for bundle in bundles), lambda x, y: joint((x + 3, y), ""), "moves: add so much"),
+        (bool(sheet.grommets), _ring, "edge, needs a grommet"),
+        (any(stretch.course is Course.LOOSE for stretch in sheet.stretches), _loose, "wires that lie loose"),
+        (any(device.above_m >= ABOVE_M for device in sheet.devices), _high, "stands above the plate"),
+        (bool(passages(sheet)), _hole, "to another plate"),
+        (bool(sheet.terminals), _ends, "end A filled, end B hollow"),
+    )
+    yield from ((mark, words) for used, mark, words in marks if used)
+
+
+def _drawn(x: float, y: float) -> tuple[Item, ...]:
+    return _bundle(x, y, dashed=False)
+
+
+def _proposed(x: float, y: float) -> tuple[Item, ...]:
+    return _bundle(x, y, dashed=True)
 
 
 def _wires(x: float, y: float, colours: Sequence[str], dash: tuple[float, ...] = ()) -> tuple[Item, ...]:
@@ -114,6 +118,10 @@ def _high(x: float, y: float) -> tuple[Item, ...]:
         Line((right - cut, bottom), (right, bottom - cut), Stroke(INK, HAIR_MM)),
     )
     return (Rect(left, top, right - left, bottom - top, 0, Stroke(INK, LINE_MM), WHITE), *lines)
+
+
+def _hole(x: float, y: float) -> tuple[Item, ...]:
+    return (*_wires(x, y, ("RD", "BK")), hole((x + 12.5, y)))
 
 
 def _ends(x: float, y: float) -> tuple[Item, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from loomwright.documents.plate_blocks import GAP_MM, Block
+from loomwright.documents.plate_blocks import GAP_MM, Block, new_column
 from loomwright.documents.plate_frame import SCALES, Extent, Frame
 from loomwright.documents.plate_rulers import FRONT_MM, RULER_MM
 from loomwright.documents.scene import Box, Item
@@ -22,6 +22,7 @@ _GUTTER_MM = 7.0
 _GIVE_WAY = 3
 _LARGE = 3.0
 _LONGER_MM = 30.0
+_SLACK_MM = 0.01
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,25 +81,26 @@ def _longer(page: Page, blocks: Sequence[Block]) -> Page:
 
 
 def flow(blocks: Sequence[Block], columns: Sequence[Box]) -> tuple[Item, ...] | None:
-    """Let blocks flow through columns; None where they don't fit."""
+    """Let blocks flow through columns, with the breaks that they ask for if that fits; None where they don't fit."""
+    found = _flow(blocks, columns, breaks=True)
+    return _flow(blocks, columns, breaks=False) if found is None else found
+
+
+def _flow(blocks: Sequence[Block], columns: Sequence[Box], *, breaks: bool) -> tuple[Item, ...] | None:
     items: list[Item] = []
     left = list(columns)
-    if not left:
-        return None
     column = left.pop(0)
     y = column.top
     for block in blocks:
         drawn, end = block(Box(column.left, y, column.right, column.bottom))
-        while end > column.bottom + 0.01:
+        while end > column.bottom + _SLACK_MM or (breaks and block is new_column and y > column.top):
             if not left:
                 return None
             column = left.pop(0)
             y = column.top
             drawn, end = block(Box(column.left, y, column.right, column.bottom))
-            if not drawn:
-                end = y  # a gap at the head of a column is no gap
         items += drawn
-        y = end
+        y = end if drawn or y > column.top else y  # a gap at the head of a column is no gap
     return tuple(items)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from itertools import pairwise
 
 from loomwright.documents.look import HAIR_MM, INK, LINE_MM, SAND, WHITE, wire_colour
@@ -21,6 +22,7 @@ _DASHED = (2.2, 1.4)
 _DOTS = (1.5, 0.9)
 _STRIPE = (1.0, 2.0)
 _TIE_MM = 0.75
+_HOLE_MM = 3.4
 _TUBE = Stroke(INK, LINE_MM)
 
 
@@ -114,7 +116,8 @@ def grommet_items(sheet: PlateSheet, plate: int, frame: Frame, held: Lanes) -> t
         if grommet.plate != plate:
             continue
         at = frame.point(grommet.at)
-        radius = _bundle_mm(sheet, plate, at, held) / 2 + 1.0
+        through = any(p.plate == plate and math.dist(frame.point(p.at), at) < _HOLE_MM for p in passages(sheet))
+        radius = max(_bundle_mm(sheet, plate, at, held) / 2 + 1.0, _HOLE_MM if through else 0.0)
         rings = (Circle(at, radius, Stroke(WHITE, 1.7)), Circle(at, radius, Stroke(INK, 0.7)))
         found.append(Group(rings, "grommet", "", clean(f"Grommet: {grommet.why}")))
     return tuple(found)
@@ -143,10 +146,11 @@ def _corners(path: tuple[Point, ...], at: Point) -> list[Point]:
 
 def passage_items(sheet: PlateSheet, plate: int, frame: Frame) -> tuple[Item, ...]:
     """Draw a square hole wherever wires leave for another plate."""
-    found: list[Item] = []
-    for passage in passages(sheet):
-        if passage.plate == plate:
-            x, y = frame.point(passage.at)
-            hole = Rect(x - 1.3, y - 1.3, 2.6, 2.6, 0, Stroke(INK, LINE_MM), WHITE)
-            found.append(Group((hole, Rect(x - 0.5, y - 0.5, 1.0, 1.0, 0, None, INK)), "passage"))
-    return tuple(found)
+    here = [frame.point(passage.at) for passage in passages(sheet) if passage.plate == plate]
+    return tuple(Group((hole(at),), "passage") for at in here)
+
+
+def hole(at: Point) -> Rect:
+    """Draw a square hole around a point."""
+    half = _HOLE_MM / 2
+    return Rect(at[0] - half, at[1] - half, _HOLE_MM, _HOLE_MM, 0, Stroke(INK, LINE_MM), WHITE)
