@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -94,7 +94,10 @@ def lay_out(robot: Robot, net: Net, routed: Routed) -> Layout:
     used = {name for route in routes for name in route.edges}
     edges = tuple(e for e in problem.edges if e.shared or e.name in used)
     by_name = {run.name: run for run in problem.runs}
-    runs = tuple(by_name[route.run] for route in routes)
+    # What was not taken is of no more interest: a layout that was taken over looks as when it was decided.
+    taken = ((by_name[route.run], route.option) for route in routes)
+    runs = tuple(replace(run, options=(run.options[option],)) for run, option in taken)
+    routes = tuple(replace(route, option=0) for route in routes)
     sections, grommets, findings = bundles(robot, edges, runs, routes)
     woven = weave(edges, routes, sections)
     counted = check_orders(edges, routes, woven.sections)
