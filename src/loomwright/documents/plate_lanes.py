@@ -21,8 +21,8 @@ from loomwright.layout.result import Course
 THINNEST_MM = 0.3
 _GOOD_MM = 0.55  # so thick a wire is drawn at least where there is room
 _THICKEST_MM = 2.4
-_WIDEST_MM = 10.0  # wires get thinner until the widest bundle is no wider than this, or they are at their thinnest
-_TOO_WIDE_MM = 14.0  # a bundle that is wider still is drawn as one tube
+_WIDEST_MM = 12.0  # wires get thinner until the widest bundle is no wider than this, or they are at their thinnest
+_TOO_WIDE_MM = 15.0  # a bundle that is wider still is drawn as one tube
 _BREAKOUT_MM = 1.4
 _APART_MM = 0.3
 _ON_DEG = 30.0

@@ -71,6 +71,9 @@ def _spots_ink(sheet: PlateSheet, plate: int, frame: Frame) -> Ink:
         if stretch.plate == plate and stretch.bundle is not None:
             for spot in stretch.bundle.ties:
                 ink.area(_dot(frame.point(spot), 1.2), weight=_SPOT)
+    for passage in passages(sheet):
+        if passage.plate == plate:
+            ink.area(_dot(frame.point(passage.at), 1.7), weight=2 * _SPOT)
     for grommet in sheet.grommets:
         if grommet.plate == plate:
             ink.area(_dot(frame.point(grommet.at), 2.5), weight=_SPOT)
@@ -218,7 +221,7 @@ def _passage_wishes(sheet: PlateSheet, plate: int, frame: Frame) -> list[Wish]:
             way = "up" if there.height_m > here.height_m else "down"
             text = f"{way} to {clean(there.name) or 'base plate'}"
             words = Words(shorten(text, Face.TEXT, SMALL_MM, _LONGEST_MM), SMALL_MM, Face.TEXT, text)
-            about = _dot(frame.point(passage.at), 1.3)
+            about = _dot(frame.point(passage.at), 1.7)
             found.append(Wish(f"passage {text}", ((words,),), about, inside=False))
     return found
 
