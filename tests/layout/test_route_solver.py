@@ -206,7 +206,8 @@ def test_the_order_of_the_input_decides_nothing(problem: RouteProblem, rng: rand
         edges=tuple(rng.sample(problem.edges, len(problem.edges))),
         runs=tuple(rng.sample(problem.runs, len(problem.runs))),
     )
-    assert route(shuffled, effort=Effort.USUAL) == route(problem, effort=Effort.USUAL)
+    for effort in (Effort.FIRST, Effort.USUAL):
+        assert route(shuffled, effort=effort) == route(problem, effort=effort)
 
 
 @fuzz

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import random
+import subprocess
+import sys
+from threading import Event
 
 import pytest
 
 from benchmarks.trunks import robot
 from loomwright.layout.checker.routes import check_routes
 from loomwright.layout.engine import route_solver
-from loomwright.layout.engine.route_highs import minimise
+from loomwright.layout.engine.route_highs import _Look, minimise
 from loomwright.layout.engine.route_model import Rows
 from loomwright.layout.engine.route_solver import route
 from loomwright.layout.route_problem import RouteProblem
@@ -94,7 +97,31 @@ def test_the_tree_ends_at_its_budget_of_nodes() -> None:
     assert few == minimise(rows, hint=None, enough=None, most_nodes=3, watch=SILENT)
 
 
-def test_nothing_is_printed(hard: RouteProblem, capfd: pytest.CaptureFixture[str]) -> None:
-    """A plan as JSON goes to the same place."""
-    route(hard, effort=Effort.USUAL)
-    assert capfd.readouterr() == ("", "")
+def test_ctrl_c_while_the_solver_works_asks_it_to_end() -> None:
+    """A solver that goes on until it is asked to stop."""
+    asked = Event()
+
+    class Busy:
+        """Busy until asked."""
+
+        def run(self) -> None:
+            """Work until asked."""
+            while not look.stopped:
+                asked.wait(0.01)
+            asked.set()
+
+    look = _Look(Looker(2, interrupts=True), None, None)
+    assert look.wait_for(Busy())
+    assert asked.is_set()
+
+
+def test_nothing_is_printed() -> None:
+    """A plan as JSON goes to the same place. In a process of its own, for the solver's banner comes once."""
+    code = (
+        "from tests.layout.route_nets import net\n"
+        "from loomwright.layout.engine.route_solver import route\n"
+        "[route(net(seed), effort='prove') for seed in range(9)]\n"
+        "import sys; sys.exit('highspy' not in sys.modules)\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stdout, done.stderr) == (0, "", "")

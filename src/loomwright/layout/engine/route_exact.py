@@ -66,7 +66,7 @@ class Exact:
             return Proof(self.gone, self.upper[1])
         covers: list[Cover] = []
         simple: frozenset[int] = frozenset()
-        bound, nodes = self._thin_out(), 0
+        bound, nodes = self.thin_out(), 0
         if bound >= self._enough_g or {lane.job for lane in self.lanes} != set(self.offers):
             return self._proof(max(bound, self._enough_g), nodes)
         for _ in range(_ROUNDS):
@@ -102,7 +102,7 @@ class Exact:
         """A bound from which on nothing better than the known answer is left; unknown while runs are left out."""
         return self.upper[1] - self._mains_g - _SAME_G if self.left_out_g is None else math.inf
 
-    def _thin_out(self) -> float:
+    def thin_out(self) -> float:
         """Drop the arcs that the program without whole numbers proves useless; return its bound."""
         if self.left_out_g is not None:
             return -math.inf

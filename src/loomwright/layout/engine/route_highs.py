@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from threading import Event, Thread
-from typing import Any
+from typing import Any, Protocol
 
 import highspy
 import numpy as np
@@ -108,6 +108,13 @@ class _Quiet(highspy.Highs):
         self.setOptionValue("output_flag", False)  # noqa: FBT003 - the library has no names for these
 
 
+class _Runs(Protocol):
+    """Something that runs until it is done, or asked to end."""
+
+    def run(self) -> object:
+        """Run."""
+
+
 class _Look:
     """Watches a solver that works on a thread of its own, so that an end that is asked for need not wait for it."""
 
@@ -124,7 +131,7 @@ class _Look:
         if self.stopped or (self.enough is not None and self.bound >= self.enough):
             answer.user_interrupt = True
 
-    def wait_for(self, solver: highspy.Highs) -> bool:
+    def wait_for(self, solver: _Runs) -> bool:
         """Let it work and tell how far it is; return whether it came to its end, by itself or because it was asked."""
         done, failed = Event(), list[BaseException]()
 
