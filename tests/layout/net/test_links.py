@@ -124,3 +124,21 @@ def test_a_net_as_drawn_has_nothing_to_paste() -> None:
     """One trunk needs no link."""
     robot = robot_of()
     assert as_trunk_lines(net_of(with_plate(robot, trunks=(trunk(robot, "spine", (200, 100), (200, 500)),)))) == ""
+
+
+def test_no_rung_lies_beside_a_trunk_that_leads_the_same_way() -> None:
+    """A bar across, 10 cm from two of three rungs, takes these away; at the place of one, that one alone."""
+    robot = rails(robot_of())
+    for forward, count in ((200, 1), (500, 2)):
+        bar = trunk(robot, "bar", (100, forward), (500, forward))
+        assert len(links_of(net_of(with_plate(robot, trunks=(bar,))))) == count
+
+
+def test_a_trunk_that_ends_where_it_starts_is_a_ring() -> None:
+    """Its first and last place are one node, and every corner is a node."""
+    ring = trunk(robot_of(), "ring", (100, 100), (500, 100), (500, 500), (100, 500), (100, 100))
+    net = net_of(with_plate(robot_of(), trunks=(ring,)))
+    edges = [edge for edge in net.edges if edge.trunk == "ring"]
+    assert sum(edge.length_m for edge in edges) == pytest.approx(1.6)
+    degrees = {node: sum(node in (edge.a, edge.b) for edge in edges) for edge in edges for node in (edge.a, edge.b)}
+    assert set(degrees.values()) == {2}

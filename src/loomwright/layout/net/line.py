@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from loomwright.wording import natural
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 MEET_M = 0.005
 #: The spacing of breakouts along a trunk [m]: about a hand's width of free ties; common practice.
 GRID_M = 0.05
+_LAST_DIGIT = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +80,8 @@ class Line:
         found = [(0.0, self.points[0], True)]
         for start, a, b in self.stretches():
             length = math.dist(a, b)
-            steps = 2 * max(1, round(length / (2 * GRID_M)))
+            # Half a step counts as a whole one, whatever the last digit of a float says of it.
+            steps = 2 * max(1, int(length / (2 * GRID_M) + 0.5 + _LAST_DIGIT))
             found += [(start + length * i / steps, between(a, b, i / steps), i % 2 == 0) for i in range(1, steps + 1)]
         return found
 
@@ -113,6 +115,17 @@ def meetings(one: Line, other: Line) -> list[tuple[float, float]]:
             if crossing is not None and crossing[2] <= MEET_M:
                 found.append((start + crossing[0] * math.dist(a, b), begin + crossing[1] * math.dist(c, d)))
     return _apart(found)
+
+
+def own_meetings(line: Line) -> list[tuple[float, float]]:
+    """Return where a line meets itself, as a ring does, as pairs of how far along it [m]."""
+    parts = [(start, replace(line, points=(a, b))) for start, a, b in line.stretches()]
+    return [
+        (start + here, begin + there)
+        for i, (begin, later) in enumerate(parts)
+        for start, earlier in parts[: max(0, i - 1)]
+        for here, there in meetings(earlier, later)
+    ]
 
 
 def closest(a: Point, b: Point, c: Point, d: Point) -> tuple[float, float, float] | None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from loomwright.layout.net.line import MEET_M, Line, between, closest, nearest_on
+from loomwright.layout.net.line import MEET_M, Line, between, closest, meetings, nearest_on
 from loomwright.layout.net.trunks import meeting_places
 from loomwright.layout.result import Course
 
@@ -20,7 +20,11 @@ if TYPE_CHECKING:
 _DETOUR = 1.25
 _LEVEL_M = 0.01
 _SAME_M = 1e-6
+#: No link is proposed this close to a trunk that leads the same way [m].
+_CLOSE_M = 0.15
 
+_Met = tuple[float, bool, tuple[object, ...], "Point", Line]
+"""Where a trunk is met: how far along the line across, whether for signals only, what to sort by, the place, which."""
 Box = tuple[float, float, float, float]
 """Left, rear, right and front edge [m]."""
 
@@ -29,8 +33,8 @@ def with_links(lines: list[Line], ground: Ground, box: Box) -> list[Line]:
     """Return the lines together with links that join them: cross links at fixed places, then what is still missing.
 
     Cross links make a ladder: they lie where the ends of trunks are in line, and at the middle of the plate, and cross
-    whatever is between, so that a further trunk takes none of them away. Links that only join what would stay apart
-    are as short as can be; of equal ones all are given.
+    whatever is between. A further trunk takes one away only if it leads the same way itself. Links that only join what
+    would stay apart are as short as can be; of equal ones all are given.
     """
     whole = [*lines, *_rungs(lines, ground, box)]
     for power_only in (True, False):
@@ -73,22 +77,29 @@ def _across(lines: list[Line], ground: Ground, axis: int, place_m: float, level_
     `axis` 0 runs forward at one place to the right, 1 to the right at one place forward. Power trunks are joined to
     each other; a trunk for signals only beyond the last of them, to that one.
     """
-    met = sorted(
+    met: list[_Met] = [
         (point[1 - axis], line.signal_only, line.key, point, line)
         for line in lines
         for point in _crossings(line, axis, place_m, level_m)
-    )
+    ]
+    met.sort(key=_order)
     power = [entry for entry in met if not entry[1]]
     low = power[0][0] if power else math.inf
     high = power[-1][0] if power else -math.inf
-    outer = [entry for entry in met if not power or entry[0] <= low or entry[0] >= high]
+    outer = [entry for entry in met if not entry[1] and entry[0] in (low, high)]
+    outer += [entry for entry in met if entry[1] and not low - MEET_M <= entry[0] <= high + MEET_M]
+    outer.sort(key=_order)
     for entries, signal_only in ((power, False), (outer, True)):
-        for (_, one_signal, _, a, _), (_, other_signal, _, b, _) in pairwise(entries):
-            if signal_only and not (one_signal or other_signal):
+        for one, other in pairwise(entries):
+            if signal_only and not (one[1] or other[1]):
                 continue
-            link = _link(a, b, ground, signal_only=signal_only, most=_DETOUR)
-            if link is not None and not any(_runs_there(line, a, b) for line in lines):
+            link = _link(one[3], other[3], ground, signal_only=signal_only, most=_DETOUR)
+            if link is not None and not _joined_near(one, other, lines, signal_only=signal_only):
                 yield link
+
+
+def _order(met: _Met) -> tuple[object, ...]:
+    return met[:4]
 
 
 def _crossings(line: Line, axis: int, place_m: float, level_m: float) -> Iterator[Point]:
@@ -104,11 +115,18 @@ def _crossings(line: Line, axis: int, place_m: float, level_m: float) -> Iterato
             last = point
 
 
-def _runs_there(line: Line, a: Point, b: Point) -> bool:
-    """Tell whether a trunk already leads from one place to another, as short as a link would."""
-    away, start = nearest_on(line, a)
-    off, end = nearest_on(line, b)
-    return max(away, off) <= MEET_M and abs(end - start) <= math.dist(a, b) + MEET_M
+def _joined_near(one: _Met, other: _Met, lines: list[Line], *, signal_only: bool) -> bool:
+    """Tell whether a trunk that takes as much already leads from one trunk to the other, close to a link's place."""
+    for line in lines:
+        if line in (one[4], other[4]) or (line.signal_only and not signal_only):
+            continue
+        near = (
+            any(math.dist(end[4].at(along), end[3]) <= _CLOSE_M for along, _ in meetings(end[4], line))
+            for end in (one, other)
+        )
+        if all(near):
+            return True
+    return False
 
 
 def _link(a: Point, b: Point, ground: Ground, *, signal_only: bool, most: float) -> Line | None:

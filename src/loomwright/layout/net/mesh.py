@@ -6,6 +6,7 @@ import math
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from loomwright.layout.net.line import own_meetings
 from loomwright.layout.net.trunks import meeting_places
 from loomwright.layout.result import Course, Edge, Node
 
@@ -34,6 +35,8 @@ class Mesh:
         for cut in self._breakouts:
             self._add(cut)
         for i, one in enumerate(lines):
+            for here, there in [] if one.moving else own_meetings(one):
+                self._join(self._add((i, here)), self._add((i, there)))
             for j in range(i):
                 for here, there in meeting_places(one, lines[j]):
                     self._join(self._add((i, here)), self._add((j, there)))
