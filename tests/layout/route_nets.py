@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 import random
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from loomwright.layout.result import Copper, Course, Edge, Node, Run
@@ -70,6 +70,13 @@ def easy(
 ) -> RouteProblem:
     """Make a problem of edges and runs with plain prices."""
     return RouteProblem(nodes=(), edges=edges, runs=runs, prices=prices, shared_g=shared_g)
+
+
+def paths_of(problem: RouteProblem, run: Run, index: Mapping[str, int], *, turned: bool) -> Iterator[tuple[int, ...]]:
+    """Yield every way of a run as numbers of edges, from its end where `turned`."""
+    for path in _paths(problem, run, [], run.start, {run.start}):
+        way = tuple(index[edge.name] for edge in path)
+        yield way[::-1] if turned else way
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import random
+
 import pytest
 
+from benchmarks.trunks import robot
 from loomwright.layout.engine.route_bound import Ascent
 from loomwright.layout.engine.route_exact import Exact
 from loomwright.layout.engine.route_greedy import plain
@@ -59,3 +62,21 @@ def test_no_arc_of_a_best_answer_is_left_out(nets: list[tuple[int, State]]) -> N
                 lanes = [lane for lane in exact.lanes if (lane.job, lane.offer.option) == (k, taken.option)]
                 assert along is not None
                 assert any(set(along) <= set(lane.arcs) for lane in lanes), f"net {seed}"
+
+
+def test_what_the_relaxation_leaves_out_is_useless() -> None:
+    """On a robot whose program has a gap, so that there is something to leave out wrongly."""
+    rng = random.Random(5)  # noqa: S311 - a net, no secret
+    problem = robot(rng, rng.randint(20, 60), rng.randint(30, 40), dear=3.0)
+    answer = route(problem, effort=Effort.PROVE)
+    assert answer.certificate.proved
+    ready = Prepared(problem)
+    offers = {k: ready.offers(job, answer.shared) for k, job in enumerate(ready.jobs)}
+    best = from_known(ready, answer.shared, offers, {one.run: one.edges for one in answer.routes})
+    exact = Exact(Ascent(ready, answer.shared, offers), best, (0, best.cost + 1.0), SILENT)
+    before = exact.flows
+    assert exact.thin_out() < best.cost - 1
+    assert exact.flows < 0.5 * before
+    for k, taken in best.taken.items():
+        along = arcs_along(ready.graph, ready.jobs[k].ways, taken.edges) or []
+        assert any(lane.job == k and set(along) <= set(lane.arcs) for lane in exact.lanes)

@@ -259,3 +259,24 @@ def test_prices_of_nothing_cost_nothing() -> None:
     assert answer.shared == 1
     assert answer.certificate.cost == pytest.approx(3)
     assert not math.isnan(answer.certificate.gap)
+
+
+def test_only_one_of_two_cheap_detours_fits_the_drop() -> None:
+    """Split in halves, the wire would take one and a half."""
+    pairs = [("a", "b", A, B), ("b", "c", B, C)]
+    links = [line(f"{a}{b} link", a, b, at, to, Course.LINK) for a, b, at, to in pairs]
+    trunks = [replace(line(f"{a}{b} trunk", a, b, at, to), length_m=2.0) for a, b, at, to in pairs]
+    problem = easy((*links, *trunks), (run("r", "a", "c", Copper(None, 15, (2.0, 2.0), (3.5,))),))
+    cheap = replace(problem, prices=replace(problem.prices, trunk_g_per_m=1, link_g_per_m=200))
+    answer = proved(cheap)
+    assert answer.certificate.cost == pytest.approx(25 * 3 + 200 + 2 + 1)
+
+
+def test_a_thick_wire_along_the_open_trunk_can_beat_the_thin_one_on_its_own_link() -> None:
+    """30 g/m more copper on 2 m against a link of its own at 70 g/m on the diagonal."""
+    link = line("ac", "a", "c", A, C, Course.LINK)
+    thin = Copper(None, 15, (2.0, 2.0), (1.5,))
+    runs = (run("r1", "a", "b"), run("r2", "b", "c"), run("r3", "a", "c", Copper(None, 35, (2.5, 2.5)), thin))
+    answer = proved(easy((*SQUARE, link), runs))
+    assert edges_of(answer)["r3"] == ("ab", "bc")
+    assert answer.routes[2].option == 0
