@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from loomwright.documents.legibility import faults
 from loomwright.documents.look import INK, SMALL_MM, WHITE
 from loomwright.documents.plate import draw
+from loomwright.documents.plate_badges import letters
 from loomwright.documents.plate_sheet import (
     PlateArea,
     PlateLeg,
@@ -339,6 +340,34 @@ def test_a_wire_ends_at_its_terminals() -> None:
         assert math.dist(points[-1], page_point(scene, sheet, *end)) < 0.01
 
 
+def test_drops_that_share_a_line_lie_apart_and_still_end_at_their_own_terminals() -> None:
+    """Three drops go down the left face of a block: apart from each other, each to its slot."""
+    spots = [(0.2, 0.3 - 0.05 * i) for i in range(3)]
+    names = [f"H{i}" for i in range(3)]
+    drops = tuple(PlateStretch(n, ((0.1, 0.4), (0.2, 0.36), spot), (n,)) for n, spot in zip(names, spots, strict=True))
+    sheet = PlateSheet(
+        "r",
+        "",
+        "",
+        panels=(PlatePanel(outline=samples.outline(0.5, 0.5)),),
+        devices=(samples.device("block", 0.3, 0.25, 0.2, 0.2, kind="block"),),
+        terminals=tuple(PlateTerminal("block", n, spot, "A") for n, spot in zip(names, spots, strict=True)),
+        stretches=drops,
+        runs=tuple(PlateRun(n, samples.pair(10 * i), (PlateLeg(n),)) for i, n in enumerate(names)),
+    )
+    scene = draw(sheet)
+    lines = [strands(scene, n)[1] for n in names]
+    for line, spot in zip(lines, spots, strict=True):
+        assert math.dist(line.points[-1], page_point(scene, sheet, *spot)) < 0.01
+    level = page_point(scene, sheet, 0.2, 0.32)[1]
+    across = [
+        a[0] for line in lines for a, b in pairwise(line.points) if a[1] <= level <= b[1] and abs(a[0] - b[0]) < 0.01
+    ]
+    apart = [a - b for a, b in pairwise(across)]
+    assert len(across) == 3
+    assert min(apart) >= lines[0].stroke.width_mm
+
+
 def test_past_a_breakout_the_other_wires_go_straight_on() -> None:
     """The far run keeps its line where the near one leaves to the left."""
     sheet = samples.board()
@@ -398,6 +427,16 @@ def test_loose_wires_are_dotted_and_proposed_trunks_have_dashed_edges() -> None:
     assert not any("Dashed" in text for text in texts_of(draw(samples.board())))
 
 
+def test_a_trunk_that_only_rises_is_a_post_with_a_name_and_a_dashed_one_is_proposed() -> None:
+    """Seen from above it is a point; so it is drawn as a circle."""
+    posts = tuple(PlateTrunk(name, ((0.3, 0.2),), proposed=name == "mast") for name in ("post", "mast"))
+    scene = draw(replace(samples.board(), trunks=posts))
+    rings = {g.about: g.items[0] for g in scene.groups("trunk")}
+    drawn = {name: ring.stroke for name, ring in rings.items() if isinstance(ring, Circle)}
+    assert {name: bool(stroke and stroke.dash_mm) for name, stroke in drawn.items()} == {"post": False, "mast": True}
+    assert {"post", "mast"} <= set(texts_of(scene))
+
+
 def test_a_tie_is_a_bar_across_its_bundle() -> None:
     sheet = samples.everything()
     scene = draw(sheet)
@@ -453,28 +492,30 @@ def test_a_moving_joint_is_marked_with_what_it_asks() -> None:
 
 
 def test_on_a_trunk_with_many_breakouts_only_a_few_bundles_get_a_badge() -> None:
-    """The longest ones, well apart."""
-    sheet = samples.board()
-    centre = [
-        replace(
-            sheet.stretches[0],
-            name=f"part {i:02}",
-            path=((0.2, 0.02 * i), (0.2, 0.02 * (i + 1))),
-            order=("near",),
-            bundle=samples.bundle(2, length_m=0.02 + 0.001 * i),
+    """The four longest that are well apart, lettered along the trunk; a moving one comes before all others."""
+    parts = [
+        PlateStretch(
+            f"part {i:02}",
+            ((0.2, 0.025 * i), (0.2, 0.025 * (i + 1))),
+            ("r",),
+            Course.TRUNK,
+            "centre",
+            bundle=samples.bundle(2, length_m=0.025 + 0.0001 * i),
         )
-        for i in range(14)
+        for i in range(40)
     ]
-    rest = [s for s in sheet.stretches if s.bundle is None]
-    run = PlateRun("near", samples.pair(1), tuple(PlateLeg(s.name) for s in centre))
-    many = replace(
-        sheet,
-        stretches=(*centre, *(s for s in rest if s.order == ("far",))),
-        runs=(run, PlateRun("far", samples.pair(3), ())),
-    )
-    badges = [g.about for g in draw(many).groups("badge")]
-    assert "part 13" in badges
-    assert 2 <= len(badges) <= 4
+    run = PlateRun("r", samples.pair(1), tuple(PlateLeg(part.name) for part in parts))
+    sheet = PlateSheet("r", "", "", panels=(PlatePanel(),), stretches=tuple(parts), runs=(run,))
+    assert letters(sheet) == {"part 27": "A", "part 31": "B", "part 35": "C", "part 39": "D"}
+    moving = replace(parts[0], bundle=samples.bundle(2, length_m=0.02, moving=True))
+    assert "part 00" in letters(replace(sheet, stretches=(moving, *parts[1:])))
+
+
+def test_after_z_comes_aa() -> None:
+    sheet = samples.thick_trunk(2)
+    (trunk,) = sheet.stretches
+    more = tuple(replace(trunk, name=f"s{i}", trunk=f"t{i}") for i in range(27))
+    assert list(letters(replace(sheet, stretches=(trunk, *more))).values())[-3:] == ["Z", "AA", "AB"]
 
 
 def test_a_thing_above_the_plate_says_how_high_and_a_guess_is_told() -> None:

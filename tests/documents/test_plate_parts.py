@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from itertools import combinations, pairwise
 
 import pytest
@@ -20,7 +21,7 @@ from loomwright.documents.plate_geometry import (
     turn_deg,
 )
 from loomwright.documents.plate_ink import Ink
-from loomwright.documents.plate_labels import Wish, Words, meets, place
+from loomwright.documents.plate_labels import Placed, Wish, Words, meets, place
 from loomwright.documents.plate_nudge import nudges
 from loomwright.documents.plate_page import flow
 from loomwright.documents.plate_rulers import spacing
@@ -180,12 +181,30 @@ def test_a_label_moves_off_what_is_drawn() -> None:
 
 def test_a_bound_label_stands_on_its_places_or_nowhere() -> None:
     room = Box(0, 0, 100, 100)
-    bound = Wish("a", ((Words("name", 3.0),),), Box(50, 50, 51, 51), on=((50.0, 50.0), (50.0, 60.0)), bound=True)
+    bound = Wish("a", ((Words("name", 3.0),),), Box(20, 20, 40, 40), on=((50.0, 50.0), (50.0, 60.0)), bound=True)
     first, second, third = place([bound, bound, bound], room, Ink(room))
     assert first is not None
     assert second is not None
     assert {(first.box.top + first.box.bottom) / 2, (second.box.top + second.box.bottom) / 2} == {50.0, 60.0}
     assert third is None
+
+
+def test_a_label_keeps_off_the_leader_of_another_one_and_may_end_under_a_badge() -> None:
+    room, thing = Box(0, 0, 100, 100), Box(40, 40, 60, 46)
+    line = ((0.0, 43.0), (100.0, 43.0))
+    stands = Placed("other", Box(90, 10, 95, 12), (), line)
+    (alone,) = place([wish("a", thing, "name")], room, Ink(room))
+    (beside,) = place([wish("a", thing, "name")], room, Ink(room), [stands])
+    assert alone is not None
+    assert beside is not None
+    assert meets(*line, alone.box)
+    assert not meets(*line, beside.box)
+    on_it = Placed("badge", Box(20, 20, 80, 70), ())
+    assert place([wish("a", thing, "name")], room, Ink(room), [on_it]) == (None,)
+    (under,) = place([wish("a", thing, "name")], room, Ink(room), [replace(on_it, soft=True)])
+    assert under is not None
+    assert under.leader is not None
+    assert thing.holds(Box(*under.leader[1], *under.leader[1]))
 
 
 def test_ink_knows_how_much_a_box_would_cover() -> None:
