@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from loomwright.layout.places import TerminalAt, outline_of, place_of, side_of, slot_places, terminal_at
@@ -56,7 +58,9 @@ def test_a_plug_is_at_the_battery_and_a_motor_hangs_on_its_controller() -> None:
     robot = robot_of()
     plug = next(device for device in robot if device.kind == "plug")
     assert place_of(robot, plug) == (0.3, 0.05, 0.0)
-    assert place_of(robot, device_of(robot, "spin")) is None
+    motor = replace(device_of(robot, "spin"), spot=device_of(robot, "spin controller").spot)
+    assert motor.driven_by == "spin controller"
+    assert place_of(robot, motor) is None
     assert place_of(robot, device_of(robot, "main breaker")) is None
     assert terminal_at(robot, "main breaker", "line") is None
     assert terminal_at(robot, "no such thing", "supply") is None

@@ -142,3 +142,25 @@ def test_a_trunk_that_ends_where_it_starts_is_a_ring() -> None:
     assert sum(edge.length_m for edge in edges) == pytest.approx(1.6)
     degrees = {node: sum(node in (edge.a, edge.b) for edge in edges) for edge in edges for node in (edge.a, edge.b)}
     assert set(degrees.values()) == {2}
+
+
+def test_power_does_not_rely_on_a_signal_trunk_to_hang_together() -> None:
+    """A lane for signals that meets both rails joins them for signals only, so power gets a link of its own."""
+    robot = robot_of()
+    rails_apart = (
+        trunk(robot, "left rail", (100, 100), (100, 250)),
+        trunk(robot, "right rail", (500, 350), (500, 550)),
+        trunk(robot, "lane", (100, 200), (500, 400), flags=("signal only",)),
+    )
+    net = net_of(with_plate(robot, trunks=rails_apart))
+    power = graph_of(net, without=("drop",))
+    power.remove_edges_from([(edge.a, edge.b) for edge in net.edges if edge.signal_only])
+    assert nx.has_path(power, "left rail 0 mm", "right rail 200 mm")
+
+
+def test_a_mast_is_not_entered_at_its_foot() -> None:
+    """What sits on the plate drops to the trunk that the mast stands on."""
+    robot = robot_of()
+    spine, mast = trunk(robot, "spine", (200, 100), (200, 500)), trunk(robot, "mast", (200, 333), (200, 333, 400))
+    net = net_of(with_plate(robot, trunks=(spine, mast)))
+    assert not [edge for edge in net.edges if edge.course is Course.DROP and abs(edge.path[-1][1] - 0.333) < 1e-3]

@@ -71,12 +71,13 @@ def test_an_unknown_travel_gets_the_loop_and_a_question() -> None:
     assert asked[0].place.line == 2
 
 
-def test_a_joint_that_lies_on_a_trunk_is_left_at_its_end_only() -> None:
-    """Drawn along the spine it still has an end of its own: the wires of riders can't slip off the joint."""
-    net = net_of(lifted((200, 300), (200, 450)))
+@pytest.mark.parametrize("top", [450, 500])
+def test_a_joint_that_lies_on_a_trunk_is_left_at_its_end_only(top: float) -> None:
+    """Drawn along the spine, even to its end, it has an end of its own: riders' wires can't slip off the joint."""
+    net = net_of(lifted((200, 300), (200, top)))
     assert [edge.moving for edge in way_of(net)].count(True) == 1
     end = next(edge for edge in net.edges if edge.moving)
-    far = end.b if end.slack_m and end.path[-1] == (0.2, 0.45, 0.0) else end.a
+    far = end.b if end.path[-1] == (0.2, top / 1000, 0.0) else end.a
     assert {edge.name.split(":")[0] for edge in net.edges if far in (edge.a, edge.b) and not edge.moving} == {"a"}
 
 
@@ -97,6 +98,15 @@ def test_a_trunk_at_the_far_end_is_carried_along() -> None:
     graph = graph_of(net)
     graph.remove_edges_from([(edge.a, edge.b) for edge in net.edges if edge.moving])
     assert not nx.has_path(graph, net.terminals[SLOT], net.terminals[LOAD])
+
+
+def test_a_boom_is_not_joined_past_a_joint_for_signals() -> None:
+    """Where the joint takes signals only, no link brings power to what it carries."""
+    robot = lifted((200, 400, 0), (200, 400, 300))
+    joint = replace(robot.plate.trunks[1], flags=("moving", "signal only"))
+    boom = trunk(robot, "boom", (200, 400, 300), (200, 560, 300))
+    net = net_of(replace(robot, plate=replace(robot.plate, trunks=(robot.plate.trunks[0], joint, boom))))
+    assert {edge.trunk for edge in shared(net)} == {"spine", "lift tower", "boom"}
 
 
 def test_a_joint_on_a_joint_is_taken_after_it() -> None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import takewhile
 from typing import TYPE_CHECKING
 
+from loomwright.layout.net.line import HAIR_M
 from loomwright.layout.net.trunks import joints_of
 from loomwright.layout.places import outline_of, terminal_at
 
@@ -20,12 +21,11 @@ if TYPE_CHECKING:
     from loomwright.model.robot import Robot
 
 #: How far over the plate a terminal looks for trunks [m]; the nearest one is taken however far it is.
-REACH_M = 0.30
+REACH_M = 0.30 + HAIR_M
 #: How many trunks a terminal drops to at most.
 MOST = 3
 #: The nearest place of a trunk may be hidden; places up to this much further are looked at too [m].
-_ASIDE_M = 0.20
-_TIE_M = 1e-6
+_ASIDE_M = 0.20 + HAIR_M
 #: A drop leaves between two main breakouts only if that saves this much wire [m]: few breakouts make a tidy trunk.
 SIDE_M = 0.01
 
@@ -148,7 +148,7 @@ def _nearest(terminal: Terminal, at: Point, chosen: list[int], yard: _Yard) -> d
     if not drops:
         return {}
     least = min(held[0].length_m for held in drops.values())
-    return {i: held for i, held in drops.items() if held[0].length_m <= least + _TIE_M}
+    return {i: held for i, held in drops.items() if held[0].length_m <= least + HAIR_M}
 
 
 def _best(terminal: Terminal, at: Point, chosen: list[int], yard: _Yard) -> dict[int, list[Drop]]:
@@ -156,7 +156,7 @@ def _best(terminal: Terminal, at: Point, chosen: list[int], yard: _Yard) -> dict
     first = [
         target
         for i in chosen
-        for target in takewhile(lambda t, i=i: t.least_m <= yard.targets[i][0].least_m + _TIE_M, yard.targets[i])  # type: ignore[misc]
+        for target in takewhile(lambda t, i=i: t.least_m <= yard.targets[i][0].least_m + HAIR_M, yard.targets[i])  # type: ignore[misc]
     ]
     straight = yard.ground.ways(at, [target.at for target in first], yard.bodies, direct=True)
     drops: dict[int, list[Drop]] = {}
@@ -174,11 +174,11 @@ def _best(terminal: Terminal, at: Point, chosen: list[int], yard: _Yard) -> dict
 def _shortest(drops: list[Drop], hub: Point) -> list[Drop]:
     prices = [drop.length_m + (0.0 if drop.main else SIDE_M) for drop in drops]
     least = min(prices)
-    ties = [drop for drop, price in zip(drops, prices, strict=True) if price <= least + _TIE_M]
+    ties = [drop for drop, price in zip(drops, prices, strict=True) if price <= least + HAIR_M]
     if len(ties) == 1:
         return ties
     nearest = min(math.dist(drop.path[-1], hub) for drop in ties)
-    return [drop for drop in ties if math.dist(drop.path[-1], hub) <= nearest + _TIE_M]
+    return [drop for drop in ties if math.dist(drop.path[-1], hub) <= nearest + HAIR_M]
 
 
 def _drop(terminal: Terminal, at: Point, target: _Target, way: Way) -> Drop:

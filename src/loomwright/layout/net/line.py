@@ -13,11 +13,12 @@ if TYPE_CHECKING:
 
     from loomwright.layout.result import Course, Point
 
+#: People write whole millimetres; a limit this much beyond one does not hang on the last digit of a float [m].
+HAIR_M = 1e-6
 #: Lines that come closer than this meet [m]: people draw to a few millimetres.
-MEET_M = 0.005
+MEET_M = 0.005 + HAIR_M
 #: The spacing of breakouts along a trunk [m]: about a hand's width of free ties; common practice.
 GRID_M = 0.05
-_LAST_DIGIT = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +82,7 @@ class Line:
         for start, a, b in self.stretches():
             length = math.dist(a, b)
             # Half a step counts as a whole one, whatever the last digit of a float says of it.
-            steps = 2 * max(1, int(length / (2 * GRID_M) + 0.5 + _LAST_DIGIT))
+            steps = 2 * max(1, int(length / (2 * GRID_M) + 0.5 + HAIR_M))
             found += [(start + length * i / steps, between(a, b, i / steps), i % 2 == 0) for i in range(1, steps + 1)]
         return found
 

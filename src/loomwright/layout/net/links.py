@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from loomwright.layout.net.line import MEET_M, Line, between, closest, meetings, nearest_on
+from loomwright.layout.net.line import HAIR_M, MEET_M, Line, between, closest, meetings, nearest_on
 from loomwright.layout.net.trunks import meeting_places
 from loomwright.layout.result import Course
 
@@ -18,10 +18,9 @@ if TYPE_CHECKING:
     from loomwright.layout.result import Point
 
 _DETOUR = 1.25
-_LEVEL_M = 0.01
-_SAME_M = 1e-6
+_LEVEL_M = 0.01 + HAIR_M
 #: No link is proposed this close to a trunk that leads the same way [m].
-_CLOSE_M = 0.15
+_CLOSE_M = 0.15 + HAIR_M
 
 _Met = tuple[float, bool, tuple[object, ...], "Point", Line]
 """Where a trunk is met: how far along the line across, whether for signals only, what to sort by, the place, which."""
@@ -105,10 +104,10 @@ def _order(met: _Met) -> tuple[object, ...]:
 def _crossings(line: Line, axis: int, place_m: float, level_m: float) -> Iterator[Point]:
     last: Point | None = None
     for _, a, b in line.stretches():
-        if max(abs(a[2] - level_m), abs(b[2] - level_m)) > _LEVEL_M or abs(a[axis] - b[axis]) <= _SAME_M:
+        if max(abs(a[2] - level_m), abs(b[2] - level_m)) > _LEVEL_M or abs(a[axis] - b[axis]) <= HAIR_M:
             continue
         share = (place_m - a[axis]) / (b[axis] - a[axis])
-        if -_SAME_M <= share <= 1 + _SAME_M:
+        if -HAIR_M <= share <= 1 + HAIR_M:
             point = between(a, b, min(1.0, max(0.0, share)))
             if last is None or math.dist(last, point) > MEET_M:
                 yield point
@@ -133,7 +132,7 @@ def _link(a: Point, b: Point, ground: Ground, *, signal_only: bool, most: float)
     """Return a link round keep-outs, level first, then up or down; None where every way is too long."""
     straight_m = math.dist(a, b)
     way = ground.way(a, b) if straight_m > MEET_M else None
-    if way is None or way.length_m > most * math.dist(a[:2], b[:2]) + _SAME_M:
+    if way is None or way.length_m > most * math.dist(a[:2], b[:2]) + HAIR_M:
         return None
     turns = [(x, y, a[2]) for x, y in way.turns]
     points = dict.fromkeys([a, *turns[1:-1], (b[0], b[1], a[2]), b])
@@ -162,8 +161,8 @@ def _joins(lines: list[Line], ground: Ground, *, power_only: bool) -> list[Line]
     kept: list[Line] = []
     while found:
         shortest = found[0][0]
-        ties = [entry for entry in found if entry[0] <= shortest + _SAME_M and group[entry[1]] != group[entry[2]]]
-        found = [entry for entry in found if entry[0] > shortest + _SAME_M]
+        ties = [entry for entry in found if entry[0] <= shortest + HAIR_M and group[entry[1]] != group[entry[2]]]
+        found = [entry for entry in found if entry[0] > shortest + HAIR_M]
         kept += [link for *_, link in ties]
         for _, i, j, _ in ties:
             group = _merged(group, i, j)
@@ -194,10 +193,10 @@ def _nearest(one: Line, other: Line) -> tuple[Point, Point]:
             if inside is not None:
                 pairs.append((inside[2], begin_m + inside[1] * math.dist(c, d), start_m + inside[0] * math.dist(a, b)))
     least = min(pairs)[0]
-    ties = sorted(here for away, _, here in pairs if away <= least + _SAME_M)
+    ties = sorted(here for away, _, here in pairs if away <= least + HAIR_M)
     middle = one.at((ties[0] + ties[-1]) / 2)
     away, there = nearest_on(other, middle)
-    if away > least + _SAME_M:
+    if away > least + HAIR_M:
         _, there, here = min(pairs)
         middle = one.at(here)
     return middle, other.at(there)

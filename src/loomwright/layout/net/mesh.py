@@ -6,7 +6,7 @@ import math
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from loomwright.layout.net.line import own_meetings
+from loomwright.layout.net.line import HAIR_M, own_meetings
 from loomwright.layout.net.trunks import meeting_places
 from loomwright.layout.result import Course, Edge, Node
 
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from loomwright.layout.net.line import Line
 
 #: Cuts of one line that are closer than this are one [m].
-SAME_M = 0.002
+SAME_M = 0.002 + HAIR_M
 
 Cut = tuple[int, float]
 """The number of a line and how far along it [m]."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from loomwright.layout.net.line import Line
+from loomwright.layout.net.line import HAIR_M, Line
 from loomwright.layout.net.trunks import kept_points
 from loomwright.layout.places import outline_of
 from loomwright.layout.result import Course
@@ -19,13 +19,12 @@ if TYPE_CHECKING:
     from loomwright.model.robot import Robot
 
 #: A device this high is brought up by a riser, together with others near it [m].
-HIGH_M = 0.25
-_NEAR_M = 0.25
+HIGH_M = 0.25 - HAIR_M
+_NEAR_M = 0.25 + HAIR_M
 _STEP_M = 0.01
 #: A lane runs at least this far from the edge of the plate [m].
 _EDGE_M = 0.03
-_NARROW_M = 0.30
-_SAME_M = 1e-6
+_NARROW_M = 0.30 - HAIR_M
 #: A metre of lane under devices counts as so many metres of the mean drop [m/m].
 _UNDER = 2.0
 _FEWEST = 2
@@ -70,11 +69,11 @@ def _lane(
 ) -> Iterator[Line]:
     """Give the pieces of the best lane through one part of the robot, cut at keep-outs."""
     left, low, right, high = area
-    near = [point for point in points if left <= point[0] <= right]
+    near = [point for point in points if left - HAIR_M <= point[0] <= right + HAIR_M]
     if not near:
         return
     middle = (left + right) / 2
-    reach = int(((right - left) / 2 - _EDGE_M) / _STEP_M + _SAME_M)
+    reach = int(((right - left) / 2 - _EDGE_M) / _STEP_M + HAIR_M)
     mean = sum(point[0] for point in points) / len(points)
     best = min(
         (middle + k * _STEP_M for k in range(-reach, reach + 1)),
@@ -94,7 +93,7 @@ def _cost(at: float, low: float, high: float, near: Sequence[Point], bodies: Seq
     under = 0.0
     for corners in bodies:
         rights, forwards = [c[0] for c in corners], [c[1] for c in corners]
-        if min(rights) + _SAME_M < at < max(rights) - _SAME_M:
+        if min(rights) + HAIR_M < at < max(rights) - HAIR_M:
             under += max(0.0, min(high, max(forwards)) - max(low, min(forwards)))
     return sum(abs(at - point[0]) for point in near) / len(near) + _UNDER * under
 
