@@ -92,7 +92,10 @@ def full_plan() -> Plan:
         wishes=Wishes(length=Fact.of(0.5, state=State.FITTED)),
     )
     circuits = (*plan().circuits, replace(every, wires=(folded, swapped)))
-    return decided(plan(circuits, robot=robot(devices=(*robot().devices, replace(made, called="every key")))))
+    taken = frozenset({("every key", "plus")})
+    return decided(
+        plan(circuits, robot=robot(devices=(*robot().devices, replace(made, called="every key"))), made=taken)
+    )
 
 
 @pytest.mark.parametrize("table", tables())

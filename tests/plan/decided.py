@@ -14,7 +14,7 @@ from loomwright.plan.result import Plan, PlannedWire
 from loomwright.search import Certificate
 from loomwright.units import Gauge
 
-PROOF = Certificate(cost=1234.5, bound=1200.25, unit="mm", baseline=1500.0, breaks=1, least_breaks=1)
+PROOF = Certificate(cost=1234.5, bound=1200.25, unit="mm", baseline=1500.0, breaks=1, least_breaks=1, baseline_breaks=2)
 ROUTES = (
     Route("right front", ("drop of H10", "centre 2", "drop of right front"), ("H10", "n1", "n2", "right front"), 1),
     Route("left front", ("drop of H3", "centre 2", "centre 3"), ("H3", "n1", "n2", "left front")),
@@ -69,6 +69,7 @@ def certificates() -> st.SearchStrategy[Certificate]:
         baseline=st.none() | number,
         breaks=st.integers(0, 9).map(float),
         least_breaks=st.floats(0, 9),
+        baseline_breaks=st.none() | st.integers(0, 9).map(float),
     )
 
 

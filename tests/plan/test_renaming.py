@@ -10,7 +10,7 @@ from loomwright.plan.memory import KeptRoute, Memory
 from loomwright.plan.remembering import remembered
 from loomwright.plan.renaming import carried_over
 from loomwright.wiring import derive
-from tests.robots import example_text, plan_of, robot_of
+from tests.robots import example_plan, plan_of, robot_of
 
 ROUTE = KeptRoute(("centre 1",))
 ROBOT = """\
@@ -67,6 +67,8 @@ def test_a_renamed_motor_keeps_its_slot_and_every_wire(said: str) -> None:
     assert memory.slots["hoist"] == before.slots["winch"]
     assert memory.gauges["hoist: motor side"] == before.gauges["winch: motor side"]
     assert memory.kept_wires["hoist", "plus"].b.device == "hoist controller"
+    assert memory.devices["hoist controller"].called == "hoist"
+    assert memory.fitted == {(circuit.replace("winch", "hoist"), role) for circuit, role in before.fitted}
     assert memory.renamed["hoist"] == "winch"
     assert memory.renamed["chain: hoist to intake"] == "chain: winch to intake"
     assert set(memory.wires.values()) == set(before.wires.values())
@@ -118,6 +120,7 @@ def test_two_that_could_be_the_one_that_is_gone_are_both_new() -> None:
     two = two.replace("winch, intake", "hoist, spool, intake")
     memory = over(text, two)
     assert ids(memory, "hoist") | ids(memory, "spool") == set()
+    assert ids(over(two, text), "winch") == set()
 
 
 def test_two_renamed_at_once_are_told_apart_by_their_slots() -> None:
@@ -183,8 +186,8 @@ def test_carrying_over_once_more_changes_nothing() -> None:
 
 @pytest.mark.parametrize("name", ["tidepool", "breakwater", "rockpool"])
 def test_an_example_that_did_not_change_is_not_touched(name: str) -> None:
-    text = example_text(name)
-    assert over(text, text) == remembered(plan_of(text))
+    held = example_plan(name)
+    assert carried_over(remembered(held), held.wiring, held.robot) == remembered(held)
 
 
 def test_a_file_of_the_format_before_names_no_devices_so_nothing_is_matched_by_them() -> None:

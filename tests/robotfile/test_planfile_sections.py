@@ -115,6 +115,7 @@ proofs:
   breaks: 1
   least breaks: 1
   baseline: 1500 mm
+  baseline breaks: 2
 """
         + below[below.index("- of: cut\n") :]
     )

@@ -23,7 +23,7 @@ def bound_by(robot: Robot, wiring: Wiring, memory: Memory, *, inputs: str, effor
     stays as long as it can; what is only on paper moves where that saves anything made, or a proof finds better.
     """
     current = bool(inputs) and memory.inputs == inputs
-    made = made_wires(robot, wiring, memory)
+    made = made_wires(robot, wiring, memory, inputs=inputs)
     made_circuits = frozenset(circuit for circuit, _ in made)
     spots = {name: (memory.sources.get(name, ""), slot) for name, slot in memory.slots.items()}
     slots = _still_good(memory.certificates.get("slots"), effort) if current else None

@@ -22,6 +22,7 @@ from loomwright.jobs.requests import given_gauge, port_at
 from loomwright.layout import Choice
 from loomwright.model.part import Polarity
 from loomwright.model.reason import Origin, Reasoned
+from loomwright.plan.fitted import made_wires
 from loomwright.plan.memory import Memory
 from loomwright.plan.renaming import carried_over
 from loomwright.plan.result import Plan, PlannedCircuit
@@ -92,6 +93,7 @@ def make_plan(
         slots=decided.seated.answer,
         cut=cut,
         chains=chains.certificates,
+        made=made_wires(ordered, wiring, remembered, inputs=inputs),
     )
     told = [
         *robot.noticed,

@@ -31,12 +31,15 @@ def said_fitted(robot: Robot, wiring: Wiring) -> frozenset[Key]:
     )
 
 
-def made_wires(robot: Robot, wiring: Wiring, memory: Memory) -> frozenset[Key]:
+def made_wires(robot: Robot, wiring: Wiring, memory: Memory, *, inputs: str = "") -> frozenset[Key]:
     """Return the wires that are made: of the last plan, and called fitted now or when that plan was made.
 
     A wire does not come apart because somebody changes a line of the file, so the word of then still counts once. Only
-    a planned wire can be made: what was never planned has no id and no flag.
+    a planned wire can be made: what was never planned has no id and no flag. With the digest of the inputs that the
+    last plan was made from, the same are made as then, so that planning again decides nothing anew.
     """
+    if inputs and memory.inputs == inputs:
+        return memory.made
     return frozenset(key for key in said_fitted(robot, wiring) | memory.fitted if key in memory.wires)
 
 

@@ -80,7 +80,8 @@ class Memory:
     gives each circuit's slot, `sources` the device that this slot is on, `slot_reasons` how it came about, `gauges`
     the gauge of its wires (None: undecided). `routes` are by run, `shared` is the choice of the main leads.
     `certificates` has the keys "slots", "trunks", "cut", and "chain NAME" for a data bus. `fitted` are the wires that
-    the robot file called made. `renamed` gives old names by new ones, see `plan.renaming`; it is never written.
+    the robot file called made, `made` those that the plan took for made. `renamed` gives old names by new ones, see
+    `plan.renaming`; it is never written.
     """
 
     format: int = PLAN_FORMAT
@@ -96,6 +97,7 @@ class Memory:
     gauges: Mapping[str, Gauge | None] = field(default_factory=lambda: MappingProxyType({}))
     kept_wires: Mapping[Key, KeptWire] = field(default_factory=lambda: MappingProxyType({}))
     fitted: frozenset[Key] = frozenset()
+    made: frozenset[Key] = frozenset()
     devices: Mapping[str, KeptDevice] = field(default_factory=lambda: MappingProxyType({}))
     routes: Mapping[str, KeptRoute] = field(default_factory=lambda: MappingProxyType({}))
     shared: int = 0

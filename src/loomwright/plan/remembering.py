@@ -33,6 +33,7 @@ def remembered(plan: Plan) -> Memory:
         gauges={circuit.id: circuit.gauge.value for circuit in plan.circuits},
         kept_wires=wires,
         fitted=said_fitted(plan.robot, plan.wiring) & wires.keys(),
+        made=plan.made & wires.keys(),
         devices={device.id: _device(device) for device in plan.robot},
         routes={r.run: KeptRoute(r.edges, r.option) for r in plan.layout.routes} if plan.layout else {},
         shared=plan.layout.shared if plan.layout else 0,

@@ -84,6 +84,7 @@ def _wires_under_new_names(memory: Memory, wires: Mapping[Key, Key]) -> Memory:
         wires=_rekeyed(memory.wires, wires),
         kept_wires=_rekeyed(memory.kept_wires, wires),
         fitted=frozenset(wires.get(key, key) for key in memory.fitted),
+        made=frozenset(wires.get(key, key) for key in memory.made),
         slots=_rekeyed(memory.slots, circuits),
         sources=_rekeyed(memory.sources, circuits),
         slot_reasons=_rekeyed(memory.slot_reasons, circuits),

@@ -123,7 +123,7 @@ class Plan:
 
     `layout`, `slots` and `cut` hold the routes, the slots and the cut list with how good each is proved to be; None
     where nothing of the kind was there to decide. `chains` tells how good the order of each data chain is that the
-    tool chose, by the name of the bus.
+    tool chose, by the name of the bus. `made` are the wires, by circuit and role, that were taken for made.
     """
 
     robot: Robot
@@ -138,6 +138,7 @@ class Plan:
     slots: SlotAnswer | None = None
     cut: CutPlan | None = None
     chains: Mapping[str, Certificate] = field(default_factory=lambda: MappingProxyType({}))
+    made: frozenset[tuple[str, str]] = frozenset()
 
     def circuit(self, name: str) -> PlannedCircuit | None:
         """Return the planned circuit of this id, or None."""

@@ -32,6 +32,7 @@ def memory_from(top: Held) -> Memory:
         gauges={circuit["circuit"]: gauge_of(circuit["gauge"]["value"]) for circuit in circuits},
         kept_wires={key: _wire(wire) for key, wire in wires.items()},
         fitted=frozenset(key for key, wire in wires.items() if "fitted" in wire),
+        made=frozenset(key for key, wire in wires.items() if "made" in wire),
         devices={held["device"]: _device(held) for held in top.get("devices", ())},
         routes={r["run"]: KeptRoute(tuple(r.get("along", ())), int(r["option"])) for r in top.get("runs", ())},
         shared=int(top.get("main leads", "0")),
@@ -85,6 +86,7 @@ def _certificate(held: Held) -> Certificate:
         bound=amount_of(held["bound"])[0],
         unit=unit,
         baseline=amount_of(held["baseline"])[0] if "baseline" in held else None,
+        baseline_breaks=amount_of(held["baseline breaks"])[0] if "baseline breaks" in held else None,
         breaks=amount_of(held["breaks"])[0],
         least_breaks=amount_of(held["least breaks"])[0],
     )

@@ -139,6 +139,7 @@ _WIRE: Final[Mapping[str, Form]] = {
     "length": _LENGTH,
     "captive": _MAYBE_YES,
     "fitted": _MAYBE_YES,
+    "made": _MAYBE_YES,
     "path": Words(),
     **_END,
 }
@@ -154,6 +155,7 @@ _PROOF: Final[Mapping[str, Form]] = {
     "cost": _AMOUNT,
     "bound": _AMOUNT,
     "baseline": Text(amount_of, _AMOUNT.wanted, optional=True),
+    "baseline breaks": Text(amount_of, _AMOUNT.wanted, optional=True),
     "breaks": _AMOUNT,
     "least breaks": _AMOUNT,
 }

@@ -73,7 +73,11 @@ def _proof(name: str, held: Certificate) -> dict[str, Content]:
         "breaks": _count(held.breaks),
         "least breaks": _count(held.least_breaks),
     }
-    return told if held.baseline is None else told | {"baseline": _amount(held.baseline, held.unit)}
+    if held.baseline is not None:
+        told["baseline"] = _amount(held.baseline, held.unit)
+    if held.baseline_breaks is not None:
+        told["baseline breaks"] = _count(held.baseline_breaks)
+    return told
 
 
 def _amount(value: float, unit: str) -> str:

@@ -6,10 +6,9 @@ One fact a line and a stable order, so that a change on the robot is a small cha
 from __future__ import annotations
 
 import re
-from collections.abc import Collection
 from typing import Any, Final
 
-from loomwright.plan.memory import PLAN_FORMAT, Key, Memory
+from loomwright.plan.memory import PLAN_FORMAT, Memory
 from loomwright.plan.remembering import remembered, shortened
 from loomwright.plan.result import Plan, PlannedCircuit, PlannedEnd, PlannedWire, Reasoned
 from loomwright.robotfile.marked.plain_yaml import Content, lines
@@ -37,7 +36,7 @@ def write_plan(plan: Plan) -> bytes:
         "revision": plan.revision,
         "inputs": plan.inputs,
         "next wire": plan.next_wire,
-        "circuits": [_circuit(circuit, kept.fitted) for circuit in sorted(plan.circuits, key=lambda held: held.id)],
+        "circuits": [_circuit(circuit, kept) for circuit in sorted(plan.circuits, key=lambda held: held.id)],
     }
     return (_HEAD + "".join(f"{line}\n" for line in lines(top | sections(kept)))).encode("utf-8")
 
@@ -54,7 +53,7 @@ def read_memory(data: bytes, file: str) -> Memory:
     return quick_memory(data) or memory_of(data, file=file)
 
 
-def _circuit(circuit: PlannedCircuit, fitted: Collection[Key]) -> dict[str, Content]:
+def _circuit(circuit: PlannedCircuit, kept: Memory) -> dict[str, Content]:
     rating = circuit.protection_a.value
     return {
         "circuit": circuit.id,
@@ -67,7 +66,7 @@ def _circuit(circuit: PlannedCircuit, fitted: Collection[Key]) -> dict[str, Cont
         },
         "gauge": {"value": _gauge(circuit.gauge.value), **_because(circuit.gauge)},
         "length": {"value": shown_length(circuit.length.value), **_because(circuit.length)},
-        "wires": [_wire(wire, fitted) for wire in sorted(circuit.wires, key=lambda held: held.role)],
+        "wires": [_wire(wire, kept) for wire in sorted(circuit.wires, key=lambda held: held.role)],
     }
 
 
@@ -88,7 +87,7 @@ def _steady(source: str) -> str:
     return _LINE_AND_COLUMN.sub("", source)
 
 
-def _wire(wire: PlannedWire, fitted: Collection[Key]) -> dict[str, Content]:
+def _wire(wire: PlannedWire, kept: Memory) -> dict[str, Content]:
     told: dict[str, Content] = {
         "role": wire.role,
         "id": wire.id,
@@ -100,8 +99,10 @@ def _wire(wire: PlannedWire, fitted: Collection[Key]) -> dict[str, Content]:
         told["twisted with"] = wire.twisted_with
     if wire.captive:
         told["captive"] = YES
-    if wire.key in fitted:
+    if wire.key in kept.fitted:
         told["fitted"] = YES
+    if wire.key in kept.made:
+        told["made"] = YES
     if wire.path:
         told["path"] = list(wire.path)
     return told | _end("A", wire.a) | _end("B", wire.b)
