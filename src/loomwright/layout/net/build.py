@@ -67,4 +67,4 @@ def _drop_edges(drops: list[Drop], mesh: Mesh, names: dict[Terminal, str]) -> li
         if known is None or edge.length_m < known.length_m:
             edges[start, end.name] = edge
     crossings = crossings_of([edge.path for edge in edges.values()], mesh.edges)
-    return [replace(edge, crosses=crosses) for edge, crosses in zip(edges.values(), crossings, strict=True)]
+    return [replace(edge, over=over) for edge, over in zip(edges.values(), crossings, strict=True)]

@@ -150,7 +150,7 @@ def _joins(lines: list[Line], ground: Ground, *, power_only: bool) -> list[Line]
     found: list[tuple[float, int, int, Line]] = []
     for i, one in enumerate(chosen):
         for j in range(i):
-            if group[i] == group[j] or one.behind != chosen[j].behind:
+            if group[i] == group[j] or one.behind != chosen[j].behind or not (one.drops and chosen[j].drops):
                 continue
             a, b = _nearest(one, chosen[j])
             signal_only = one.signal_only or chosen[j].signal_only

@@ -39,5 +39,5 @@ def loose(robot: Robot, net: Net, a_terminal: Terminal, b_terminal: Terminal) ->
     turns = [(x, y, start.at[2]) for x, y in way.turns[1:]]
     path = tuple(dict.fromkeys([start.at, *turns, end.at]))
     length_m = way.length_m + abs(end.at[2] - start.at[2])
-    crosses = crossings_of([path], net.edges)[0]
-    return Edge(f"{a} to {b}", a, b, path, length_m, Course.LOOSE, crosses=crosses)
+    over = crossings_of([path], net.edges)[0]
+    return Edge(f"{a} to {b}", a, b, path, length_m, Course.LOOSE, over=over)

@@ -62,9 +62,20 @@ class Mesh:
         self._head[second] = first
 
     def _weight(self, cut: Cut) -> tuple[object, ...]:
-        """Cuts that become one node lie where a breakout is, so that no drop gets longer; then on the first trunk."""
+        """Cuts that become one node lie where a breakout is, so that no drop gets longer; then on the first trunk.
+
+        Of links the longest comes first: their names only count them.
+        """
         line = self._lines[cut[0]]
-        return (cut not in self._breakouts, line.course is not Course.TRUNK, not line.drops, line.key, cut[1])
+        shortness = 0.0 if line.drops else -round(line.length_m, 4)
+        return (
+            cut not in self._breakouts,
+            line.course is not Course.TRUNK,
+            not line.drops,
+            shortness,
+            line.key,
+            cut[1],
+        )
 
     def _close_up(self) -> None:
         self._cuts: list[list[float]] = [[] for _ in self._lines]
