@@ -88,7 +88,7 @@ def sizing_request(
     house = robot.house
     supply_v = steady_v(robot, source, slot) or _or(house.supply, SUPPLY_V, least=True)
     drop = (wishes.drop.value if wishes else None) or _or(house.drop, DROP_RATIO, least=True)
-    path_drop_v = None if before_v is None else PATH_DROP_RATIO * supply_v
+    path_drop_v = None if before_v is None else _or(house.path_drop, PATH_DROP_RATIO, least=True) * supply_v
     said = (wishes.bundle.value if wishes else None) or max(house.bundle.values, default=None)
     bundle = said or max(bundle_wires or 0, BUNDLE_WIRES)
     return Request(

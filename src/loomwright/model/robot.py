@@ -105,9 +105,10 @@ class Plate:
 class House:
     """What holds for every wire unless a thing says otherwise.
 
-    Drop is a share of the supply voltage; temperatures in degC; `bundle` counts wires that lie
-    together, `loading` is the share of them that carries its full current at once. Wires are cut to whole
-    steps [m], with a service loop [m] at each end and a slack as a share of the length.
+    Drop is a share of the supply voltage, on a circuit's own wires and from the battery on (`path_drop`);
+    temperatures in degC; `bundle` counts wires that lie together, `loading` is the share of them that carries its
+    full current at once. Wires are cut to whole steps [m], with a service loop [m] at each end and a slack as a share
+    of the length.
     """
 
     supply: Fact[float] = field(default_factory=Fact)
@@ -121,6 +122,7 @@ class House:
     step: Fact[float] = field(default_factory=Fact)
     service_loop: Fact[float] = field(default_factory=Fact)
     slack: Fact[float] = field(default_factory=Fact)
+    path_drop: Fact[float] = field(default_factory=Fact)
 
 
 @dataclass(frozen=True, slots=True)

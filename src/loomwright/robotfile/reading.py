@@ -136,6 +136,7 @@ def _house(form: WiresForm) -> House:
         step=form.step,
         service_loop=form.service_loop,
         slack=form.slack,
+        path_drop=form.path_drop,
     )
 
 

@@ -63,7 +63,12 @@ class WiresForm(Form):
     supply: v.Voltage = Field(
         default_factory=Fact, examples=["12 V"], description="the voltage that a drop is a share of: 12 V"
     )
-    drop: v.Share = Field(default_factory=Fact, description="the allowed drop: 5 %")
+    drop: v.Share = Field(default_factory=Fact, description="the drop allowed on a circuit's own wires: 5 %")
+    path_drop: v.Share = Field(
+        default_factory=Fact,
+        examples=["10 %"],
+        description="the drop allowed from the battery to the load, with the leads that all share: 10 %",
+    )
     ambient: v.Temperature = Field(default_factory=Fact, description="the warmest air around the wires: 30 C")
     insulation: v.Temperature = Field(
         default_factory=Fact, examples=["105 C"], description="what the insulation stands: 105 C"
