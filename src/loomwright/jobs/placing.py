@@ -6,16 +6,23 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from loomwright.findings import Finding, Place, Severity
+from loomwright.jobs.own_leads import own_supply_leads
+from loomwright.layout.lengths import lead_m
+from loomwright.units import Dimension, show
+from loomwright.wiring.result import CircuitKind
 from loomwright.wording import listed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from loomwright.jobs.deciding import Decided
+    from loomwright.jobs.sizer import Sizer
     from loomwright.layout.slot_problem import Clash
     from loomwright.model.mark import Mark
     from loomwright.model.robot import Robot
+    from loomwright.wiring.result import Circuit
 
+_FED = (CircuitKind.FEEDER, CircuitKind.BRANCH, CircuitKind.OUTPUT)
 _SHOWN = 8
 
 
@@ -26,6 +33,37 @@ def placing_findings(robot: Robot, decided: Decided) -> Iterator[Finding]:
         yield _clash(robot, clash)
     if decided.layout is not None:
         yield from decided.layout.findings
+        yield from _leads_that_reach(robot, decided)
+
+
+def _leads_that_reach(robot: Robot, decided: Decided) -> Iterator[Finding]:
+    """Tell of leads that a thing brings along and that would go straight into its slot: two joints less."""
+    sizer = decided.sizer
+    for circuit in sizer.wiring.circuits:
+        load = robot.device(circuit.load)
+        wires = [wire for wire in circuit.wires if not wire.captive and wire.key in sizer.lengths.ways]
+        if circuit.kind not in _FED or load is None or not wires or load.wishes.joint.said:
+            continue
+        leads = [(lead_m(robot, wire.b), sizer.lengths.ways[wire.key]) for wire in wires]
+        if all(lead > 0 and lead >= way + sizer.lengths.loop_m for lead, way in leads) and _taken(sizer, circuit):
+            yield Finding(
+                "leads-reach",
+                Severity.CONSIDER,
+                Place(circuit.mark.file, circuit.mark.line, circuit.mark.column, circuit.path),
+                f"The leads that {load.called} brings along, {show(leads[0][0], Dimension.LENGTH)}, reach "
+                f"{sizer.source(circuit)} {sizer.choices[circuit.id].slot} by themselves.",
+                "Write `joint: none` to put them in there without a wire between: two joints less that can fail.",
+                source="common practice",
+            )
+
+
+def _taken(sizer: Sizer, circuit: Circuit) -> bool:
+    """Tell whether the slot takes the gauge of the load's own leads."""
+    choice = sizer.choices.get(circuit.id)
+    source = sizer.robot.device(choice.device) if choice is not None else None
+    outlet = source.part.socket(choice.slot) if source is not None and choice is not None else None
+    gauge = own_supply_leads(sizer.robot, circuit)
+    return outlet is not None and gauge is not None and all(port.takes(gauge) for port in outlet.ports)
 
 
 @dataclass(frozen=True, slots=True)
