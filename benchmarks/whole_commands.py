@@ -30,10 +30,15 @@ def main(words: Sequence[str]) -> None:
     with tempfile.TemporaryDirectory() as folder:
         large = Path(folder) / "large"
         _run((*_LOOM, "demo", str(large), "--robot", "breakwater"))
+        small = Path(folder) / "small"
+        _run((*_LOOM, "demo", str(small)))
         commands = {
             "--help": ((*_LOOM, "--help"), 0.15),
-            "check, large example": ((*_LOOM, "check", str(large)), 0.6),
-            "plan, large example": ((*_LOOM, "plan", str(large)), 1.5),
+            "check, current, large": ((*_LOOM, "check", str(large)), 0.6),
+            "plan, current, large": ((*_LOOM, "plan", str(large)), 1.0),
+            "plan, fresh, large": ((*_LOOM, "plan", "--fresh", str(large)), 5.0),
+            "plan, fresh, Tidepool": ((*_LOOM, "plan", "--fresh", str(small)), 5.0),
+            "change, current, large": ((*_LOOM, "change", str(large)), 1.0),
         }
         bare = [_run(_PYTHON) for _ in range(runs)]
         print(f"python {sys.version.split()[0]}, {runs} runs each, seconds")
