@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from loomwright.findings import Finding, Place, Severity
+from loomwright.layout import chain_order
 from loomwright.layout.places import place_of
 from loomwright.model.fact import Fact
 from loomwright.search import Effort
@@ -18,7 +19,6 @@ if TYPE_CHECKING:
     from loomwright.plan.memory import Memory
     from loomwright.search import Certificate, Watch
 
-_MM_PER_M = 1000
 _SHOWN = 3
 
 
@@ -47,7 +47,7 @@ def chained(robot: Robot, memory: Memory, *, current: bool, effort: Effort, watc
         names = sorted((n for n in bus.members if _there(robot, n)), key=natural)
         lost = [n for n in names if _place(robot, n) is None]
         if lost or len(names) < 2:  # noqa: PLR2004  a chain joins two things
-            findings += [_no_place(bus, lost)] if lost else []
+            findings += [_no_place(bus, [_called(robot, name) for name in lost])] if lost else []
             buses.append(bus)
             continue
         known = memory.certificates.get(f"chain {bus.name}") if current else None
@@ -64,15 +64,10 @@ def chained(robot: Robot, memory: Memory, *, current: bool, effort: Effort, watc
 def _shortest(
     robot: Robot, bus: Bus, names: Sequence[str], effort: Effort, watch: Watch
 ) -> tuple[tuple[str, ...], Certificate]:
-    from loomwright.layout.engine.chain_solver import shortest_chain  # noqa: PLC0415  heavy, and seldom asked for
-
     places = [_place(robot, name) or (0.0, 0.0, 0.0) for name in names]
-    distance = [
-        [round(sum(abs(a - b) for a, b in zip(one, two, strict=True)) * _MM_PER_M) for two in places] for one in places
-    ]
     ends = tuple(names.index(name) for name in bus.ends if name in names)
-    answer = shortest_chain(distance, ends=ends, effort=effort, watch=watch)
-    return tuple(names[i] for i in answer.order), answer.certificate
+    order, certificate = chain_order(places, ends=ends, effort=effort, watch=watch)
+    return tuple(names[i] for i in order), certificate
 
 
 def _kept_order(bus: Bus, names: Sequence[str], memory: Memory) -> tuple[str, ...] | None:
@@ -99,6 +94,11 @@ def _there(robot: Robot, name: str) -> bool:
 def _place(robot: Robot, name: str) -> tuple[float, float, float] | None:
     device = robot.device(name)
     return place_of(robot, device) if device is not None else None
+
+
+def _called(robot: Robot, name: str) -> str:
+    device = robot.device(name)
+    return device.called if device is not None else name
 
 
 def _no_place(bus: Bus, lost: Sequence[str]) -> Finding:

@@ -1,5 +1,6 @@
 """Where things go: which slot each circuit stands on, which way its wires take, how long they are."""
 
+from loomwright.layout.chain import chain_order
 from loomwright.layout.choice import Choice
 from loomwright.layout.lanes import lanes_of, terminals_of
 from loomwright.layout.lengths import Lengths
@@ -18,6 +19,7 @@ __all__ = [
     "Seated",
     "assign_slots",
     "build_net",
+    "chain_order",
     "lanes_of",
     "lay_out",
     "loaded_beside",
