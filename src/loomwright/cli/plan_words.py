@@ -72,7 +72,15 @@ def routes_line(plan: Plan) -> list[str]:
     )
     all_in_all = f"Routes cost {proof.cost:.0f} g of copper, with clips, bends and crossings counted as copper{less}."
     copper = f"Copper itself: {held.copper_g:.0f} g against {held.plain_copper_g:.0f} g"
-    return [f"{all_in_all} {copper}; trunk opened: {held.opened_m:.2f} m against {held.plain_opened_m:.2f} m."]
+    told = [f"{all_in_all} {copper}; trunk opened: {held.opened_m:.2f} m against {held.plain_opened_m:.2f} m."]
+    if layout.net.proposed:
+        from loomwright.layout.net import as_trunk_lines  # noqa: PLC0415  only where nobody drew a trunk
+
+        told += [
+            "To keep the trunks that are proposed, or to change them, write in robot.yaml:",
+            as_trunk_lines(layout.net),
+        ]
+    return told
 
 
 def circuit_table(plan: Plan) -> None:

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
     from loomwright.jobs.deciding import Decided
     from loomwright.jobs.sizer import Sizer
+    from loomwright.layout.result import Layout
     from loomwright.layout.slot_problem import Clash
     from loomwright.model.mark import Mark
     from loomwright.model.robot import Robot
@@ -34,6 +35,18 @@ def placing_findings(robot: Robot, decided: Decided) -> Iterator[Finding]:
     if decided.layout is not None:
         yield from decided.layout.findings
         yield from _leads_that_reach(robot, decided)
+        if decided.layout.net.proposed and decided.layout.sections:
+            yield _proposed(robot, decided.layout)
+
+
+def _proposed(robot: Robot, layout: Layout) -> Finding:
+    """Tell that nobody drew a trunk, and which ones the plan went by."""
+    names = list(dict.fromkeys(section.trunk for section in layout.sections))
+    what = f"No trunk is drawn that power may take, so this plan goes by trunks that it proposes: {_named(names)}."
+    mark = robot.plate.mark
+    place = Place(mark.file, mark.line, mark.column, "plate") if mark else Place(robot.file, thing="plate")
+    fix = "Look at the Plate (dashed). `plan` prints the lines for `trunks:`; change them to what you can clip to."
+    return Finding("trunks-proposed", Severity.CONSIDER, place, what, fix)
 
 
 def _leads_that_reach(robot: Robot, decided: Decided) -> Iterator[Finding]:
