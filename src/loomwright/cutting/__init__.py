@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from loomwright.cutting.assemble import cuts_of, metres, purchases
+from loomwright.cutting.assemble import cuts_of, in_order, metres, purchases
 from loomwright.cutting.batch import Score, score
 from loomwright.cutting.checker.check import faults, standing
 from loomwright.cutting.engine.first_fit import first_fit
@@ -49,7 +49,7 @@ def cut(
     sorted_out = sort_out(pieces, stock)
     answers = [(lot, *_answer(lot, effort, watch)) for lot in sorted_out.lots]
     made = [cuts_of(lot, patterns) for lot, patterns, _, _ in answers]
-    cuts = tuple(one for spools, _ in made for one in spools)
+    cuts = in_order(one for spools, _ in made for one in spools)
     missing = tuple(piece for _, left in made for piece in left)
     plan = CutPlan(
         cuts=cuts,
@@ -73,6 +73,7 @@ def still_right(kept: CutPlan, pieces: Sequence[Piece], stock: Stock) -> CutPlan
     laid_out = (piece for one in kept.cuts for piece in one.pieces)
     plan = replace(
         kept,
+        cuts=in_order(kept.cuts),
         buys=purchases(kept.cuts),
         freely=sorted_out.freely,
         metres=metres((*sorted_out.freely, *kept.missing, *laid_out)),

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from loomwright.catalogue.colours import colour_words
 from loomwright.cutting.result import Purchase, SpoolCut
 from loomwright.model.stock import Offer, Spool
+from loomwright.wording import natural
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -40,6 +41,20 @@ def cuts_of(lot: Lot, patterns: tuple[Pattern, ...]) -> tuple[tuple[SpoolCut, ..
         else:
             cuts.append(SpoolCut(wire, pieces, rest_mm * _M_PER_MM, kept))
     return tuple(cuts), tuple(piece for left in waiting for piece in left)
+
+
+def in_order(cuts: Iterable[SpoolCut]) -> tuple[SpoolCut, ...]:
+    """Put cuts in the order that people work in: thin wire first, then by colour, new spools last, then by name.
+
+    A cut list that was read back from plan.yaml comes in the same order as when it was found.
+    """
+    return tuple(
+        sorted(cuts, key=lambda cut: (-cut.spool.gauge.number, cut.spool.colours, cut.bought is not None, _name(cut)))
+    )
+
+
+def _name(cut: SpoolCut) -> tuple[object, ...]:
+    return (natural(cut.spool.name), cut.spool.name)
 
 
 def purchases(cuts: Iterable[SpoolCut]) -> tuple[Purchase, ...]:
