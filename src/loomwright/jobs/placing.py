@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from loomwright.jobs.sizer import Sizer
     from loomwright.layout.result import Layout
     from loomwright.layout.slot_problem import Clash
+    from loomwright.model.device import Device
     from loomwright.model.mark import Mark
     from loomwright.model.robot import Robot
     from loomwright.wiring.result import Circuit
@@ -92,10 +93,20 @@ def _clash(robot: Robot, clash: Clash) -> Finding:
     wishes = {key: _in_words(robot, key) for key in clash.wishes}
     first = next((wishes[key] for key in clash.drops), None) or next(iter(wishes.values()), None)
     mark = first.mark if first is not None else None
-    place = (
-        Place(mark.file, mark.line, mark.column, first.path) if mark and first else Place(robot.file, thing="blocks")
-    )
-    return Finding("wishes-clash", Severity.MUST, place, _what(clash, wishes), _fix(clash, wishes))
+    owner = _owner(robot, clash)
+    if mark and first:
+        place = Place(mark.file, mark.line, mark.column, first.path)
+    elif owner is not None:
+        place = Place(owner.mark.file, owner.mark.line, owner.mark.column, owner.path)
+    else:
+        place = Place(robot.file, thing="blocks")
+    return Finding("wishes-clash", Severity.MUST, place, _what(clash, wishes), _fix(clash, wishes, owner))
+
+
+def _owner(robot: Robot, clash: Clash) -> Device | None:
+    """Return the device that all slots of a clash are on; None where they are on several."""
+    names = {device for device, _ in clash.spots}
+    return robot.device(names.pop()) if len(names) == 1 else None
 
 
 def _what(clash: Clash, wishes: dict[str, _Wish]) -> str:
@@ -110,7 +121,9 @@ def _what(clash: Clash, wishes: dict[str, _Wish]) -> str:
     return f"{len(clash.items)} circuits ({_named(clash.items)}) need a slot, and {usable}{where}.{against}"
 
 
-def _fix(clash: Clash, wishes: dict[str, _Wish]) -> str:
+def _fix(clash: Clash, wishes: dict[str, _Wish], owner: Device | None) -> str:
+    if not clash.drops and owner is not None and owner.kind != "block":
+        return f"Feed one of them from something else than {owner.called}, or take a thing off the robot."
     if not clash.drops:
         return "Add a block or a sub-block with free slots, or take a thing off the robot."
     dropped = listed([f"{wishes[key].words}{_line(wishes[key].mark)}" for key in clash.drops], "and")
