@@ -256,7 +256,9 @@ def _gauge(robot: Robot, circuit: Circuit, sizing: Sizing | None) -> Reasoned[Ga
         return Reasoned(None, f"no gauge on hand satisfies {' and '.join(sizing.decided_by)}", Origin.COMPUTED)
     thinner = {
         "stock": "the thinnest on hand satisfies everything",
-        "floor": "kept from an earlier decision",
+        "floor": "thicker than it has to be, so that the branches behind it may be thinner"
+        if circuit.kind is CircuitKind.MAIN
+        else "kept from an earlier decision",
     }
     first = sizing.decided_by[0]
     reason = thinner.get(first, f"the next thinner would break {' and '.join(sizing.decided_by)}")
