@@ -23,9 +23,11 @@ def command(folder: Path | None, chdir: Path | None, build: str, *, as_json: boo
     file calls its slot, port, length or wire `fitted`. Exit code 1: finished work would be undone.
     """
     from loomwright.cli.change_words import change_as_data, change_text  # noqa: PLC0415  after --help has been answered
+    from loomwright.cli.progress import onlooker  # noqa: PLC0415
     from loomwright.jobs.change import change as run  # noqa: PLC0415
 
-    found = run(folder_of(folder, chdir), build)
+    with onlooker() as watch:
+        found = run(folder_of(folder, chdir), build, watch=watch)
     if as_json:
         print_json(change_as_data(found))
     else:

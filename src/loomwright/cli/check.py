@@ -27,9 +27,11 @@ def command(folder: Path | None, chdir: Path | None, build: str, *, as_json: boo
         show_part(where, part_id, as_json=as_json)
         return
     from loomwright.cli.plan_words import plan_as_data, summary  # noqa: PLC0415  after --help has been answered
+    from loomwright.cli.progress import onlooker  # noqa: PLC0415
     from loomwright.jobs.check import check as run  # noqa: PLC0415
 
-    plan = run(where, build)
+    with onlooker() as watch:
+        plan = run(where, build, watch=watch)
     if as_json:
         print_json(plan_as_data(plan))
     else:

@@ -31,10 +31,14 @@ class Onlooker:
     _started: float = field(default_factory=time.monotonic)  # noqa: TID251  a person waits
     _last: float = 0.0
     _width: int = 0
+    _stage: str = ""
+    _stage_started: float = 0.0
 
     def tell(self, news: News) -> None:
         """Show one line, over the one before."""
         now = time.monotonic()  # noqa: TID251  what is decided does not depend on it
+        if news.stage != self._stage:
+            self._stage, self._stage_started = news.stage, now
         if not self.shows or now - self._started < _PATIENCE_S or now - self._last < _EVERY_S:
             return
         self._last = now
@@ -50,7 +54,7 @@ class Onlooker:
     def _left(self, news: News, now: float) -> str:
         if not _LEAST_USED < news.used < 1:
             return ""
-        seconds = (now - self._started) * (1 - news.used) / news.used
+        seconds = (now - self._stage_started) * (1 - news.used) / news.used
         return f", at most {seconds:.0f} s to go"
 
 

@@ -11,11 +11,13 @@ from loomwright.plan.memory import Memory
 from loomwright.plan.renaming import carried_over
 from loomwright.plan.rework import Rework, rework
 from loomwright.robotfile.folder import open_folder
+from loomwright.search import SILENT
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from loomwright.plan.result import Plan
+    from loomwright.search import Watch
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +29,7 @@ class Change:
     rework: Rework
 
 
-def change(folder: Path, build: str = "") -> Change:
+def change(folder: Path, build: str = "", *, watch: Watch = SILENT) -> Change:
     """Compare what would be planned now with plan.yaml.
 
     Raises
@@ -36,7 +38,7 @@ def change(folder: Path, build: str = "") -> Change:
         For input that can't be understood, plan.yaml too, with every fault.
     """
     files = open_folder(folder)
-    return change_to(check_files(files, build), files.memory(build))
+    return change_to(check_files(files, build, watch=watch), files.memory(build))
 
 
 def change_to(plan: Plan, before: Memory | None) -> Change:
