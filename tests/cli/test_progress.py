@@ -7,7 +7,6 @@ import signal
 
 import pytest
 
-from loomwright.cli import progress
 from loomwright.cli.progress import Onlooker, onlooker
 from loomwright.search import News
 
@@ -27,7 +26,7 @@ class Clock:
 def clock(monkeypatch: pytest.MonkeyPatch) -> Clock:
     """Give the program a clock that stands still."""
     held = Clock()
-    monkeypatch.setattr(progress.time, "monotonic", held)
+    monkeypatch.setattr("loomwright.cli.progress.time.monotonic", held)
     return held
 
 
