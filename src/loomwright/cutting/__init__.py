@@ -71,10 +71,11 @@ def still_right(kept: CutPlan, pieces: Sequence[Piece], stock: Stock) -> CutPlan
     """Return an earlier answer with its own proof where the checker passes it, None where it does not."""
     sorted_out = sort_out(pieces, stock)
     laid_out = (piece for one in kept.cuts for piece in one.pieces)
+    cuts = in_order(kept.cuts)
     plan = replace(
         kept,
-        cuts=in_order(kept.cuts),
-        buys=purchases(kept.cuts),
+        cuts=cuts,
+        buys=purchases(cuts),
         freely=sorted_out.freely,
         metres=metres((*sorted_out.freely, *kept.missing, *laid_out)),
     )
