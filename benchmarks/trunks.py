@@ -23,6 +23,7 @@ from time import perf_counter, process_time
 
 from loomwright.layout.checker.routes import check_routes
 from loomwright.layout.engine.route_solver import route
+from loomwright.layout.net.crossings import crossings_of
 from loomwright.layout.result import Copper, Course, Edge, Node, Point, Run
 from loomwright.layout.route_problem import Prices, RouteAnswer, RouteProblem
 from loomwright.search import Effort
@@ -66,7 +67,9 @@ def robot(rng: random.Random, nodes: int, runs: int, *, dear: float = 1.0, scarc
             end = rng.choice([name for name in devices if name != start])
             copper = Copper(Gauge(22), _PAIRS[22][0], (_PAIRS[22][1],) * 2, (math.inf,) * 2)
             wanted.append(Run(f"run {n}", start, end, ((f"run {n}", "high"), (f"run {n}", "low")), False, (copper,)))  # noqa: FBT003
-    edges += [_line(f"loose {r.name}", r.start, r.end, at[r.start], at[r.end], Course.LOOSE, 2) for r in wanted]
+    edges += [_line(f"loose {r.name}", r.start, r.end, at[r.start], at[r.end], Course.LOOSE) for r in wanted]
+    over = crossings_of([edge.path for edge in edges], edges)
+    edges = [edge if edge.shared else replace(edge, over=passed) for edge, passed in zip(edges, over, strict=True)]
     prices = replace(_PRICES, trunk_g_per_m=_PRICES.trunk_g_per_m * dear, link_g_per_m=_PRICES.link_g_per_m * dear)
     places = tuple(Node(name, point) for name, point in (corners | at).items())
     return RouteProblem(
@@ -158,7 +161,7 @@ def _trunks(rng: random.Random, count: int, *, scarce: bool) -> tuple[dict[str, 
         if joins or rng.random() < 0.3:  # noqa: PLR2004
             group[_top(group, a)] = _top(group, b)
             course = Course.LINK if rng.random() < 0.1 else Course.TRUNK  # noqa: PLR2004
-            line = _line(f"trunk {len(edges)}", names[a], names[b], jitter[a], jitter[b], course, 0)
+            line = _line(f"trunk {len(edges)}", names[a], names[b], jitter[a], jitter[b], course)
             width = rng.choice([0.012, 0.016, 0.02]) if scarce else None
             edges.append(replace(line, signal_only=rng.random() < 0.05, capacity_m=width))  # noqa: PLR2004
     return {names[spot]: point for spot, point in jitter.items()}, edges
@@ -172,11 +175,11 @@ def _top(group: dict[tuple[int, int], tuple[int, int]], spot: tuple[int, int]) -
 
 def _drops(rng: random.Random, name: str, point: Point, corners: dict[str, Point]) -> list[Edge]:
     near = sorted(corners, key=lambda corner: math.dist(point, corners[corner]))[: rng.randint(2, 4)]
-    return [_line(f"drop {name} {to}", name, to, point, corners[to], Course.DROP, n // 2) for n, to in enumerate(near)]
+    return [_line(f"drop {name} {to}", name, to, point, corners[to], Course.DROP) for to in near]
 
 
-def _line(name: str, a: str, b: str, start: Point, end: Point, course: Course, crosses: int) -> Edge:
-    return Edge(name, a, b, (start, end), math.dist(start, end), course, crosses=crosses)
+def _line(name: str, a: str, b: str, start: Point, end: Point, course: Course) -> Edge:
+    return Edge(name, a, b, (start, end), math.dist(start, end), course)
 
 
 def _power(rng: random.Random, name: str, start: str, end: str) -> Run:

@@ -25,6 +25,11 @@ def net(seed: int) -> RouteProblem:
     spots: dict[str, Spot] = {f"n{n}": (x * 0.3, y * 0.3, 0.0) for n, (x, y) in enumerate(grid)}
     trunk_nodes = list(spots)
     edges = [_trunk(rng, n, pair, spots) for n, pair in enumerate(_pairs(rng, trunk_nodes))]
+    names = [edge.name for edge in edges]
+
+    def over(who: str, times: int) -> tuple[str, ...]:
+        return tuple(random.Random(f"{seed} {who}").choices(names, k=times))  # noqa: S311 - the same
+
     runs: list[Run] = []
     for n in range(rng.randint(2, 4)):
         ends = []
@@ -39,11 +44,12 @@ def net(seed: int) -> RouteProblem:
             if end not in spots:
                 spots[end] = (rng.uniform(0, 0.6), rng.uniform(0, 0.6), 0.0)
                 edges += [
-                    _line(f"drop {end} {to}", end, to, spots, Course.DROP, crosses=rng.randint(0, 1))
+                    _line(f"drop {end} {to}", end, to, spots, Course.DROP, over=over(end, rng.randint(0, 1)))
                     for to in rng.sample(trunk_nodes, rng.randint(1, 2))
                 ]
         if rng.random() < 0.4 and ends[0] != ends[1]:
-            edges.append(_line(f"loose {n}", ends[0], ends[1], spots, Course.LOOSE, crosses=rng.randint(0, 3)))
+            passed = over(f"loose {n}", rng.randint(0, 3))
+            edges.append(_line(f"loose {n}", ends[0], ends[1], spots, Course.LOOSE, over=passed))
         runs.append(_run(rng, n, ends, shared=2))
     bend_g = rng.choice([0.0, 1.0, 8.0])
     prices = Prices(
@@ -126,8 +132,8 @@ def _choices(problem: RouteProblem, run: Run, shared: int) -> Iterator[_Choice]:
     for path in _paths(problem, run, [], run.start, {run.start}):
         wire_m = sum(edge.length_m + edge.slack_m for edge in path)
         off_m = sum(edge.length_m + edge.slack_m for edge in path if not edge.shared)
-        extra = prices.loose_g_per_m * off_m + prices.crossing_g * sum(edge.crosses for edge in path if not edge.shared)
-        extra += prices.bend_g * _bends(path, run.start) + prices.handling_g_per_m * len(run.wires) * wire_m
+        extra = prices.loose_g_per_m * off_m + prices.handling_g_per_m * len(run.wires) * wire_m
+        extra += prices.bend_g * _bends(path, run.start)
         for copper in run.options:
             limit_m = copper.longest_m[shared if len(copper.longest_m) > 1 else 0]
             if wire_m <= limit_m + 1e-9:
@@ -170,7 +176,9 @@ def _open_g(problem: RouteProblem, taken: list[_Choice]) -> float:
         for edge in choice.edges:
             if edge.shared:
                 kinds.setdefault(edge, set()).add(choice.power)
+    over = [name for choice in taken for edge in choice.edges for name in edge.over]
     for edge, users in kinds.items():
+        total += prices.crossing_g * over.count(edge.name)
         total += (prices.trunk_g_per_m if edge.course is Course.TRUNK else prices.link_g_per_m) * edge.length_m
         total += prices.mixing_g_per_m * edge.length_m if len(users) > 1 else 0.0
     return total
@@ -202,8 +210,8 @@ def _trunk(rng: random.Random, n: int, pair: tuple[str, str], spots: dict[str, S
     )
 
 
-def _line(name: str, a: str, b: str, spots: dict[str, Spot], course: Course, *, crosses: int) -> Edge:
-    return Edge(name, a, b, (spots[a], spots[b]), math.dist(spots[a], spots[b]), course, crosses=crosses)
+def _line(name: str, a: str, b: str, spots: dict[str, Spot], course: Course, *, over: tuple[str, ...]) -> Edge:
+    return Edge(name, a, b, (spots[a], spots[b]), math.dist(spots[a], spots[b]), course, over=over)
 
 
 def _run(rng: random.Random, n: int, ends: list[str], *, shared: int) -> Run:

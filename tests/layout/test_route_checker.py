@@ -22,7 +22,7 @@ EDGES = (
     line("bd", "b", "d", B, D, Course.LINK),
     replace(line("ac", "a", "c", A, C), signal_only=True),
     line("s", "slot", "a", S, A, Course.DROP),
-    replace(line("e", "motor", "c", E, C, Course.DROP), crosses=2),
+    replace(line("e", "motor", "c", E, C, Course.DROP), over=("bc", "bc", "ac", "gone")),
     line("f", "sensor", "d", F, D, Course.DROP),
     line("f2", "sensor", "c", F, C, Course.DROP),
     line("loose", "slot", "sensor", S, F, Course.LOOSE),
@@ -35,8 +35,8 @@ PROBLEM = easy(EDGES, RUNS, shared_g=(10.0, 30.0))
 POWER = Route("power", ("s", "ab", "bc", "e"), ("slot", "a", "b", "c", "motor"), 1)
 DATA = Route("data", ("ab", "bd", "f"), ("a", "b", "d", "sensor"), 0)
 # power, 20 g/m and 2 x 5 g/m handling on 0.5 + 1.1 + 1 + 0.5 m; 30 g/m on its drops of 1 m, two crossings at 4 g, and
-# bends into ab and into bc; data, 5 + 5 g/m on 1.1 + 1 + 0.5 m, 30 g/m on 0.5 m, one bend; two trunks and a link,
-# mixing on ab; the main leads.
+# bends into ab and into bc (nobody opens ac, and gone is not there); data, 5 + 5 g/m on 1.1 + 1 + 0.5 m, 30 g/m on
+# 0.5 m, one bend; two trunks and a link, mixing on ab; the main leads.
 COST_G = (30 * 3.1 + 30 * 1 + 8 + 2) + (10 * 2.6 + 30 * 0.5 + 1) + (40 * 2 + 70) + 15 + 10
 
 

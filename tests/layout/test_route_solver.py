@@ -130,6 +130,47 @@ def test_power_goes_another_way_than_data_where_mixing_costs_more() -> None:
     assert len(set(map(frozenset, edges_of(proved(dear)).values()))) == 2
 
 
+def crossed(over: tuple[str, ...]) -> tuple[Edge, ...]:
+    """Give the square a drop from a terminal beside b, over something, or 0.2 m longer to c over nothing."""
+    short = replace(line("xb", "x", "b", (1.0, 0.1, 0.0), B, Course.DROP), over=over)
+    return (*SQUARE, short, replace(line("xc", "x", "c", C, C, Course.DROP), length_m=0.9))
+
+
+def test_a_trunk_that_nobody_opens_is_crossed_for_nothing() -> None:
+    """70 + 30 g/m on the drop, 70 on a trunk metre that is opened at 40 g; the straight drop onto ab turns at b."""
+    one = (run("r", "a", "x"),)
+    assert proved(easy(crossed(("cd", "gone")), one)).certificate.cost == pytest.approx(10 + 110 + 1)
+    both = (*one, run("s", "d", "c"))
+    assert proved(easy(crossed(("cd",)), both)).certificate.cost == pytest.approx(10 + 110 + 1 + 4 + 110)
+
+
+def test_each_run_and_each_crossing_counts() -> None:
+    """Three alike, which go together, over what another opened; once, and twice."""
+    runs = (*(run(f"r{n}", "a", "x") for n in range(3)), run("s", "d", "c"))
+    once, twice = (proved(easy(crossed(over), runs)).certificate.cost for over in (("cd",), ("cd", "cd")))
+    assert once == pytest.approx(3 * (10 + 70 + 1) + 40 + 3 * 4 + 110)
+    assert twice == pytest.approx(once + 3 * 4)
+
+
+def test_who_passes_over_the_trunk_that_it_opens_pays_for_it() -> None:
+    """Where the crossing is dear, it takes the long drop, or goes round where trunks are free."""
+    alone = easy(crossed(("ab",)), (run("r", "a", "x"),))
+    assert proved(alone).certificate.cost == pytest.approx(10 + 110 + 1 + 4)
+    for cost, trunk_g in ((90 + 140 + 1 + 80, 40), (10 + 210 + 3, 0)):
+        prices = replace(alone.prices, crossing_g=300, trunk_g_per_m=trunk_g, mixing_g_per_m=0)
+        assert proved(replace(alone, prices=prices)).certificate.cost == pytest.approx(cost)
+
+
+def test_a_trunk_is_not_opened_where_too_many_would_cross_it() -> None:
+    """Ten drops over ab: the run that could open it goes round, 2 m more at 110 g and two bends, saving 10 x 30 g."""
+    runs = (run("z", "a", "b"), *(run(f"r{n}", "c", "x") for n in range(10)))
+    free = easy(crossed(("ab",)), runs)
+    assert edges_of(proved(free))["z"] == ("ab",)
+    straight = replace(free, edges=tuple(edge for edge in free.edges if edge.name != "xc"))
+    dear = replace(straight, prices=replace(straight.prices, crossing_g=30))
+    assert edges_of(proved(dear))["z"] == ("da", "cd", "bc")
+
+
 def test_nobody_passes_through_a_terminal() -> None:
     """The short cut over x's two drops is closed to others, and open to x's own run."""
     drops = tuple(Edge(f"x{to}", "x", to, (at, at), 0.1, Course.DROP) for to, at in (("a", A), ("c", C)))
@@ -179,9 +220,11 @@ def test_never_worse_than_the_plain_answer(problem: RouteProblem) -> None:
 @fuzz
 @given(NETS, st.randoms(use_true_random=False))
 def test_one_more_trunk_never_makes_it_worse(problem: RouteProblem, rng: random.Random) -> None:
+    """Not even when every drop passes over it."""
     spots = {node.name: node.at for node in problem.nodes if node.name.startswith("n")}
     a, b = rng.sample(sorted(spots), 2)
-    more = replace(problem, edges=(*problem.edges, line("more", a, b, spots[a], spots[b])))
+    edges = tuple(edge if edge.shared else replace(edge, over=(*edge.over, "more")) for edge in problem.edges)
+    more = replace(problem, edges=(*edges, line("more", a, b, spots[a], spots[b])))
     assert not cheaper(proved(problem), proved(more))
 
 

@@ -50,7 +50,8 @@ class Edge:
 
     `length_m` is what a wire along it needs, up and down too; `slack_m` what a moving joint asks beyond that [m].
     `trunk` names the trunk it belongs to, also for links ("link 2"). `capacity_m` is the diameter that its clips let
-    through [m], None: as needed. `crosses` counts the trunks that a drop or loose run passes over.
+    through [m], None: as needed. `over` names the edges of trunks and links that a drop or loose run passes over, one
+    for each crossing; an edge holds its start and not its end.
     """
 
     name: str
@@ -64,12 +65,17 @@ class Edge:
     slack_m: float = 0.0
     moving: bool = False
     signal_only: bool = False
-    crosses: int = 0
+    over: tuple[str, ...] = ()
 
     @property
     def shared(self) -> bool:
         """Whether it is opened once for all wires: a trunk or a link."""
         return self.course in (Course.TRUNK, Course.LINK)
+
+    @property
+    def crosses(self) -> int:
+        """How many trunks and links it passes over, opened or not."""
+        return len(self.over)
 
     @property
     def wire_m(self) -> float:

@@ -18,8 +18,8 @@ class Prices:
     `loose_g_per_m` more on each metre off the trunks (drops and loose runs). A trunk or link is opened once, for all
     runs, at `trunk_g_per_m` or `link_g_per_m` of its length (`length_m`). Where power and data share an opened edge,
     `mixing_g_per_m` of its length is added. A run pays `bend_g` at every node where it turns by more than 30 degrees
-    from one edge into the next, and `crossing_g` for every trunk that a drop or loose run of its passes over
-    (`Edge.crosses`).
+    from one edge into the next, and `crossing_g` each time that a drop or loose run of its passes over a trunk or link
+    (`Edge.over`) that is opened, by whomever.
     """
 
     handling_g_per_m: float

@@ -98,6 +98,7 @@ def _cost_g(problem: RouteProblem, answer: RouteAnswer, runs: dict[str, Run], ed
     prices = problem.prices
     parts = [problem.shared_g[answer.shared]]
     kinds: dict[str, set[bool]] = {}
+    passed: list[str] = []
     for route in answer.routes:
         run = runs[route.run]
         along = [edges[name] for name in route.edges]
@@ -107,13 +108,14 @@ def _cost_g(problem: RouteProblem, answer: RouteAnswer, runs: dict[str, Run], ed
             parts.append(prices.handling_g_per_m * len(run.wires) * wire_m)
             if edge.course in (Course.DROP, Course.LOOSE):
                 parts.append(prices.loose_g_per_m * wire_m)
-                parts.append(prices.crossing_g * edge.crosses)
+                passed.extend(edge.over)
             else:
                 kinds.setdefault(edge.name, set()).add(run.power)
         turns = zip(pairwise(along), route.nodes[1:-1], strict=False)
         parts.append(prices.bend_g * sum(_turns(came, onto, node) for (came, onto), node in turns))
     for name, users in kinds.items():
         edge = edges[name]
+        parts.append(prices.crossing_g * passed.count(name))
         rate = prices.trunk_g_per_m if edge.course is Course.TRUNK else prices.link_g_per_m
         parts.append(rate * edge.length_m)
         if len(users) > 1:

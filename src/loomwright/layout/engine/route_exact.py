@@ -40,6 +40,7 @@ def fans_out(ready: Prepared, offers: Mapping[int, Sequence[Offer]]) -> bool:
         and all(edge.capacity_m is None for edge in ready.edges)
         and all(len(options) == 1 and options[0].longest_m == math.inf for options in offers.values())
         and not ready.lying
+        and not any(ready.over)
     )
 
 
@@ -142,7 +143,8 @@ class Exact:
             max(sum(g for g in offer.base if g < math.inf) for offer in offers) + ready.jobs[k].bend * len(ready.edges)
             for k, offers in self.offers.items()
         )
-        return 1 + own + sum(ready.open_g) + sum(ready.mix_g)
+        crossings = sum(len(job.runs) * sum(len(passed) for _, passed in job.over) for job in ready.jobs)
+        return 1 + own + sum(ready.open_g) + sum(ready.mix_g) + ready.cross_g * crossings
 
     def _state(self, model: Model, values: Sequence[float]) -> tuple[State, frozenset[int]]:
         """Return what the program chose, and the jobs whose way came back to where it had been."""

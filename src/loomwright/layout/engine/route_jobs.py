@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
 
-from loomwright.layout.engine.route_graph import TurnGraph, Ways, in_order
+from loomwright.layout.engine.route_graph import NO_EDGE, TurnGraph, Ways, in_order
 from loomwright.layout.engine.route_paths import Way, cheapest, cheapest_within, distances, without_loops
 from loomwright.layout.result import Copper, Course, Edge, Run
 from loomwright.layout.route_bundle import fits
@@ -31,7 +31,10 @@ class Offer:
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """Runs with the same ends, kind and options, which therefore go together; `start` and `end` may be swapped."""
+    """Runs with the same ends, kind and options, which therefore go together; `start` and `end` may be swapped.
+
+    `over` has those of its own edges that pass over others, and which.
+    """
 
     runs: tuple[Run, ...]
     start: str
@@ -39,6 +42,7 @@ class Job:
     power: bool
     ways: Ways
     bend: float
+    over: tuple[tuple[int, tuple[int, ...]], ...]
 
     @property
     def name(self) -> str:
@@ -48,7 +52,7 @@ class Job:
 
 @dataclass(frozen=True, slots=True)
 class Taken:
-    """The way that a job takes: its edges in order, its option, and what it pays itself [g]."""
+    """The way that a job takes: its edges in order, its option, and what it pays itself, whoever else is there [g]."""
 
     edges: tuple[int, ...]
     option: int
@@ -69,6 +73,9 @@ class Prepared:
         self.open_g = [rate.get(edge.course, 0.0) * edge.length_m for edge in self.edges]
         self.mix_g = [prices.mixing_g_per_m * edge.length_m if edge.shared else 0.0 for edge in self.edges]
         self.wire_m = [edge.wire_m for edge in self.edges]
+        # By edge the shared ones that it passes over, as often as it does; opened, each costs its runs so much.
+        self.cross_g = prices.crossing_g
+        self.over = [self._over(edge) for edge in self.edges]
         self.lying = dict(problem.fixed)
         every = sorted(problem.runs, key=lambda run: in_order(run.name))
         runs = [run for run in every if run.start != run.end]
@@ -94,11 +101,16 @@ class Prepared:
         return {name: way[::-1] if name in turned else way for name, way in edges.items()}
 
     def best_way(
-        self, job: Job, offers: Sequence[Offer], price: Sequence[float], shut: Sequence[frozenset[int]]
+        self,
+        job: Job,
+        offers: Sequence[Offer],
+        price: Sequence[float],
+        shut: Sequence[frozenset[int]],
+        cost_g: Callable[[Taken], float],
     ) -> tuple[float, Taken] | None:
         """Return the cheapest way of a job, with what it costs, when each edge costs `price` beyond the job's own.
 
-        `shut` has the edges that are closed to each offer.
+        `shut` has the edges that are closed to each offer; `cost_g` tells what a way costs in all, no less than that.
         """
         best: tuple[float, Taken] | None = None
         for offer, closed in zip(offers, shut, strict=True):
@@ -108,7 +120,7 @@ class Prepared:
             way = self._way(job, offer, full, math.inf if best is None else best[0])
             if way is not None:
                 taken = self.taken(job, offer, way.edges)
-                cost = taken.own + sum(price[i] for i in taken.edges)
+                cost = cost_g(taken)
                 if best is None or cost < best[0]:
                     best = cost, taken
         return best
@@ -148,6 +160,12 @@ class Prepared:
         )
         return Offer(option, base, mm, copper.reach_m(shared))
 
+    def _over(self, edge: Edge) -> tuple[int, ...]:
+        """Return what an edge passes over, where that costs anything; what the net does not have, nobody opens."""
+        if edge.shared or self.cross_g == 0:
+            return ()
+        return tuple(sorted(i for name in edge.over for i in [self.index.get(name, -1)] if i >= 0))
+
     def _open_to(self, job: Job, mm: Sequence[float], edge: Edge) -> bool:
         lies = self.lying.get(job.name)
         if lies is not None and edge.name not in lies:
@@ -158,7 +176,7 @@ class Prepared:
         prices = self.problem.prices
         if edge.shared:
             return rate_g_per_m * edge.wire_m
-        return (rate_g_per_m + prices.loose_g_per_m) * edge.wire_m + prices.crossing_g * edge.crosses
+        return (rate_g_per_m + prices.loose_g_per_m) * edge.wire_m
 
     def _no_worse(self, one: Offer, other: Offer) -> bool:
         """Whether an option can stand in for another: no dearer, as far, and no thicker where room is scarce."""
@@ -192,7 +210,9 @@ class Prepared:
         jobs = []
         for (start, end, power, *_), members in groups.items():
             ways = self.graph.ways(start, end)
-            jobs.append(Job(tuple(members), start, end, power, ways, self.problem.prices.bend_g * len(members)))
+            own = sorted({self.graph.edge[arc] for arc in ways.own} - {NO_EDGE})
+            over = tuple((i, self.over[i]) for i in own if self.over[i])
+            jobs.append(Job(tuple(members), start, end, power, ways, self.problem.prices.bend_g * len(members), over))
         return jobs
 
 

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+from loomwright.layout.engine.route_crossings import crossings, passed
 from loomwright.layout.engine.route_jobs import Offer, Prepared
 from loomwright.layout.route_bundle import fits
 
@@ -80,10 +81,13 @@ class Model:
         self.left_out: dict[int, int] = {}
         self._picks: dict[int, int] = {}
         self._implied: list[tuple[int, list[int], int]] = []
+        self._crossed: list[tuple[int, tuple[int, ...], int]] = []
+        self._opened: dict[int, int] = {}
         self._by_job: dict[int, list[int]] = {}
         for n, lane in enumerate(lanes):
             self._by_job.setdefault(lane.job, []).append(n)
         self._on = self._edges_used()
+        self._passed = set().union(*(passed(ready, lane.arcs) for lane in self.lanes))
         self._sole = {} if directed else self._alone()
         self.tight = [i for i in ready.tight if self._can_overfill(i)]
         self._flows(left_out_g)
@@ -91,6 +95,7 @@ class Model:
             self._tree()
         else:
             self._open()
+            self._cross()
         self._room(covers)
         for k in sorted(simple):
             self._pass_once(k)
@@ -115,6 +120,9 @@ class Model:
                 )
         for column, members, least in self._implied:
             if sum(member in on for member in members) >= least:
+                on[column] = 1.0
+        for column, flows, opened in self._crossed:
+            if opened in on and any(flow in on for flow in flows):
                 on[column] = 1.0
         return on
 
@@ -150,8 +158,8 @@ class Model:
         return on
 
     def _alone(self) -> dict[int, int]:
-        """Return the edges that only one job can open, with that job: it pays for them on its flow."""
-        jobs = {i: {self.lanes[n].job for n in lanes} for i, lanes in self._on.items()}
+        """Return the edges that only one job can open, and nobody crosses: it pays for them on its flow."""
+        jobs = {i: {self.lanes[n].job for n in lanes} for i, lanes in self._on.items() if i not in self._passed}
         return {i: next(iter(users)) for i, users in jobs.items() if len(users) == 1}
 
     def _can_overfill(self, edge: int) -> bool:
@@ -223,11 +231,13 @@ class Model:
         """Open an edge for power, for data, or for both with the price of mixing."""
         ready, rows = self.ready, self.rows
         for i, numbers in sorted(self._on.items()):
-            if not ready.edges[i].shared or i in self._sole or ready.open_g[i] == ready.mix_g[i] == 0:
+            costs_none = ready.open_g[i] == ready.mix_g[i] == 0 and i not in self._passed
+            if not ready.edges[i].shared or i in self._sole or costs_none:
                 continue
             kinds = sorted({ready.jobs[self.lanes[n].job].power for n in numbers})
             if len(kinds) == 1 or ready.mix_g[i] == 0:
-                gates = dict.fromkeys(kinds, rows.column(ready.open_g[i], whole=True))
+                opened = rows.column(ready.open_g[i], whole=True)
+                gates = dict.fromkeys(kinds, opened)
                 both: tuple[int, ...] = ()
             else:
                 both = opened, mixed = rows.column(ready.open_g[i]), rows.column(ready.mix_g[i])
@@ -243,6 +253,17 @@ class Model:
                 behind[gates[ready.jobs[k].power]].extend(terms)
             self._implied += [(gate, columns, 1) for gate, columns in behind.items()]
             self._implied += [(column, list(behind), least) for least, column in enumerate(both, start=1)]
+            self._opened[i] = opened
+
+    def _cross(self) -> None:
+        """Let a job pay where it passes over an edge that is opened: no less than its flow and the opening beyond 1."""
+        for k, numbers in self._by_job.items():
+            for one in crossings(self.ready, self.ready.jobs[k], [self.flow[n] for n in numbers]):
+                opened = self._opened.get(one.edge)
+                if opened is not None:
+                    column = self.rows.column(one.cost_g)
+                    self.rows.row(-INF, {**dict.fromkeys(one.flows, 1.0), opened: 1.0, column: -1.0}, 1.0)
+                    self._crossed.append((column, one.flows, opened))
 
     def _tree(self) -> None:
         """Open each direction on its own, and no node from two sides: what fans out from one node is a tree."""

@@ -150,7 +150,8 @@ class _Search:
         free = [0.0] * len(self.ready.edges)
         total = self.ready.problem.shared_g[shared]
         for k, offers in self.offers[shared].items():
-            found = self.ready.best_way(self.ready.jobs[k], offers, free, [frozenset()] * len(offers))
+            nobody = [frozenset[int]()] * len(offers)
+            found = self.ready.best_way(self.ready.jobs[k], offers, free, nobody, lambda taken: taken.own)
             total += found[0] if found is not None else 0.0
         return total
 

@@ -18,6 +18,8 @@ class State:
         self.offers = offers
         self.taken: dict[int, Taken] = {}
         self._users: list[tuple[set[int], set[int]]] = [(set(), set()) for _ in ready.edges]
+        # How many runs pass over each edge on a drop or loose, opened or not.
+        self._over: dict[int, int] = {}
 
     @property
     def cost(self) -> float:
@@ -32,9 +34,10 @@ class State:
         return left, self.cost
 
     def opened_g(self) -> float:
-        """Return what the open edges cost [g]."""
+        """Return what the open edges cost, with those who pass over them [g]."""
         ready = self.ready
-        return sum(
+        crossings = sum(runs for i, runs in self._over.items() if self._is_open(i))
+        return ready.cross_g * crossings + sum(
             (ready.open_g[i] if data or power else 0.0) + (ready.mix_g[i] if data and power else 0.0)
             for i, (data, power) in enumerate(self._users)
         )
@@ -57,19 +60,33 @@ class State:
         self.taken[job] = taken
         for i in taken.edges:
             self._users[i][self.ready.jobs[job].power].add(job)
+            for passed in self.ready.over[i]:
+                self._over[passed] = self._over.get(passed, 0) + len(self.ready.jobs[job].runs)
 
     def lift(self, job: int) -> Taken | None:
         """Take a job off its way, and return the way."""
         taken = self.taken.pop(job, None)
         for i in taken.edges if taken else ():
             self._users[i][self.ready.jobs[job].power].discard(job)
+            for passed in self.ready.over[i]:
+                self._over[passed] -= len(self.ready.jobs[job].runs)
         return taken
 
     def price(self, job: int) -> list[float]:
-        """Return what each edge would cost beyond the job's own share, given who is there already."""
-        power = self.ready.jobs[job].power
-        opens = zip(self._users, self.ready.open_g, self.ready.mix_g, strict=True)
-        return [0.0 if users[power] else (mix if users[not power] else opened) for users, opened, mix in opens]
+        """Return what each edge would cost beyond the job's own share, given who is there already.
+
+        What passes over an edge counts too; only a way that passes over what it opens itself costs more in all.
+        """
+        ready, one = self.ready, self.ready.jobs[job]
+        power = one.power
+        opens = zip(self._users, ready.open_g, ready.mix_g, strict=True)
+        price = [0.0 if users[power] else (mix if users[not power] else opened) for users, opened, mix in opens]
+        for i, runs in self._over.items():
+            if runs and not self._is_open(i):
+                price[i] += ready.cross_g * runs
+        for i, passed in one.over:
+            price[i] += ready.cross_g * len(one.runs) * sum(map(self._is_open, passed))
+        return price
 
     def shut(self, job: int, closed: frozenset[int] = frozenset()) -> list[frozenset[int]]:
         """Return, for each offer of a job, the edges that are closed or too full for it."""
@@ -85,7 +102,10 @@ class State:
 
     def route(self, job: int, closed: frozenset[int] = frozenset()) -> bool:
         """Let a job that has no way take the cheapest one there is now; return whether there is one."""
-        best = self.ready.best_way(self.ready.jobs[job], self.offers[job], self.price(job), self.shut(job, closed))
+        price, one = self.price(job), self.ready.jobs[job]
+        best = self.ready.best_way(
+            one, self.offers[job], price, self.shut(job, closed), lambda taken: self._with_all_g(job, taken, price)
+        )
         if best is not None:
             self.put(job, best[1])
         return best is not None
@@ -95,9 +115,9 @@ class State:
         taken = self.lift(job)
         if taken is None:
             return 0.0
-        price = self.price(job)
+        price_g = self._with_all_g(job, taken, self.price(job))
         self.put(job, taken)
-        return taken.own + sum(price[i] for i in taken.edges)
+        return price_g
 
     def copy(self) -> State:
         """Return another state with the same ways."""
@@ -105,6 +125,16 @@ class State:
         for job, taken in self.taken.items():
             other.put(job, taken)
         return other
+
+    def _with_all_g(self, job: int, taken: Taken, price: Sequence[float]) -> float:
+        """Return what a way adds, by the prices that hold without it [g]."""
+        opened = {i for i in taken.edges if not self._is_open(i)}
+        itself = sum(passed in opened for i in taken.edges for passed in self.ready.over[i])
+        crossings = itself * len(self.ready.jobs[job].runs)
+        return taken.own + sum(price[i] for i in taken.edges) + self.ready.cross_g * crossings
+
+    def _is_open(self, edge: int) -> bool:
+        return any(self._users[edge])
 
     def _wires(self, edge: int) -> list[float]:
         return [mm for job in self.users(edge) for mm in self.offer(job).wire_mm]
