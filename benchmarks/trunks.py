@@ -32,6 +32,7 @@ from loomwright.units.gauge import Gauge
 _PRICES = Prices(
     handling_g_per_m=5,
     loose_g_per_m=40,
+    loose_run_g=20,
     trunk_g_per_m=40,
     link_g_per_m=80,
     mixing_g_per_m=20,
@@ -87,7 +88,14 @@ def steiner(path: Path) -> RouteProblem:
     runs = tuple(Run(f"r{end}", ends[0], end, (), power=True, options=copper) for end in ends[1:])
     nodes = tuple(Node(name, (0, 0, 0)) for name in dict.fromkeys(n for a, b, _ in roads for n in (a, b)))
     prices = Prices(
-        handling_g_per_m=0, loose_g_per_m=0, trunk_g_per_m=1, link_g_per_m=1, mixing_g_per_m=0, bend_g=0, crossing_g=0
+        handling_g_per_m=0,
+        loose_g_per_m=0,
+        loose_run_g=0,
+        trunk_g_per_m=1,
+        link_g_per_m=1,
+        mixing_g_per_m=0,
+        bend_g=0,
+        crossing_g=0,
     )
     return RouteProblem(nodes=nodes, edges=edges, runs=runs, prices=prices)
 

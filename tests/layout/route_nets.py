@@ -14,7 +14,14 @@ from loomwright.layout.route_problem import Prices, RouteProblem
 
 Spot = tuple[float, float, float]
 _EASY = Prices(
-    handling_g_per_m=5, loose_g_per_m=30, trunk_g_per_m=40, link_g_per_m=70, mixing_g_per_m=15, bend_g=1, crossing_g=4
+    handling_g_per_m=5,
+    loose_g_per_m=30,
+    loose_run_g=7,
+    trunk_g_per_m=40,
+    link_g_per_m=70,
+    mixing_g_per_m=15,
+    bend_g=1,
+    crossing_g=4,
 )
 
 
@@ -55,6 +62,7 @@ def net(seed: int) -> RouteProblem:
     prices = Prices(
         handling_g_per_m=rng.choice([0, 5]),
         loose_g_per_m=rng.choice([0, 30]),
+        loose_run_g=random.Random(seed).choice([0, 12]),  # noqa: S311 - the same
         trunk_g_per_m=rng.choice([5, 40, 150]),
         link_g_per_m=70,
         mixing_g_per_m=rng.choice([0, 15, 200]),
@@ -133,6 +141,7 @@ def _choices(problem: RouteProblem, run: Run, shared: int) -> Iterator[_Choice]:
         wire_m = sum(edge.length_m + edge.slack_m for edge in path)
         off_m = sum(edge.length_m + edge.slack_m for edge in path if not edge.shared)
         extra = prices.loose_g_per_m * off_m + prices.handling_g_per_m * len(run.wires) * wire_m
+        extra += prices.loose_run_g * sum(edge.course is Course.LOOSE for edge in path)
         extra += prices.bend_g * _bends(path, run.start)
         for copper in run.options:
             limit_m = copper.longest_m[shared if len(copper.longest_m) > 1 else 0]

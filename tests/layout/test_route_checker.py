@@ -52,6 +52,15 @@ def test_the_cost_of_a_worked_example() -> None:
     assert check_routes(PROBLEM, ANSWER) == pytest.approx(COST_G)
 
 
+def test_a_loose_run_has_a_price_of_its_own() -> None:
+    """The sensor's run of one wire from the slot, 2.24 m long: 5 + 5 g/m, 30 g/m off the trunks, and 7 g; no more."""
+    one = replace(RUNS[1], start="slot")
+    cost_g = 40 * 5**0.5 + 7 + 10
+    route = Route("data", ("loose",), ("slot", "sensor"))
+    answer = RouteAnswer(routes=(route,), shared=0, certificate=certificate(cost_g))
+    assert check_routes(replace(PROBLEM, runs=(one,)), answer) == pytest.approx(cost_g)
+
+
 def swapped(**changes: object) -> Callable[[RouteAnswer], RouteAnswer]:
     """Return a change to the power run's route."""
     return lambda answer: replace(answer, routes=(replace(POWER, **changes), DATA))  # type: ignore[arg-type]

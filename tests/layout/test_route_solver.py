@@ -156,6 +156,8 @@ def test_who_passes_over_the_trunk_that_it_opens_pays_for_it() -> None:
     """Where the crossing is dear, it takes the long drop, or goes round where trunks are free."""
     alone = easy(crossed(("ab",)), (run("r", "a", "x"),))
     assert proved(alone).certificate.cost == pytest.approx(10 + 110 + 1 + 4)
+    as_a_tree = replace(alone, prices=replace(alone.prices, bend_g=0))
+    assert proved(as_a_tree).certificate.cost == pytest.approx(10 + 110 + 4)
     for cost, trunk_g in ((90 + 140 + 1 + 80, 40), (10 + 210 + 3, 0)):
         prices = replace(alone.prices, crossing_g=300, trunk_g_per_m=trunk_g, mixing_g_per_m=0)
         assert proved(replace(alone, prices=prices)).certificate.cost == pytest.approx(cost)
@@ -169,6 +171,19 @@ def test_a_trunk_is_not_opened_where_too_many_would_cross_it() -> None:
     straight = replace(free, edges=tuple(edge for edge in free.edges if edge.name != "xc"))
     dear = replace(straight, prices=replace(straight.prices, crossing_g=30))
     assert edges_of(proved(dear))["z"] == ("da", "cd", "bc")
+
+
+def test_a_run_lies_alone_only_where_that_saves_more_than_its_price() -> None:
+    """Beside ab, 10 cm off: 110 g on the trunk with its drops, 100 g and the price of a loose run beside it."""
+    away = line("xy", "x", "y", (0.0, 0.1, 0.0), (1.0, 0.1, 0.0), Course.LOOSE)
+    ends = (("xa", "x", "a", (0.0, 0.1, 0.0), A), ("yb", "y", "b", (1.0, 0.1, 0.0), B))
+    drops = tuple(line(name, one, other, at, to, Course.DROP) for name, one, other, at, to in ends)
+    problem = easy((*SQUARE, away, *drops), (run("r", "x", "y"),))
+    on_trunk_g = 2 * 10 + 110 + 2
+    for alone_g, taken, cost in ((31.9, ("xy",), 131.9), (32.1, ("xa", "ab", "yb"), on_trunk_g)):
+        answer = proved(replace(problem, prices=replace(problem.prices, loose_run_g=alone_g)))
+        assert edges_of(answer)["r"] == taken
+        assert answer.certificate.cost == pytest.approx(cost)
 
 
 def test_nobody_passes_through_a_terminal() -> None:

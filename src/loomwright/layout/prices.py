@@ -17,6 +17,7 @@ def route_prices() -> Prices:
     return Prices(
         handling_g_per_m=price("handling"),
         loose_g_per_m=price("loose"),
+        loose_run_g=price("loose run"),
         trunk_g_per_m=price("trunk"),
         link_g_per_m=price("link"),
         mixing_g_per_m=price("mixing"),

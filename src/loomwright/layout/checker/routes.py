@@ -109,6 +109,7 @@ def _cost_g(problem: RouteProblem, answer: RouteAnswer, runs: dict[str, Run], ed
             if edge.course in (Course.DROP, Course.LOOSE):
                 parts.append(prices.loose_g_per_m * wire_m)
                 passed.extend(edge.over)
+                parts.append(prices.loose_run_g if edge.course is Course.LOOSE else 0.0)
             else:
                 kinds.setdefault(edge.name, set()).add(run.power)
         turns = zip(pairwise(along), route.nodes[1:-1], strict=False)
