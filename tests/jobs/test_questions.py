@@ -38,13 +38,16 @@ def of_code(plan: Plan, code: str) -> list[Finding]:
 
 
 def test_unknown_lengths_are_asked_once_with_the_reach_of_each_gauge() -> None:
-    """Circuits with the same answer share one question: 12 AWG, 40 A, 5 %, copper at 20 C reach 1.44 m."""
+    """Circuits with the same answer share one question: 12 AWG, 40 A, 5 %, copper at 20 C reach 1.44 m.
+
+    Of these 15 mohm out and back, the controller's own 2 x 20 cm of 12 AWG (5.21 mohm/m) take 2.08: 1.24 m are left.
+    """
     plan = planned(f"a: {{{MOTOR}}}", f"b: {{{MOTOR}}}", f"c: {{{MOTOR}}}", f"d: {{{MOTOR}}}")
     asked = of_code(plan, "length-unknown")
     assert "\n".join(finding.as_text() for finding in asked) == (
         "robot.yaml:13:6  mechanisms.a  [length-unknown] should\n"
         "  a, b, c and 1 more have no known length, so their wires can't be cut to size or checked for drop. "
-        "12 AWG holds up to 1.44 m one way and 10 AWG holds up to 2.29 m one way at 40 A and 5 %, copper at 20 C.\n"
+        "12 AWG holds up to 1.24 m one way and 10 AWG holds up to 1.97 m one way at 40 A and 5 %, copper at 20 C.\n"
         "  Fix: Give `at:` a place on both ends, or write `length: 85 cm`."
     )
     assert not must_fix(plan.findings)
@@ -53,11 +56,11 @@ def test_unknown_lengths_are_asked_once_with_the_reach_of_each_gauge() -> None:
 
 
 def test_a_written_gauge_says_its_own_reach_though_it_breaks_something_else() -> None:
-    """14 AWG behind 40 A is too thin for the book, and would reach 0.91 m."""
+    """14 AWG behind 40 A is too thin for the book, and would reach 0.78 m beside the controller's own leads."""
     (asked,) = of_code(planned(f"a: {{{MOTOR}, wire: 14 AWG}}"), "length-unknown")
     assert asked.what == (
         "a has no known length, so its wire can't be cut to size or checked for drop. "
-        "14 AWG holds up to 0.91 m one way at 40 A and 5 %, copper at 20 C."
+        "14 AWG holds up to 0.78 m one way at 40 A and 5 %, copper at 20 C."
     )
 
 

@@ -139,8 +139,8 @@ def test_the_seventh_heavy_circuit_is_told_why_it_has_no_slot() -> None:
     """Six slots take 40 A; the seventh circuit is named with the reason."""
     choices = slots_of(HEAD + "mechanisms:\n" + "".join(motor(f"m{n}") for n in range(1, 8)))
     left = [name for name, choice in choices.items() if not choice.slot]
-    assert left == ["m7"]
-    assert choices["m7"].open_because == "every slot for 40 A on block that suits it is taken"
+    (one,) = left
+    assert choices[one].open_because == "every slot for 40 A on block that suits it is taken"
 
 
 def test_a_circuit_moves_on_for_one_that_has_no_other_slot() -> None:
