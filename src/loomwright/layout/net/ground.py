@@ -22,6 +22,7 @@ Body = tuple["Flat", ...]
 #: Wires may touch an edge; less than this inside an area does not count [m].
 SKIN_M = 1e-4
 _DETOUR_M = 0.3
+_EDGE_M = 0.005
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,24 +130,30 @@ class Ground:
         key = (bands, bodies)
         if key not in self._yards:
             corners = sorted(keep_out.corners for band in bands for keep_out, _ in self._inner(band))
-            areas = [_area(each) for each in corners]
-            self._yards[key] = _Yard([*areas, *(_area(body) for body in bodies)], self._allowed)
+            self._yards[key] = _Yard([_area(each) for each in corners], [_area(body) for body in bodies], self._allowed)
         return self._yards[key]
 
 
 class _Yard:
     """One set of things to go round, with which of their corners see each other."""
 
-    def __init__(self, areas: list[Any], allowed: Any) -> None:  # noqa: ANN401  shapely has no types
+    def __init__(self, keep_outs: list[Any], bodies: list[Any], allowed: Any) -> None:  # noqa: ANN401  shapely has no types
         # Inside an outline without dents every straight stretch stays inside.
         self.allowed = None if allowed is None or _convex(allowed) else allowed
+        areas = [*keep_outs, *bodies]
         self._whole: Any = shapely.union_all(areas)
         self.blocked: Any = None
         corners: list[Flat] = []
         if areas:
             self.blocked = self._whole.buffer(-SKIN_M, join_style="mitre")
+            if allowed is not None and keep_outs:
+                self.blocked = shapely.union(self.blocked, _sealed(shapely.union_all(keep_outs), allowed))
             shapely.prepare(self.blocked)
             corners = _corners(self._whole)
+            if allowed is not None:
+                # A thing may hang over the edge of its plate; round a keep-out no wire leaves the plate.
+                outer = shapely.union_all(bodies)
+                corners = [c for c in corners if shapely.intersects_xy(allowed, *c) or shapely.intersects_xy(outer, *c)]
         if self.allowed is not None:
             corners += _corners(self.allowed.buffer(-SKIN_M, join_style="mitre"))
         if self.blocked is not None:
@@ -243,6 +250,12 @@ def _walked(start: Flat, end: Flat, last: Flat, before: dict[Flat, Flat]) -> Way
 
 def _area(corners: Iterable[Flat]) -> Any:  # noqa: ANN401  shapely has no types
     return shapely.make_valid(shapely.Polygon(list(corners)))
+
+
+def _sealed(keep_out: Any, allowed: Any) -> Any:  # noqa: ANN401  shapely has no types
+    """Return the inside of a keep-out up to the edge of the plate where it reaches it: no wire fits in between."""
+    around = allowed.buffer(_EDGE_M, join_style="mitre").difference(allowed.buffer(-2.5 * SKIN_M, join_style="mitre"))
+    return shapely.union(keep_out, around).buffer(-SKIN_M, join_style="mitre").intersection(keep_out)
 
 
 def _convex(area: Any) -> bool:  # noqa: ANN401  shapely has no types
