@@ -92,3 +92,13 @@ def test_a_chain_goes_up_and_down_too() -> None:
     order, proof = chain_order([(0.0, 0.0, 0.0), (0.0, 0.0, 0.4), (0.1, 0.0, 0.0)], effort=Effort.USUAL)
     assert order in ((1, 0, 2), (2, 0, 1))
     assert proof.cost == 500
+
+
+def test_a_terminator_that_cannot_be_switched_off_stands_at_an_end() -> None:
+    """The robot controller lies in the middle of the others, and its terminator is built in: the chain ends there."""
+    text = PLACED.replace("at: [45 cm, 20 cm]", "at: [30 cm, 45 cm]").replace(", ends: [robot controller]", "")
+    plan = plan_of(text)
+    order = plan.robot.buses[0].order.value
+    assert order is not None
+    assert "robot controller" in (order[0], order[-1])
+    assert not [f for f in plan.findings if f.code == "terminator-inside-chain"]

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from loomwright.search import Certificate, Watch
 
 _SHOWN = 3
+_ENDS = 2
+_BUILT_IN = "built in"
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,9 +67,23 @@ def _shortest(
     robot: Robot, bus: Bus, names: Sequence[str], effort: Effort, watch: Watch
 ) -> tuple[tuple[str, ...], Certificate]:
     places = [_place(robot, name) or (0.0, 0.0, 0.0) for name in names]
-    ends = tuple(names.index(name) for name in bus.ends if name in names)
+    ends = tuple(names.index(name) for name in _ends(robot, bus, names))
     order, certificate = chain_order(places, ends=ends, effort=effort, watch=watch)
     return tuple(names[i] for i in order), certificate
+
+
+def _ends(robot: Robot, bus: Bus, names: Sequence[str]) -> list[str]:
+    """Return who has to stand at an end: as said, and whoever has a terminator that can't be switched off."""
+    said = [name for name in bus.ends if name in names]
+    always = [name for name in names if _ends_by_itself(robot, name)]
+    both = list(dict.fromkeys([*said, *always]))
+    # Where that is more than two, no order is right, and the rule book says so.
+    return both if len(both) <= _ENDS else said
+
+
+def _ends_by_itself(robot: Robot, name: str) -> bool:
+    device = robot.device(name)
+    return device is not None and any(socket.terminator == _BUILT_IN for socket in device.part.sockets)
 
 
 def _kept_order(bus: Bus, names: Sequence[str], memory: Memory) -> tuple[str, ...] | None:
