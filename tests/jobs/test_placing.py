@@ -92,3 +92,43 @@ def test_a_plan_without_trunks_says_which_ones_it_went_by() -> None:
     assert "proposed" in word.what
     drawn = text + "plate:\n  trunks: {spine: [[30 cm, 45 cm], [30 cm, 145 cm]]}\n"
     assert not told(plan_of(drawn, effort=Effort.USUAL), "trunks-proposed")
+
+
+def test_a_keep_out_over_the_block_is_told_though_nothing_is_routed() -> None:
+    """Not one wire gets to the block, so there is no layout: what is wrong with the plate is told all the same."""
+    well = "plate:\n  keep outs: {well: [[5 cm, 5 cm], [60 cm, 5 cm], [60 cm, 60 cm], [5 cm, 60 cm]]}\n"
+    plan = plan_of(PLACED % "" + well)
+    assert plan.layout is None
+    assert "The keep-out well covers block itself, so no wire may get there." in [f.what for f in plan.findings]
+    assert [f.place.thing for f in told(plan, "no-way")] == ["mechanisms.near", "mechanisms.far"]
+
+
+def test_a_circuit_without_a_way_is_told_with_its_line() -> None:
+    """A wall with a hole that lets one data wire through: the far motor's wires stay on their side, and it is said."""
+    wall = (
+        "plate:\n  outline: [[0, 0], [60 cm, 0], [60 cm, 100 cm], [0, 100 cm]]\n  trunks:\n"
+        "    hole: {along: [[30 cm, 45 cm], [30 cm, 75 cm]], capacity: 3 mm}\n"
+        "  keep outs:\n    wall: [[-1 cm, 60 cm], [61 cm, 60 cm], [61 cm, 62 cm], [-1 cm, 62 cm]]\n"
+    )
+    plan = plan_of(PLACED % "" + wall)
+    (word,) = told(plan, "no-way")
+    assert word.severity is Severity.MUST
+    assert word.place.line == plan_line(PLACED, "far:")
+    assert word.what.startswith("The wires of far have no way: ")
+
+
+def plan_line(text: str, start: str) -> int:
+    """Return the number of the line that starts with these characters."""
+    return next(n for n, line in enumerate(text.splitlines(), 1) if line.strip().startswith(start))
+
+
+def test_only_proposed_trunks_are_called_proposed() -> None:
+    """A moving trunk that the team drew itself carries the wires too, and is not among those that the plan proposes."""
+    rides = PLACED.replace("at: [15 cm, 80 cm]}", "at: [15 cm, 180 cm], rides on: far}") % ""
+    joint = "plate:\n  trunks: {far: {along: [[15 cm, 60 cm], [15 cm, 170 cm]], moving: yes, travel: 20 cm}}\n"
+    plan = plan_of(rides + joint, effort=Effort.USUAL)
+    assert plan.layout is not None
+    assert "far" in {section.trunk for section in plan.layout.sections}
+    for word in told(plan, "trunks-proposed"):
+        assert not word.what.endswith("far.")
+        assert "far and" not in word.what

@@ -37,6 +37,7 @@ from loomwright.wiring.result import CircuitKind
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
+    from loomwright.findings import Finding
     from loomwright.layout import KnownSlots, Routed, Seated
     from loomwright.layout.result import Layout, Net
     from loomwright.model.part import Part
@@ -72,7 +73,9 @@ class Bound:
 class Decided:
     """What was decided: slots, layout, and the sizer that knows every length, bundle and lead.
 
-    `taken` holds the gauge that each circuit was routed with, `rounds` how often routes and gauges took turns.
+    `layout` is None where nothing has a way; `noticed` is then still what the net has to tell, and `no_way` names
+    the runs whose ends have places and no way between them, with the reason in words. `taken` holds the gauge that
+    each circuit was routed with, `rounds` how often routes and gauges took turns.
     """
 
     seated: Seated
@@ -80,6 +83,8 @@ class Decided:
     sizer: Sizer
     taken: Mapping[str, Gauge]
     rounds: int = 1
+    noticed: tuple[Finding, ...] = ()
+    no_way: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
 
 
 def decide(
@@ -160,7 +165,15 @@ class _Rounds:
         layout = lay_out(self.sizer.robot, self.net, routed)
         settled = self._settled(routed, layout, sizers[routed.answer.shared], floors)
         taken = {**settled.gauges, **_taken(settled.wiring, layout)}
-        return Decided(self.seated, layout if layout.runs else None, settled, taken, rounds)
+        return Decided(
+            self.seated,
+            layout if layout.runs else None,
+            settled,
+            taken,
+            rounds,
+            noticed=layout.findings,
+            no_way=dict(routed.answer.unroutable),
+        )
 
     def _main_choices(self) -> list[Mapping[str, Gauge]]:
         """Return the gauges that the main leads may have, each as what is decided for the main circuits."""

@@ -33,16 +33,35 @@ def placing_findings(robot: Robot, decided: Decided) -> Iterator[Finding]:
     answer = decided.seated.answer
     for clash in answer.clashes if answer is not None else ():
         yield _clash(robot, clash)
+    yield from decided.noticed
+    yield from _without_a_way(decided)
     if decided.layout is not None:
-        yield from decided.layout.findings
         yield from _leads_that_reach(robot, decided)
-        if decided.layout.net.proposed and decided.layout.sections:
+        if decided.layout.net.proposed and any(section.proposed for section in decided.layout.sections):
             yield _proposed(robot, decided.layout)
+
+
+def _without_a_way(decided: Decided) -> Iterator[Finding]:
+    """Tell of circuits whose ends have places and whose wires find no way between them."""
+    told: set[str] = set()
+    for run, why in decided.no_way.items():
+        circuit = next((c for c in decided.sizer.wiring.circuits if run == c.id or run.startswith(f"{c.id} (")), None)
+        if circuit is None or circuit.id in told:
+            continue
+        told.add(circuit.id)
+        yield Finding(
+            "no-way",
+            Severity.MUST,
+            Place(circuit.mark.file, circuit.mark.line, circuit.mark.column, circuit.path),
+            f"The wires of {circuit.id} have no way: {why}. What is told of their length is only a guess.",
+            "Leave a gap in the keep-outs, widen the `capacity:` of a trunk, draw another one, or move a thing that "
+            "stands on another.",
+        )
 
 
 def _proposed(robot: Robot, layout: Layout) -> Finding:
     """Tell that nobody drew a trunk, and which ones the plan went by."""
-    names = list(dict.fromkeys(section.trunk for section in layout.sections))
+    names = list(dict.fromkeys(section.trunk for section in layout.sections if section.proposed))
     what = f"No trunk is drawn that power may take, so this plan goes by trunks that it proposes: {_named(names)}."
     mark = robot.plate.mark
     place = Place(mark.file, mark.line, mark.column, "plate") if mark else Place(robot.file, thing="plate")
