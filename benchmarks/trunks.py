@@ -31,7 +31,8 @@ from loomwright.units.gauge import Gauge
 
 _PRICES = Prices(
     handling_g_per_m=5,
-    loose_g_per_m=40,
+    drop_g_per_m=10,
+    loose_g_per_m=50,
     loose_run_g=20,
     trunk_g_per_m=40,
     link_g_per_m=80,
@@ -89,6 +90,7 @@ def steiner(path: Path) -> RouteProblem:
     nodes = tuple(Node(name, (0, 0, 0)) for name in dict.fromkeys(n for a, b, _ in roads for n in (a, b)))
     prices = Prices(
         handling_g_per_m=0,
+        drop_g_per_m=0,
         loose_g_per_m=0,
         loose_run_g=0,
         trunk_g_per_m=1,

@@ -15,6 +15,7 @@ from loomwright.layout.route_problem import Prices, RouteProblem
 Spot = tuple[float, float, float]
 _EASY = Prices(
     handling_g_per_m=5,
+    drop_g_per_m=30,
     loose_g_per_m=30,
     loose_run_g=7,
     trunk_g_per_m=40,
@@ -61,6 +62,7 @@ def net(seed: int) -> RouteProblem:
     bend_g = rng.choice([0.0, 1.0, 8.0])
     prices = Prices(
         handling_g_per_m=rng.choice([0, 5]),
+        drop_g_per_m=random.Random(seed + 1).choice([0, 12, 40]),  # noqa: S311 - the same
         loose_g_per_m=rng.choice([0, 30]),
         loose_run_g=random.Random(seed).choice([0, 12]),  # noqa: S311 - the same
         trunk_g_per_m=rng.choice([5, 40, 150]),
@@ -139,8 +141,10 @@ def _choices(problem: RouteProblem, run: Run, shared: int) -> Iterator[_Choice]:
         return
     for path in _paths(problem, run, [], run.start, {run.start}):
         wire_m = sum(edge.length_m + edge.slack_m for edge in path)
-        off_m = sum(edge.length_m + edge.slack_m for edge in path if not edge.shared)
-        extra = prices.loose_g_per_m * off_m + prices.handling_g_per_m * len(run.wires) * wire_m
+        drop_m = sum(edge.length_m + edge.slack_m for edge in path if edge.course is Course.DROP)
+        loose_m = sum(edge.length_m + edge.slack_m for edge in path if edge.course is Course.LOOSE)
+        extra = prices.drop_g_per_m * drop_m + prices.loose_g_per_m * loose_m
+        extra += prices.handling_g_per_m * len(run.wires) * wire_m
         extra += prices.loose_run_g * sum(edge.course is Course.LOOSE for edge in path)
         extra += prices.bend_g * _bends(path, run.start)
         for copper in run.options:

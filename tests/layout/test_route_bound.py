@@ -66,7 +66,7 @@ def test_no_arc_of_a_best_answer_is_left_out(nets: list[tuple[int, State]]) -> N
 
 def test_what_the_relaxation_leaves_out_is_useless() -> None:
     """On a robot whose first answer is not the best: neither of the two loses an arc, and most others go."""
-    problem = robot(random.Random(11), 30, 20, dear=3.0)  # noqa: S311 - a net, no secret
+    problem = robot(random.Random(8), 30, 20, dear=3.0)  # noqa: S311 - a net, no secret
     ready = Prepared(problem)
     first, best = (route(problem, effort=effort) for effort in (Effort.FIRST, Effort.PROVE))
     assert first.shared == best.shared

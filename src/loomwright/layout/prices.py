@@ -16,6 +16,7 @@ def route_prices() -> Prices:
     """Return the prices of routes, in grams of copper."""
     return Prices(
         handling_g_per_m=price("handling"),
+        drop_g_per_m=price("drop"),
         loose_g_per_m=price("loose"),
         loose_run_g=price("loose run"),
         trunk_g_per_m=price("trunk"),

@@ -15,15 +15,16 @@ class Prices:
     """What the parts of a layout cost, in grams of copper [g], metres and counts.
 
     Every run pays its copper and `handling_g_per_m` for each of its wires on every metre of wire (`Edge.wire_m`), and
-    `loose_g_per_m` more on each metre off the trunks (drops and loose runs). A run that takes a loose edge, and so lies
-    alone all the way, pays `loose_run_g` for it. A trunk or link is opened once, for all
-    runs, at `trunk_g_per_m` or `link_g_per_m` of its length (`length_m`). Where power and data share an opened edge,
+    more on each metre off the trunks: `drop_g_per_m` on a drop, `loose_g_per_m` on a loose edge. A run that takes a
+    loose edge, and so lies alone all the way, pays `loose_run_g` for it. A trunk or link is opened once, for all runs,
+    at `trunk_g_per_m` or `link_g_per_m` of its length (`length_m`). Where power and data share an opened edge,
     `mixing_g_per_m` of its length is added. A run pays `bend_g` at every node where it turns by more than 30 degrees
     from one edge into the next, and `crossing_g` each time that a drop or loose run of its passes over a trunk or link
     (`Edge.over`) that is opened, by whomever.
     """
 
     handling_g_per_m: float
+    drop_g_per_m: float
     loose_g_per_m: float
     loose_run_g: float
     trunk_g_per_m: float

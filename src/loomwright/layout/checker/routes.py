@@ -107,9 +107,10 @@ def _cost_g(problem: RouteProblem, answer: RouteAnswer, runs: dict[str, Run], ed
             parts.append(_copper(route, runs).mass_g_per_m * wire_m)
             parts.append(prices.handling_g_per_m * len(run.wires) * wire_m)
             if edge.course in (Course.DROP, Course.LOOSE):
-                parts.append(prices.loose_g_per_m * wire_m)
+                on_drop = edge.course is Course.DROP
+                parts.append(prices.drop_g_per_m * wire_m if on_drop else prices.loose_g_per_m * wire_m)
+                parts.append(0.0 if on_drop else prices.loose_run_g)
                 passed.extend(edge.over)
-                parts.append(prices.loose_run_g if edge.course is Course.LOOSE else 0.0)
             else:
                 kinds.setdefault(edge.name, set()).add(run.power)
         turns = zip(pairwise(along), route.nodes[1:-1], strict=False)

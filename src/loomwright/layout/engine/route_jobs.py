@@ -176,8 +176,9 @@ class Prepared:
         prices = self.problem.prices
         if edge.shared:
             return rate_g_per_m * edge.wire_m
-        alone_g = prices.loose_run_g if edge.course is Course.LOOSE else 0.0
-        return (rate_g_per_m + prices.loose_g_per_m) * edge.wire_m + alone_g
+        if edge.course is Course.DROP:
+            return (rate_g_per_m + prices.drop_g_per_m) * edge.wire_m
+        return (rate_g_per_m + prices.loose_g_per_m) * edge.wire_m + prices.loose_run_g
 
     def _no_worse(self, one: Offer, other: Offer) -> bool:
         """Whether an option can stand in for another: no dearer, as far, and no thicker where room is scarce."""
