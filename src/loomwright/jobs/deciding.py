@@ -48,6 +48,8 @@ if TYPE_CHECKING:
     from loomwright.wiring.result import Circuit, Wiring
 
 _MAIN = "main"
+#: What feeds something that feeds others, from the battery on.
+_FEEDING = (CircuitKind.FEEDER, CircuitKind.BRANCH)
 #: How many gauges of the main leads are looked at, from the thinnest that does on.
 _MAIN_CHOICES = 3
 
@@ -216,12 +218,17 @@ class _Rounds:
         return round(grams, 3)
 
     def _with_feeders(self, sizer: Sizer, floors: Mapping[str, Gauge]) -> Sizer:
-        """Add the gauges of the feeders of sub-blocks, whose drop their branches share."""
-        gauges = dict(sizer.gauges)
-        for circuit in sizer.wiring.circuits:
-            if circuit.kind is CircuitKind.FEEDER and (gauge := _gauge(sizer, circuit, floors)) is not None:
-                gauges[circuit.id] = gauge
-        return replace(sizer, gauges=gauges)
+        """Add the gauges of what feeds something else, whose drop that shares: a sub-block, a module, a computer."""
+        passing_on = {sizer.source(c) for c in sizer.wiring.circuits if c.kind in (*_FEEDING, CircuitKind.OUTPUT)}
+        for kind in _FEEDING:
+            gauges = {
+                circuit.id: gauge
+                for circuit in sizer.wiring.circuits
+                if circuit.kind is kind and circuit.load in passing_on
+                if (gauge := _gauge(sizer, circuit, floors)) is not None
+            }
+            sizer = replace(sizer, gauges={**sizer.gauges, **gauges})
+        return sizer
 
     def _settled(self, routed: Routed, layout: Layout, sizer: Sizer, floors: Mapping[str, Gauge]) -> Sizer:
         """Give the sizer the lengths and the bundles that came of the routes."""

@@ -34,7 +34,7 @@ _NO_CURRENT: Reasoned[float | None] = Reasoned(None, "a data line carries no loa
 class Sizer:
     """Answers for one robot whose slots are chosen.
 
-    `gauges` are those decided so far, by circuit: of the main leads and the feeders, whose drop their branches share.
+    `gauges` are those decided so far, by circuit: of what feeds something that feeds others, which share its drop.
     `beside` counts the loaded wires that lie together with a circuit's own in the fullest bundle on its way.
     """
 
