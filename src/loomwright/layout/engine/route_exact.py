@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from loomwright.layout.engine.route_bound import Ascent
-from loomwright.layout.engine.route_greedy import reroute
+from loomwright.layout.engine.route_greedy import close, guided, reroute
 from loomwright.layout.engine.route_highs import Solved, minimise, relax
 from loomwright.layout.engine.route_jobs import Offer, Prepared
 from loomwright.layout.engine.route_model import Cover, Lane, Model, no_thinner
@@ -88,7 +88,7 @@ class Exact:
     def _solve(self, model: Model, most_nodes: int | None) -> Solved:
         enough = None if self.left_out_g else self._enough_g
         graph, hint = self.ready.graph, {}
-        for k, taken in self.start.taken.items():
+        for k, taken in (self.best or self.start).taken.items():
             arcs = arcs_along(graph, self.ready.jobs[k].ways, taken.edges)
             if arcs is not None:
                 hint[k] = taken.option, arcs
@@ -111,6 +111,7 @@ class Exact:
         relaxed = relax(model.rows, self.watch)
         if relaxed is None:
             return -math.inf
+        self._keep(self._rounded(model, relaxed.values))
         spare = self._enough_g + 2 * _SAME_G - relaxed.bound
         thinner = []
         for lane, flow in zip(self.lanes, model.flow, strict=True):
@@ -119,6 +120,22 @@ class Exact:
                 thinner.append(replace(lane, arcs=tuple(arc for arc in lane.arcs if arc in kept)))
         self.lanes = thinner
         return relaxed.bound
+
+    def _rounded(self, model: Model, values: Sequence[float]) -> State:
+        """Return an answer over the edges that a split flow takes."""
+        graph = self.ready.graph
+        used = {
+            power: {
+                graph.edge[arc]
+                for lane, flow in zip(model.lanes, model.flow, strict=True)
+                for arc, column in flow.items()
+                if self.ready.jobs[lane.job].power == power and values[column] > _SAME_G
+            }
+            for power in (True, False)
+        }
+        unused = {power: frozenset(range(len(self.ready.edges))) - edges for power, edges in used.items()}
+        state = guided(State(self.ready, self.shared, self.offers), unused)
+        return close(reroute(state, self.watch), self.watch)
 
     def _lanes(self) -> list[Lane]:
         lanes = []
@@ -197,6 +214,7 @@ class Exact:
     def _keep(self, state: State) -> None:
         if not self._too_full(state) and (self.best is None or state.rank < self.best.rank):
             self.best = state.copy()
+            self.upper = min(self.upper, state.rank)
 
     def _proof(self, bound: float, nodes: int) -> Proof:
         if self.left_out_g is None:

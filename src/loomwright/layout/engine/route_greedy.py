@@ -66,8 +66,7 @@ def reroute(state: State, watch: Watch) -> State:
 
 def close(state: State, watch: Watch) -> State:
     """Try to do without each open edge: whoever is on it goes elsewhere, and it stays so where that is cheaper."""
-    better = True
-    while better:
+    for _ in range(_ROUNDS):
         better = False
         for i in sorted(state.open_edges(), key=lambda i: (-state.ready.open_g[i], i)):
             if watch.stopped:
@@ -75,8 +74,9 @@ def close(state: State, watch: Watch) -> State:
             if not state.users(i) or not state.ready.edges[i].shared:
                 continue
             better = _without(state, i) or better
-        if better:
-            reroute(state, watch)
+        if not better:
+            break
+        reroute(state, watch)
     return state
 
 

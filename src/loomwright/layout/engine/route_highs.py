@@ -20,6 +20,8 @@ _STAGE = "trunks"
 # How long the solver gets to end by itself once somebody asked, and how often it is looked at [s]; what comes out
 # depends on neither, unless somebody does ask.
 _GRACE_S, _LOOK_S = 0.5, 0.05
+# Columns from which on an interior point is sooner at the end than the simplex.
+_LARGE = 20_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,20 +70,24 @@ def minimise(
 
 @dataclass(frozen=True, slots=True)
 class Relaxed:
-    """The program with its columns split at will: a lower bound, and what one of each column adds to it at least."""
+    """The program with its columns split at will: a lower bound, the columns, what one more of each adds at least."""
 
     bound: float
+    values: list[float]
     adds: list[float]
 
 
 def relax(rows: Rows, watch: Watch) -> Relaxed | None:
     """Minimise a program without whole numbers; None where it was stopped or has no answer at all."""
     solver = _solver(rows, whole=False)
+    if len(rows.cost) > _LARGE:
+        solver.setOptionValue("solver", "ipm")
     look = _Look(watch, None, None)
     if not look.wait_for(solver) or solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
         return None
-    adds = [max(0.0, dual) for dual in solver.getSolution().col_dual]
-    return Relaxed(solver.getInfo().objective_function_value, adds)
+    found = solver.getSolution()
+    adds = [max(0.0, dual) for dual in found.col_dual]
+    return Relaxed(solver.getInfo().objective_function_value, list(found.col_value), adds)
 
 
 def _solver(rows: Rows, *, whole: bool = True) -> highspy.Highs:
