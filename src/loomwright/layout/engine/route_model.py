@@ -78,6 +78,7 @@ class Model:
         self.ready, self.lanes = ready, tuple(replace(n, whole=True) if n.job in simple else n for n in lanes)
         self.rows = Rows()
         self.flow: list[dict[int, int]] = []
+        self._along: list[dict[int, list[tuple[int, bool]]]] = []
         self.left_out: dict[int, int] = {}
         self._picks: dict[int, int] = {}
         self._implied: list[tuple[int, list[int], int]] = []
@@ -185,6 +186,10 @@ class Model:
                     cost += self.ready.open_g[i]
                 columns[arc] = rows.column(cost, whole=i >= 0 and (lane.whole or i in tight))
             self.flow.append(columns)
+            along: dict[int, list[tuple[int, bool]]] = {}
+            for arc, column in columns.items():
+                along.setdefault(graph.edge[arc], []).append((column, graph.forward[arc]))
+            self._along.append(along)
         for k, numbers in self._by_job.items():
             out: dict[int, float] = {}
             if left_out_g is not None:
@@ -220,12 +225,7 @@ class Model:
         return pick
 
     def _through(self, n: int, edge: int, *, forward: bool | None = None) -> dict[int, float]:
-        graph = self.ready.graph
-        return {
-            column: 1.0
-            for arc, column in self.flow[n].items()
-            if graph.edge[arc] == edge and (forward is None or graph.forward[arc] == forward)
-        }
+        return {column: 1.0 for column, way in self._along[n].get(edge, ()) if forward is None or way == forward}
 
     def _open(self) -> None:
         """Open an edge for power, for data, or for both with the price of mixing."""
