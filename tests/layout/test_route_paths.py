@@ -35,6 +35,27 @@ def test_the_cheapest_way_within_a_length(problem: RouteProblem, longest_m: floa
             assert arcs_along(ready.graph, job.ways, within.edges) is not None
 
 
+@settings(max_examples=60)
+@given(st.integers(min_value=0, max_value=10**6).map(net), st.integers(min_value=0, max_value=6))
+def test_the_cheapest_way_is_found_by_what_is_left_too(problem: RouteProblem, seed: int) -> None:
+    """Prices on top of what each job pays itself: the same cost, and nothing where it is not below a limit."""
+    ready = Prepared(problem)
+    for job in ready.jobs:
+        for offer in ready.offers(job, 0):
+            price = [own + (seed * i) % 7 for i, own in enumerate(offer.base)]
+            blind = cheapest(ready.graph, job.ways, price, job.bend)
+            seeing = cheapest(ready.graph, job.ways, price, job.bend, offer.left)
+            assert (blind is None) == (seeing is None)
+            if blind is None or seeing is None:
+                continue
+            assert math.isclose(blind.cost, seeing.cost)
+            more, less = (
+                cheapest(ready.graph, job.ways, price, job.bend, offer.left, blind.cost + by) for by in (1e-6, -1e-6)
+            )
+            assert more == seeing
+            assert less is None
+
+
 def test_a_loop_is_cut_out_of_a_way() -> None:
     assert without_loops([0, 1, 2, 3, 4], ["a", "b", "c", "d", "b", "e"]) == (0, 4)
     assert without_loops([0, 1], ["a", "b", "c"]) == (0, 1)

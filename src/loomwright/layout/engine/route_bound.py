@@ -111,14 +111,7 @@ class Ascent:
     def _begin(self, k: int) -> _Climb:
         job, graph = self.ready.jobs[k], self.ready.graph
         base = [min(each) for each in zip(*(offer.base for offer in self.offers[k]), strict=True)]
-        back: dict[int, list[tuple[int, float]]] = {}
-        into: dict[int, list[int]] = {}
-        for arc in (*graph.trunk_arcs, *job.ways.own):
-            cost = (base[graph.edge[arc]] if graph.edge[arc] >= 0 else 0.0) + (job.bend if graph.bends[arc] else 0.0)
-            if cost < math.inf:
-                back.setdefault(graph.head[arc], []).append((graph.tail[arc], cost))
-        del into
-        far = spread(back, job.ways.end)
+        far = dict(self.offers[k][0].left)
         climb = _Climb(base, far, set(), [], far[job.ways.start])
         self._own_into = {**getattr(self, "_own_into", {}), k: _by_head(job.ways.own, graph.head)}
         self._take_in(k, climb, [job.ways.end])

@@ -58,7 +58,7 @@ def reroute(state: State, watch: Watch) -> State:
         for k in state.offers:
             if watch.stopped:
                 return state
-            _again(state, k)
+            state.again(k)
         if not _less(state.rank, before):
             break
     return state
@@ -94,15 +94,6 @@ def _without(state: State, edge: int) -> bool:
         if taken is not None:
             state.put(k, taken)
     return False
-
-
-def _again(state: State, job: int) -> None:
-    before = state.added_g(job)
-    was = state.lift(job)
-    found = state.route(job)
-    if was is not None and (not found or state.added_g(job) >= before - _SAME_G):
-        state.lift(job)
-        state.put(job, was)
 
 
 def _shortest(state: State, k: int, closed: frozenset[int]) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from itertools import zip_longest
 
 from loomwright.layout.engine.route_graph import NO_EDGE, TurnGraph, Ways, in_order
@@ -21,12 +21,14 @@ class Offer:
     """One option of a job under one choice of the main leads.
 
     `base[i]` is what the job pays itself for edge `i` [g], inf where it may not go; `longest_m` its longest way [m].
+    `left` has what the job pays itself from each state to its end at least, with whichever option.
     """
 
     option: int
     base: tuple[float, ...]
     wire_mm: tuple[float, ...]
     longest_m: float
+    left: Mapping[int, float] = field(default_factory=dict, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +75,7 @@ class Prepared:
         self.open_g = [rate.get(edge.course, 0.0) * edge.length_m for edge in self.edges]
         self.mix_g = [prices.mixing_g_per_m * edge.length_m if edge.shared else 0.0 for edge in self.edges]
         self.wire_m = [edge.wire_m for edge in self.edges]
+        self.shared = tuple(i for i, edge in enumerate(self.edges) if edge.shared)
         # By edge the shared ones that it passes over, as often as it does; opened, each costs its runs so much.
         self.cross_g = prices.crossing_g
         self.over = [self._over(edge) for edge in self.edges]
@@ -93,7 +96,11 @@ class Prepared:
                 self._no_worse(other, offer) for other in kept
             ):
                 kept.append(offer)
-        return tuple(kept)
+        if not kept:
+            return ()
+        least = [min(each) for each in zip(*(offer.base for offer in kept), strict=True)]
+        left = distances(self.graph, job.ways, least.__getitem__, job.bend, backwards=True)
+        return tuple(replace(offer, left=left) for offer in kept)
 
     def as_written(self, edges: Mapping[str, tuple[str, ...]]) -> dict[str, tuple[str, ...]]:
         """Turn edges from each job's start into edges from its first run's start."""
@@ -104,25 +111,29 @@ class Prepared:
         self,
         job: Job,
         offers: Sequence[Offer],
-        price: Sequence[float],
+        price: Mapping[int, float],
         shut: Sequence[frozenset[int]],
         cost_g: Callable[[Taken], float],
+        below: float = math.inf,
     ) -> tuple[float, Taken] | None:
-        """Return the cheapest way of a job, with what it costs, when each edge costs `price` beyond the job's own.
+        """Return the cheapest way of a job, with what it costs, when edges cost `price` beyond the job's own.
 
         `shut` has the edges that are closed to each offer; `cost_g` tells what a way costs in all, no less than that.
+        None where there is no way that costs less than `below`.
         """
         best: tuple[float, Taken] | None = None
         for offer, closed in zip(offers, shut, strict=True):
-            full = [own + more for own, more in zip(offer.base, price, strict=True)]
+            full = list(offer.base)
+            for i, more in price.items():
+                full[i] += more
             for i in closed:
                 full[i] = math.inf
-            way = self._way(job, offer, full, math.inf if best is None else best[0])
+            way = self._way(job, offer, full, below)
             if way is not None:
                 taken = self.taken(job, offer, way.edges)
                 cost = cost_g(taken)
-                if best is None or cost < best[0]:
-                    best = cost, taken
+                if cost < below:
+                    best, below = (cost, taken), cost
         return best
 
     def taken(self, job: Job, offer: Offer, edges: Sequence[int]) -> Taken:
@@ -138,10 +149,8 @@ class Prepared:
         return sum(self.wire_m[i] for i in edges) <= offer.longest_m + _SAME_M
 
     def _way(self, job: Job, offer: Offer, full: Sequence[float], below: float) -> Way | None:
-        way = cheapest(self.graph, job.ways, full, job.bend)
-        if way is None or way.cost >= below:
-            return None
-        if self.holds(offer, way.edges):
+        way = cheapest(self.graph, job.ways, full, job.bend, offer.left, below)
+        if way is None or self.holds(offer, way.edges):
             return way
         return cheapest_within(self.graph, job.ways, full, job.bend, wire_m=self.wire_m, longest_m=offer.longest_m)
 

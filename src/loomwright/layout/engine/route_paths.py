@@ -20,29 +20,44 @@ class Way:
     cost: float
 
 
-def cheapest(graph: TurnGraph, ways: Ways, price: Sequence[float], bend: float) -> Way | None:
-    """Return the cheapest way by a price for each edge (inf: closed) and for each bend; None where there is none."""
+def cheapest(
+    graph: TurnGraph,
+    ways: Ways,
+    price: Sequence[float],
+    bend: float,
+    left: Mapping[int, float] | None = None,
+    below: float = math.inf,
+) -> Way | None:
+    """Return the cheapest way by a price for each edge (inf: closed) and for each bend; None where there is none.
+
+    `left` has what is left to the end from each state at least, so that the search looks there first; states that it
+    does not have lead nowhere. What costs `below` or more need not be found.
+    """
     costs = {ways.start: 0.0}
     came: dict[int, int] = {}
     heap = [(0.0, ways.start)]
     done: set[int] = set()
+    inf = math.inf
     head, edge, bends = graph.head, graph.edge, graph.bends
     trunk_out, own_out, none = graph.trunk_out, ways.own_out, ()
     while heap:
-        cost, state = heappop(heap)
+        _, state = heappop(heap)
         if state in done:
             continue
         if state == ways.end:
             break
         done.add(state)
+        cost = costs[state]
         for arcs in (trunk_out.get(state, none), own_out.get(state, none)):
             for arc in arcs:
                 i, to = edge[arc], head[arc]
                 there = cost + (price[i] if i >= 0 else 0.0) + (bend if bends[arc] else 0.0)
-                if there < costs.get(to, math.inf):
-                    costs[to] = there
-                    came[to] = arc
-                    heappush(heap, (there, to))
+                if there < costs.get(to, inf):
+                    least = there if left is None else there + left.get(to, inf)
+                    if least < below:
+                        costs[to] = there
+                        came[to] = arc
+                        heappush(heap, (least, to))
     return Way(_back(graph, ways, came), costs[ways.end]) if ways.end in came else None
 
 

@@ -147,11 +147,10 @@ class _Search:
 
     def _least_own(self, shared: int) -> float:
         """Return what the runs pay themselves at least, were every trunk open already [g]."""
-        free = [0.0] * len(self.ready.edges)
         total = self.ready.problem.shared_g[shared]
         for k, offers in self.offers[shared].items():
             nobody = [frozenset[int]()] * len(offers)
-            found = self.ready.best_way(self.ready.jobs[k], offers, free, nobody, lambda taken: taken.own)
+            found = self.ready.best_way(self.ready.jobs[k], offers, {}, nobody, lambda taken: taken.own)
             total += found[0] if found is not None else 0.0
         return total
 
