@@ -17,7 +17,26 @@ TOGETHER = {2: 1.0, 3: 0.7, 6: 0.6, 24: 0.5}
 #: MIL-W-5088B, one wire in free air of 50 C, insulation 105 C.
 THIN_ALONE_A = {22: 5.0, 20: 8.33}
 #: MIL-W-5088B, bundle curve, fully loaded: what is left with so many in the bundle.
-THIN_TOGETHER = {2: 0.825, 4: 0.66, 6: 0.5725, 8: 0.5125, 10: 0.465, 12: 0.43, 14: 0.3975, 16: 0.37, 18: 0.35}
+_LEFT = (
+    0.825,
+    0.725,
+    0.66,
+    0.61,
+    0.5725,
+    0.54,
+    0.5125,
+    0.485,
+    0.465,
+    0.445,
+    0.43,
+    0.415,
+    0.3975,
+    0.385,
+    0.37,
+    0.36,
+    0.35,
+)
+THIN_TOGETHER = dict(enumerate(_LEFT, start=2))
 AIR_C, INSULATION_C, SHORT_C = 30.0, 105.0, 160.0
 #: Opening times, at the latest [s], by multiple of the rating. Breakers: common practice, assumed. Fuses: ISO 8820-3.
 SNAP = {1.35: 3600, 2: 30, 3: 8, 6: 0.35, 10: 0.12}
