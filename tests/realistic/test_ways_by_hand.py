@@ -104,7 +104,7 @@ WORKED = [
         lead=(12, 0.20),
     ),
     # From H3 up the block's face to its corner 330, over to the centre trunk [320, 360], forward to 520, up the chain
-    # by 40 cm, which travels 90 cm and asks 5 cm more. Arm [290, 560, 400] faces back: left face at 327.5 from 542.5 on,
+    # by 40 cm, which travels 90 cm and asks 5 cm more. Arm [290, 560, 400] faces back: left face at 327.5 from 542.5,
     # first of three sockets at 548.3, round its own corner. 83.3 + 80.8 + 160 + 400 + 950 + 23.7 + 5.8 = 1704 mm.
     Worked(
         "tidepool",
@@ -142,7 +142,7 @@ WORKED = [
     Worked(
         "breakwater",
         "lift left",
-        ("middle cross",),
+        (),  # it touches the trunk's end, and runs along none
         way=hypot(265 - 235, 420 - 270.83) + hypot(245 - 235, 475 - 420),
         stripped=12 + 12,
         cut_m=0.39,
@@ -187,7 +187,7 @@ WORKED = [
     Worked(
         "breakwater",
         "steady block",
-        ("right lane",),
+        (),
         way=hypot(465 - 435, 227.5 - 220) + hypot(555 - 465, 225 - 220) + (280 - 225),
         stripped=11 + 11,
         cut_m=0.35,
