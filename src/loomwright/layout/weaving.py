@@ -171,7 +171,7 @@ def _starts_with(section: Section, edge: Edge, enter: str) -> bool:
     if len(section.edges) > 1:
         return edge.name == section.edges[0]
     points = edge.path if enter == edge.a else edge.path[::-1]
-    return points[0] == section.path[0]
+    return points == section.path if points[0] == points[-1] else points[0] == section.path[0]
 
 
 def _stretches(

@@ -71,14 +71,24 @@ def _shared(
 
 def _left(net: Mapping[str, Edge], section: Section, edge: str, enter: str, names: tuple[str, str]) -> bool:
     """Tell whether the first of two runs lies left on an edge of a section, for who comes into it at a node."""
-    start = net[edge].path[0] if net[edge].a == enter else net[edge].path[-1]
-    end = net[edge].path[-1] if net[edge].a == enter else net[edge].path[0]
-    along = _spot(section.path, start) < _spot(section.path, end)
+    along = _drawn_along(net, section, edge) == (net[edge].a == enter)
     return (section.order.index(names[0]) < section.order.index(names[1])) == along
 
 
-def _spot(path: Sequence[Point], point: Point) -> int:
-    return min(range(len(path)), key=lambda i: sum((a - b) ** 2 for a, b in zip(path[i], point, strict=True)))
+def _drawn_along(net: Mapping[str, Edge], section: Section, edge: str) -> bool:
+    """Tell whether an edge runs from its `a` to its `b` along a section's path, which may pass a place twice."""
+    here, forward = section.path[0], True
+    for name in section.edges:
+        first, last = net[name].path[0], net[name].path[-1]
+        forward = _apart(first, here) <= _apart(last, here)
+        here = last if forward else first
+        if name == edge:
+            break
+    return forward
+
+
+def _apart(one: Point, other: Point) -> float:
+    return sum((a - b) ** 2 for a, b in zip(one, other, strict=True))
 
 
 def _beside(net: Mapping[str, Edge], via: str, node: str, ways: tuple[Sequence[Step], Sequence[Step]]) -> bool | None:
