@@ -68,16 +68,18 @@ def test_week_five_touches_only_what_the_edit_asks_for(tmp_path: Path) -> None:
     used = {int(wire["wire"][1:]) for wire in fitted.values()}
     assert min(int(wire["wire"][1:]) for key, wire in more.items() if key not in fitted) > max(used)
 
-    # A wired device goes 2 cm aside: the service loops take it.
-    team.edit("at: [6 cm, 52 cm]", "at: [6 cm, 50 cm]")
+    # A wired device goes 3 cm back along its rail: the service loops take it.
+    team.edit("at: [6 cm, 8 cm]", "at: [6 cm, 5 cm]")
     code, lists = team.change()
     assert (code, lists["undo"]) == (0, set())
+    moved = team.plan()
+    assert {key: moved[key]["length_m"] for key in done} == {key: wire["length_m"] for key, wire in done.items()}
 
     # To the other corner they do not reach.
     near = team.text
-    team.edit("at: [6 cm, 50 cm]", "at: [54 cm, 4 cm]")
+    team.edit("at: [6 cm, 5 cm]", "at: [54 cm, 57 cm]")
     code, lists = team.change()
-    assert (code, lists["undo"]) == (1, {"left front"})
+    assert (code, lists["undo"]) == (1, {"left rear"})
     team.write(near)
 
     # A controller that nobody has wired yet is another one: nothing is undone. One that is wired: its two wires are.
