@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import random
 from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from loomwright.layout.engine.route_greedy import greedy
+from benchmarks.trunks import robot
+from loomwright.layout.engine import route_greedy
+from loomwright.layout.engine.route_greedy import close, greedy, plain
 from loomwright.layout.engine.route_jobs import Prepared
 from loomwright.layout.engine.route_state import State
 from loomwright.layout.result import Copper, Run
 from loomwright.layout.route_problem import RouteProblem
+from loomwright.search import SILENT
 from tests.layout.route_nets import easy, line, net
 
 NETS = st.integers(min_value=0, max_value=10**6).map(net)
@@ -61,3 +65,22 @@ def test_who_leaves_a_full_trunk_makes_room() -> None:
     state.lift(0)
     assert state.shut(1) == [frozenset()]
     assert state.route(1)
+
+
+def test_no_more_trunks_are_tried_than_the_budget_of_work_allows(monkeypatch: pytest.MonkeyPatch) -> None:
+    tried: list[int] = []
+    without = route_greedy._without
+
+    def counted(state: State, edge: int) -> bool:
+        tried.append(edge)
+        return without(state, edge)
+
+    monkeypatch.setattr(route_greedy, "_without", counted)
+    start = empty(robot(random.Random(3), 20, 12))  # noqa: S311 - a net, no secret
+    first = plain(start.ready, 0, start.offers)
+    close(first.copy(), SILENT)
+    assert len(tried) > 3
+    tried.clear()
+    monkeypatch.setattr(route_greedy, "_TRIES", 3)
+    close(first, SILENT)
+    assert len(tried) == 3

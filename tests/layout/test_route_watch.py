@@ -81,6 +81,16 @@ def test_the_budget_is_counted_in_work_and_gives_the_same_answer_twice(
     assert route(hard, effort=Effort.USUAL) == answer
 
 
+def test_what_is_not_proved_does_without_a_trunk_where_that_is_cheaper(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Run by run nobody leaves it alone; at once, and where the program is too large, somebody asks all of them."""
+    problem = robot(random.Random(3), 20, 12, dear=3.0)  # noqa: S311 - a net, no secret
+    monkeypatch.setattr(route_solver, "_USUAL_FLOWS", 100)
+    tidy = [route(problem, effort=effort).certificate.cost for effort in (Effort.FIRST, Effort.USUAL)]
+    monkeypatch.setattr(route_solver, "close", lambda state, _watch: state)
+    plain = [route(problem, effort=effort).certificate.cost for effort in (Effort.FIRST, Effort.USUAL)]
+    assert all(one < other - 1 for one, other in zip(tidy, plain, strict=True))
+
+
 def test_the_tree_ends_at_its_budget_of_nodes() -> None:
     """A market split (Cornuejols and Dawande 1998) of 3 rows and 20 columns has a poor bound for many nodes."""
     rng = random.Random(1)  # noqa: S311 - a test's own numbers

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from loomwright.layout.engine.route_bound import Ascent
 from loomwright.layout.engine.route_greedy import close, guided, reroute
-from loomwright.layout.engine.route_highs import Solved, minimise, relax
+from loomwright.layout.engine.route_highs import Relaxed, Solved, minimise, relax
 from loomwright.layout.engine.route_jobs import Offer, Prepared
 from loomwright.layout.engine.route_model import Cover, Lane, Model, no_thinner
 from loomwright.layout.engine.route_paths import arcs_along
@@ -18,6 +18,8 @@ from loomwright.search import Watch
 
 _SAME_G = 1e-6
 _ROUNDS = 60
+# So close to the bound an answer leaves the program little to search.
+_NEAR = 0.002
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +85,7 @@ class Exact:
             if ended or not (full or loops - simple):
                 break
             covers, simple = covers + full, simple | loops
+            bound = max(bound, self.thin_out(covers))
         return self._proof(bound, nodes)
 
     def _solve(self, model: Model, most_nodes: int | None) -> Solved:
@@ -103,15 +106,15 @@ class Exact:
         """A bound from which on nothing better than the known answer is left; unknown while runs are left out."""
         return self.upper[1] - self._mains_g - _SAME_G if self.left_out_g is None else math.inf
 
-    def thin_out(self) -> float:
+    def thin_out(self, covers: Sequence[Cover] = ()) -> float:
         """Drop the arcs that the program without whole numbers proves useless; return its bound."""
         if self.left_out_g is not None:
             return -math.inf
-        model = Model(self.ready, self.lanes, self.ascent.directed, (), frozenset(), None)
+        model = Model(self.ready, self.lanes, self.ascent.directed, covers, frozenset(), None)
         relaxed = relax(model.rows, self.watch)
         if relaxed is None:
             return -math.inf
-        self._keep(self._rounded(model, relaxed.values))
+        self._keep(self._rounded(model, relaxed))
         spare = self._enough_g + 2 * _SAME_G - relaxed.bound
         thinner = []
         for lane, flow in zip(self.lanes, model.flow, strict=True):
@@ -121,8 +124,9 @@ class Exact:
         self.lanes = thinner
         return relaxed.bound
 
-    def _rounded(self, model: Model, values: Sequence[float]) -> State:
+    def _rounded(self, model: Model, relaxed: Relaxed) -> State:
         """Return an answer over the edges that a split flow takes."""
+        values = relaxed.values
         graph = self.ready.graph
         used = {
             power: {
@@ -134,8 +138,9 @@ class Exact:
             for power in (True, False)
         }
         unused = {power: frozenset(range(len(self.ready.edges))) - edges for power, edges in used.items()}
-        state = guided(State(self.ready, self.shared, self.offers), unused)
-        return close(reroute(state, self.watch), self.watch)
+        state = reroute(guided(State(self.ready, self.shared, self.offers), unused), self.watch)
+        near = state.cost - self._mains_g <= relaxed.bound * (1 + _NEAR)
+        return state if near else close(state, self.watch)
 
     def _lanes(self) -> list[Lane]:
         lanes = []
@@ -190,8 +195,14 @@ class Exact:
                 without = [mm for other, mm in inside.items() if other != k]
                 if not fits(_all(without), capacity_m):
                     del inside[k]
-            covers.append(Cover(i, self._as_thick(inside), len(inside) - 1))
+            lanes = self._as_thick(inside)
+            covers += [Cover(j, lanes, len(inside) - 1) for j in self._no_wider_than(i)]
         return covers
+
+    def _no_wider_than(self, edge: int) -> list[int]:
+        """Return the narrow edges through which nothing fits that does not fit through one of them, that one first."""
+        widths = {j: self.ready.edges[j].capacity_m or 0.0 for j in self.ready.tight}
+        return [edge, *(j for j, width_m in widths.items() if width_m <= widths[edge] and j != edge)]
 
     def _as_thick(self, inside: Mapping[int, Sequence[float]]) -> frozenset[tuple[int, int]]:
         """Return the options that take at least as much room: a job's own, and any that outdoes every one inside."""

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+from loomwright.catalogue.wire_diameter import bundle_over_wire
 from loomwright.layout.engine.route_crossings import crossings, passed
 from loomwright.layout.engine.route_jobs import Offer, Prepared
 from loomwright.layout.route_bundle import fits
@@ -297,14 +298,19 @@ class Model:
             numbers = self.shares(i)
             area = {n: sum(mm * mm for mm in self.lanes[n].offer.wire_mm) for n in numbers}
             terms = {column: area[n] for n in numbers for column in self._through(n, i)}
-            self.rows.row(-INF, terms, (capacity_m * 1e3) ** 2 + 1e-6)
+            most = sum(len(self.lanes[n].offer.wire_mm) for n in numbers)
+            least = min(len(self.lanes[n].offer.wire_mm) for n in numbers)
+            self.rows.row(-INF, terms, densest(least, most) * (capacity_m * 1e3) ** 2 + 1e-6)
             for mm in sorted({self.lanes[n].offer.wire_mm for n in numbers}):
                 thick = [n for n in numbers if no_thinner(self.lanes[n].offer.wire_mm, mm)]
                 most = next(c for c in range(len(thick) + 1) if c == len(thick) or not fits(mm * (c + 1), capacity_m))
                 if most < len(thick):
                     self.rows.row(-INF, {c: 1.0 for n in thick for c in self._through(n, i)}, float(most))
         for cover in covers:
-            inside = [n for n, lane in enumerate(self.lanes) if (lane.job, lane.offer.option) in cover.lanes]
+            lanes = [(n, self.lanes[n]) for n in self.shares(cover.edge)]
+            inside = [n for n, lane in lanes if (lane.job, lane.offer.option) in cover.lanes]
+            if len({self.lanes[n].job for n in inside}) <= cover.most:
+                continue
             self.rows.row(-INF, {c: 1.0 for n in inside for c in self._through(n, cover.edge)}, float(cover.most))
 
     def _pass_once(self, k: int) -> None:
@@ -317,6 +323,14 @@ class Model:
                     into.setdefault(edge.b if graph.forward[arc] else edge.a, {})[column] = 1.0
         for terms in into.values():
             self.rows.row(-INF, terms, 1.0)
+
+
+def densest(least: int, most: int) -> float:
+    """Return the largest share of its round bundle that some number of wires fills, from `least` to `most` of them.
+
+    By area, equal wires of the same total fill as much as a mix in `bundle_mm`, which is never below them.
+    """
+    return max((n / bundle_over_wire(n) ** 2 for n in range(max(1, least), most + 1)), default=1.0)
 
 
 def no_thinner(mm: Sequence[float], other: Sequence[float]) -> bool:

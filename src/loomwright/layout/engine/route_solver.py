@@ -37,7 +37,10 @@ def route(
     search = _Search(Prepared(problem), watch)
     try:
         search.first(start or {})
-        if effort != Effort.FIRST:
+        if effort == Effort.FIRST:
+            for shared in range(len(problem.shared_g)):
+                search.tidy(shared)
+        else:
             search.improve(None if effort == Effort.PROVE else _USUAL_NODES)
     except KeyboardInterrupt:
         if search.best is None:
@@ -73,8 +76,14 @@ class _Search:
             if self.plain is None or simple.rank < self.plain.rank:
                 self.plain = simple
             self._take(simple)
-            for state in (greedy(self.ready, shared, self.offers[shared]), simple.copy(), self._copy(shared)):
-                self._take(close(reroute(state, self.watch), self.watch))
+            self._take(reroute(greedy(self.ready, shared, self.offers[shared]), self.watch))
+            self._take(reroute(simple.copy(), self.watch))
+            if known or (self.best is not None and self.best.shared != shared):
+                self._take(reroute(self._copy(shared), self.watch))
+
+    def tidy(self, shared: int) -> None:
+        """Try to do without each trunk of the best answer under a choice of the main leads."""
+        self._take(close(self.starts[shared].copy(), self.watch))
 
     def improve(self, most_nodes: int | None) -> None:
         """Search every choice that can still hold a better answer, the most promising first, and prove it."""
@@ -90,11 +99,12 @@ class _Search:
                 self.least[shared] = self.least[shared][0], max(self.least[shared][1], ascent.bound)
             unpaid = {power: ascent.unpaid(power=power) for power in (True, False)}
             state = guided(State(self.ready, shared, offers), unpaid)
-            self._take(close(reroute(state, self.watch), self.watch))
+            self._take(reroute(state, self.watch))
             if self._beaten(shared):
                 continue
             exact = Exact(ascent, self.starts[shared], self.best.rank, self.watch)
             if most_nodes is not None and exact.flows > _USUAL_FLOWS:
+                self.tidy(shared)
                 continue
             proof = exact.search(None if most_nodes is None else max(0, most_nodes - nodes))
             nodes += proof.nodes
