@@ -23,7 +23,8 @@ def loose(robot: Robot, net: Net, a_terminal: Terminal, b_terminal: Terminal) ->
     if start is None or end is None or one is None or other is None or None in names:
         return None
     ground = ground_of(robot.plates)
-    if any(trunk.moving for trunk in robot.trunks):
+    rides = one.spot.rides_on.value is not None or other.spot.rides_on.value is not None
+    if rides and any(trunk.moving for trunk in robot.trunks):
         lines = trunk_lines(robot, ground)
         if joints_of(robot, one, lines) != joints_of(robot, other, lines):
             return None
