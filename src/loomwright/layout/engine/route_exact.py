@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from loomwright.layout.engine.route_bound import Ascent
@@ -80,7 +80,8 @@ class Exact:
                 break
             state, loops = self._state(model, solved.values)
             full = self._too_full(state)
-            self._keep(self._mended(state, full) if full else state)
+            for better in self._mended(state) if full else (state,):
+                self._keep(better)
             ended = solved.stopped or self.watch.stopped or (most_nodes is not None and nodes >= most_nodes)
             if ended or not (full or loops - simple):
                 break
@@ -213,14 +214,23 @@ class Exact:
             if all(no_thinner(offer.wire_mm, mm) for mm in ([inside[k]] if k in inside else inside.values()))
         )
 
-    def _mended(self, state: State, full: Sequence[Cover]) -> State:
-        """Send everybody on a bundle that is too full another way."""
-        moved = sorted({k for cover in full for k in state.users(cover.edge)})
-        for k in moved:
-            state.lift(k)
-        for k in moved:
-            state.route(k)
-        return reroute(state, self.watch)
+    def _mended(self, state: State) -> Iterator[State]:
+        """Send everybody on a bundle that is too full another way, or one after the other until the rest fits."""
+        full = [i for i in self.ready.tight if not self._holds(state, i)]
+        for one_by_one in (True, False):
+            mended, moved = state.copy(), list[int]()
+            for i in full:
+                for k in sorted(mended.users(i), key=lambda k: (mended.added_g(k), k)):
+                    if not (one_by_one and self._holds(mended, i)):
+                        mended.lift(k)
+                        moved.append(k)
+            for k in moved:
+                mended.route(k)
+            yield close(reroute(mended, self.watch), self.watch)
+
+    def _holds(self, state: State, edge: int) -> bool:
+        wires = [state.offer(k).wire_mm for k in state.users(edge)]
+        return fits(_all(wires), self.ready.edges[edge].capacity_m)
 
     def _keep(self, state: State) -> None:
         if not self._too_full(state) and (self.best is None or state.rank < self.best.rank):
