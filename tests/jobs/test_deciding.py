@@ -291,3 +291,31 @@ def test_made_wires_stay_where_they_lie_when_a_thing_is_added() -> None:
         assert now is not None
         assert [replace(wire, a=wire.a, b=wire.b) for wire in now.wires] == list(was.wires)
     assert after.circuit("arm") is not None
+
+
+def test_a_made_wire_keeps_its_gauge_and_says_where_it_is_too_thin() -> None:
+    """Calling a wire made changes nothing about it; a limit that it no longer keeps is told, and the gauge stays."""
+    before = planned(ROBOT)
+    made = ROBOT.replace("left rear: {", f"left rear: {{slot: {slot(before, 'left rear')} (fitted), ")
+    after = plan_of(made, memory=remembered(before), effort=Effort.USUAL)
+    was, now = before.circuit("left rear"), after.circuit("left rear")
+    assert was is not None
+    assert now is not None
+    assert (now.gauge.value, now.gauge.reason) == (was.gauge.value, "as made")
+    assert [wire.gauge for wire in now.wires] == [wire.gauge for wire in was.wires]
+    tight = plan_of(f"{made}wires: {{drop: 1 %}}\n", memory=remembered(before), effort=Effort.USUAL)
+    held = tight.circuit("left rear")
+    assert held is not None
+    assert held.gauge.value == was.gauge.value
+    (told,) = [f for f in tight.findings if f.code == "made-gauge"]
+    assert "left rear: the 12 AWG that is made does not do everything" in told.what
+    assert "make the wire anew" in told.fix
+
+
+def test_the_plan_of_another_robot_is_asked_about() -> None:
+    """A plan.yaml that was copied along gives wire ids of somebody else: the names differ, and that is said."""
+    memory = remembered(planned(ROBOT))
+    plan = plan_of(ROBOT.replace("robot: Small", "robot: Other"), memory=memory)
+    (told,) = [f for f in plan.findings if f.code == "plan-of-another"]
+    assert told.what == "plan.yaml is the plan of `Small`, and this robot is called `Other`."
+    assert not [f for f in plan_of(ROBOT, memory=memory).findings if f.code == "plan-of-another"]

@@ -6,7 +6,7 @@ import re
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from loomwright.documents.csv_sheet import circuits_csv, wires_csv
@@ -59,10 +59,15 @@ def test_planning_twice_gives_the_same_bytes(name: str) -> None:
 @given(robots(most_motors=16))
 @settings(max_examples=15)
 def test_renaming_changes_no_cost(data: dict[str, Any]) -> None:
-    """Other names for the motors, in another order of the alphabet, cost the same copper."""
+    """Other names for the motors, in another order of the alphabet, cost the same copper, as long as all have a slot.
+
+    Which of several motors is left without one when slots are too few is settled by their names.
+    """
     text = as_text(data)
     renamed = re.sub(r"\bmotor (\d+)\b", lambda found: f"arm {99 - int(found[1])}", text)
-    assert copper(plan_of(text)) == copper(plan_of(renamed))
+    plan = plan_of(text)
+    assume(plan.slots is None or all(spot is not None for _, spot in plan.slots.seats))
+    assert copper(plan) == copper(plan_of(renamed))
 
 
 @given(st.lists(st.integers(1, 9), min_size=1, max_size=5), st.integers(1, 9))

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from loomwright.catalogue.conductor import diameter_mm, mass_g_per_m
 from loomwright.catalogue.wire_diameter import outside_diameter_mm
-from loomwright.jobs.requests import given_gauge
 from loomwright.jobs.wire_gauges import wire_gauge
 from loomwright.layout.result import Copper
 from loomwright.model.part import Polarity
@@ -67,7 +66,7 @@ class Options:
 
     def _reach(self, sizer: Sizer, circuit: Circuit) -> dict[Gauge, float]:
         """Return how long a circuit may be one way [m], by each gauge that does everything else, the thinnest first."""
-        given = given_gauge(sizer.robot, circuit).value
+        given = sizer.given(circuit)
         try:
             sizing = sizer.size(circuit, given=given, floor=self.floors.get(circuit.id), anywhere=True)
         except OutOfTableError:

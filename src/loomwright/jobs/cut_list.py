@@ -6,9 +6,11 @@ from typing import TYPE_CHECKING
 
 from loomwright.cutting import cut, still_right
 from loomwright.cutting.result import CutPlan, Piece, SpoolCut
+from loomwright.findings import Finding, Place, Severity
 from loomwright.model.part import Polarity
 from loomwright.model.stock import Spool
 from loomwright.search import Effort
+from loomwright.wording import listed
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -20,6 +22,7 @@ if TYPE_CHECKING:
     from loomwright.search import Certificate
 
 _SAME_M = 1e-6
+_SHOWN = 6
 _MM = 1e-3
 
 
@@ -57,6 +60,23 @@ def _kept(stock: Stock, pieces: Sequence[Piece], cuts: Sequence[KeptCut], proof:
     laid_out = {wire for one in found for piece in one.pieces for wire in piece.wires}
     missing = tuple(p for p in pieces if not laid_out.issuperset(p.wires) and not _is_free(stock, p))
     return CutPlan(cuts=tuple(found), missing=missing, certificate=proof)
+
+
+def cut_findings(stock: Stock, cut: CutPlan | None) -> Iterator[Finding]:
+    """Tell of wires that nothing on hand or on offer is long enough for."""
+    missing = cut.missing if cut is not None else ()
+    by_kind: dict[str, list[str]] = {}
+    for piece in missing:
+        by_kind.setdefault(f"{piece.gauge} {'/'.join(piece.colours)}", []).extend(piece.wires)
+    for kind, wires in by_kind.items():
+        shown = [*wires[:_SHOWN], *([f"{len(wires) - _SHOWN} more"] if len(wires) > _SHOWN else [])]
+        yield Finding(
+            "wire-missing",
+            Severity.SHOULD,
+            Place(stock.source, 1, 1, "wire"),
+            f"There is not enough {kind} on hand or on offer, so {listed(shown, 'and')} can't be cut.",
+            f"Write in {stock.source} what you have of it, `enough` if there is plenty, or what a shop sells (`buy:`).",
+        )
 
 
 def _parted(pair: Piece) -> Iterator[Piece]:

@@ -14,7 +14,6 @@ from loomwright.catalogue.conductor import mass_g_per_m
 from loomwright.jobs.copper import Options
 from loomwright.jobs.guards import Guards
 from loomwright.jobs.leads import lead_gauge, open_leads
-from loomwright.jobs.requests import given_gauge
 from loomwright.jobs.sizer import Sizer
 from loomwright.layout import (
     Before,
@@ -108,6 +107,7 @@ def decide(
         Lengths(robot, made=bound.lengths),
         gauges={},
         beside={},
+        made=bound.gauges,
     )
     return _Rounds(net, seated, sizer, bound).run()
 
@@ -126,7 +126,7 @@ class _Rounds:
         taken_over = self._take_over()
         if taken_over is not None:
             return taken_over
-        floors = dict(self.bound.gauges)
+        floors: dict[str, Gauge] = {}
         rounds = 0
         while True:
             rounds += 1
@@ -183,7 +183,7 @@ class _Rounds:
         first = next((c for c in mains if c.id == _MAIN), None)
         if first is None:
             return [{}]
-        said = given_gauge(self.sizer.robot, first).value
+        said = self.sizer.given(first)
         if said is not None and not open_leads(self.sizer.robot, first):
             return [{c.id: said for c in mains}]
         fitting = self._fitting(first)
@@ -260,9 +260,9 @@ def _grown(decided: Decided, floors: Mapping[str, Gauge]) -> dict[str, Gauge]:
 
 def _gauge(sizer: Sizer, circuit: Circuit, floors: Mapping[str, Gauge]) -> Gauge | None:
     """Return the thinnest gauge that does for a circuit as it lies; what is written stays. None where nothing does."""
-    said = given_gauge(sizer.robot, circuit).value
-    if said is not None:
-        return said
+    settled = sizer.given(circuit)
+    if settled is not None:
+        return settled
     try:
         sizing = sizer.size(circuit, floor=floors.get(circuit.id))
     except OutOfTableError:

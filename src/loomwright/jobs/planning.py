@@ -6,18 +6,18 @@ from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from loomwright.findings import Finding, by_weight
+from loomwright.findings import Finding, Place, Severity, by_weight
 from loomwright.jobs.binding import bound_by, forgetting
 from loomwright.jobs.chains import chained
 from loomwright.jobs.colours import colours_in_words
-from loomwright.jobs.cut_list import cut_list
+from loomwright.jobs.cut_list import cut_findings, cut_list
 from loomwright.jobs.deciding import decide
 from loomwright.jobs.ends import WireIds, planned_wires
 from loomwright.jobs.feeding import feeding_findings
 from loomwright.jobs.leads import open_leads, other_gauges
 from loomwright.jobs.own_leads import own_lead_findings, own_supply_leads
 from loomwright.jobs.placing import placing_findings
-from loomwright.jobs.questions import IN_A_FAULT, lead_that_does_not_fit, sizing_findings
+from loomwright.jobs.questions import AS_MADE, IN_A_FAULT, lead_that_does_not_fit, sizing_findings
 from loomwright.jobs.requests import given_gauge, port_at
 from loomwright.layout import Choice
 from loomwright.model.part import Polarity
@@ -32,7 +32,7 @@ from loomwright.search import SILENT, Effort
 from loomwright.sizing import OutOfTableError, Sizing
 from loomwright.wiring import derive
 from loomwright.wiring.result import CircuitKind
-from loomwright.wording import natural
+from loomwright.wording import natural, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping
@@ -103,7 +103,17 @@ def make_plan(
         *_physics(plan),
         *placing_findings(ordered, decided),
     ]
+    told += [*cut_findings(ordered.stock, cut), *_other_robot(ordered, memory)]
     return replace(plan, findings=by_weight([*told, *judge(plan)]))
+
+
+def _other_robot(robot: Robot, memory: Memory | None) -> list[Finding]:
+    """Ask where plan.yaml is the plan of a robot of another name."""
+    if memory is None or memory.robot in ("", robot.name):
+        return []
+    what = f"plan.yaml is the plan of {quoted(memory.robot)}, and this robot is called {quoted(robot.name)}."
+    fix = "If it was only renamed, nothing is to do. If it is another robot, delete its plan.yaml: wire ids begin anew."
+    return [Finding("plan-of-another", Severity.SHOULD, Place(robot.file, 1, 1, "robot"), what, fix, asks=True)]
 
 
 def _paths(decided: Decided) -> dict[tuple[str, str], tuple[str, ...]]:
@@ -148,10 +158,10 @@ class _Planner:
         power = circuit.kind.carries_power
         own = self._own_leads(circuit)
         cut = power and own is None and bool(circuit.wires)
-        given = given_gauge(self.robot, circuit).value
+        given = sizer.given(circuit)
         asked = partial(self._size, circuit)
         sizing = asked(given) if cut else None
-        gauge = own or _gauge(self.robot, circuit, sizing)
+        gauge = own or _gauge(self.robot, circuit, sizing, sizer.made.get(circuit.id))
         for thicker in other_gauges(self.robot, circuit) if circuit.kind is CircuitKind.MAIN else ():
             if (judged := asked(thicker.value)) is not None:
                 self.findings = (*self.findings, *lead_that_does_not_fit(circuit, thicker, judged))
@@ -243,10 +253,12 @@ def _slot(circuit: Circuit, choice: Choice) -> Reasoned[str]:
     return Reasoned(choice.slot, choice.why, Origin.COMPUTED)
 
 
-def _gauge(robot: Robot, circuit: Circuit, sizing: Sizing | None) -> Reasoned[Gauge | None]:
+def _gauge(robot: Robot, circuit: Circuit, sizing: Sizing | None, made: Gauge | None) -> Reasoned[Gauge | None]:
     given = given_gauge(robot, circuit)
     if given.value is not None and circuit.kind.carries_power:
         return Reasoned(given.value, "given", Origin.GIVEN, str(given.mark or ""))
+    if made is not None and circuit.kind.carries_power:
+        return Reasoned(made, AS_MADE, Origin.GIVEN, "plan.yaml")
     if sizing is None:
         reason = "its current is not known" if circuit.kind.carries_power else "by use, not by current"
         return Reasoned(None, reason, Origin.UNKNOWN if circuit.kind.carries_power else Origin.CATALOGUE)

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from loomwright.units import Gauge
     from loomwright.wiring.result import Circuit
 
+#: The reason of a gauge that nobody wrote and that is not to be changed any more.
+AS_MADE = "as made"
 _GRAVE = (ConstraintName.AMPACITY, ConstraintName.PORTS, ConstraintName.RULE_BOOK)
 #: What only a fault brings about: an overload that the protection just bears, or a short.
 IN_A_FAULT = (ConstraintName.HOLD_HEAT, ConstraintName.SHORT_CIRCUIT)
@@ -59,13 +61,17 @@ def _given_breaks(plan: Plan, circuit: PlannedCircuit, broken: list[Constraint])
     does: that a fault would heat it above its class is worth a thought, and no more.
     """
     severity = _how_grave(circuit, broken)
+    made = circuit.gauge.reason == AS_MADE
     return Finding(
-        "given-gauge",
+        "made-gauge" if made else "given-gauge",
         severity,
         _place(circuit, given_gauge(plan.robot, circuit.circuit).mark),
-        f"{circuit.id}: the {circuit.gauge.value} that is written does not do everything. It has to {_needs(broken)}.",
+        f"{circuit.id}: the {circuit.gauge.value} that is {'made' if made else 'written'} does not do everything. "
+        f"It has to {_needs(broken)}.",
         "Nothing to do while its load stays far below that; a thicker wire or a smaller bundle stays cool even then."
         if severity is Severity.CONSIDER
+        else "Lower its current limit; or take `(fitted)` away, plan again, and make the wire anew."
+        if made
         else f"Take the `{_key(circuit)}:` out to let it be chosen, shorten the run, or lower the current limit.",
         source=broken[0].source,
         rests_on=_rests_on(broken),

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from loomwright.jobs.leads import lead_gauge
-from loomwright.jobs.requests import conductor_c, sizing_request, steady_v
+from loomwright.jobs.requests import conductor_c, given_gauge, sizing_request, steady_v
 from loomwright.layout.lengths import lead_m
 from loomwright.model.part import PortKind
 from loomwright.model.reason import Origin, Reasoned
@@ -35,7 +36,8 @@ class Sizer:
     """Answers for one robot whose slots are chosen.
 
     `gauges` are those decided so far, by circuit: of what feeds something that feeds others, which share its drop.
-    `beside` counts the loaded wires that lie together with a circuit's own in the fullest bundle on its way.
+    `beside` counts the loaded wires that lie together with a circuit's own in the fullest bundle on its way. `made`
+    holds the gauges of circuits whose wires are made: they are judged as they are.
     """
 
     robot: Robot
@@ -47,6 +49,11 @@ class Sizer:
     lengths: Lengths
     gauges: Mapping[str, Gauge]
     beside: Mapping[str, int]
+    made: Mapping[str, Gauge] = field(default_factory=lambda: MappingProxyType({}))
+
+    def given(self, circuit: Circuit) -> Gauge | None:
+        """Return the gauge that is settled: as the file says, or as it is made; None where the tool chooses."""
+        return given_gauge(self.robot, circuit).value or self.made.get(circuit.id)
 
     def source(self, circuit: Circuit) -> str:
         """Return the device that feeds a circuit, "" where that is not known."""

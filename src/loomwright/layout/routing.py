@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
     from loomwright.model.robot import Robot
     from loomwright.search import Certificate, Watch
     from loomwright.units.gauge import Gauge
+
+_PLACES = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,7 +187,15 @@ def _sought(problem: RouteProblem, known: KnownRoutes, effort: Effort, watch: Wa
 
     answer = route(problem, effort=effort, watch=watch, start=known.edges or None)
     check_routes(problem, answer)
-    return answer
+    return replace(answer, certificate=_to_a_microgram(answer.certificate))
+
+
+def _to_a_microgram(proof: Certificate) -> Certificate:
+    """Leave the last bits of a computer's arithmetic out of files: they hang on where a search started."""
+    cost = round(proof.cost, _PLACES)
+    bound = cost if proof.proved else math.floor(proof.bound * 10**_PLACES) / 10**_PLACES
+    baseline = None if proof.baseline is None else round(proof.baseline, _PLACES)
+    return replace(proof, cost=cost, bound=bound, baseline=baseline)
 
 
 def ways_of(routed: Routed) -> dict[tuple[str, str], float]:
