@@ -107,15 +107,13 @@ KELP: list[Told] = [
 
 #: Seventeen motors, 22 devices on two buses, equal numbers on types and buses: silent. 262 lights ask 15 A of 3 A.
 #: Nor could any wire bring 15 A there at 5 V: the lights' own 15 cm of 20 AWG (33 mohm/m) drop 0.15 V out and back, and
-#: 43 cm of the 16 AWG (13 mohm/m) that the output takes at most 0.17 V: 0.32 V, and 5 % are 0.25 V. From the front of
-#: the steady block [554, 330] round its corner and the sensor's to its back it is 21 + 60 + 81 + 40 + 7 = 209 mm: less
-#: than the sensor's own 30 cm with a loop of 75 mm left. Places are written, and no trunks.
+#: 43 cm of the 16 AWG (13 mohm/m) that the output takes at most 0.17 V: 0.32 V, and 5 % are 0.25 V. Places are
+#: written, and no trunks.
 SPINDRIFT: list[Told] = [
     ("must", "output-overloaded", "lights.rim lights.draw"),
     ("must", "no-gauge", "lights.rim lights"),
     ("should", "limit-switched-off", "mechanisms.mast.limit.enabled"),
     ("consider", "trunks-proposed", "plate"),
-    ("consider", "leads-reach", "sensors.rr angle"),
     ("consider", "free-slots", "blocks.block"),
     ("consider", "free-slots", "blocks.steady"),
 ]
@@ -264,7 +262,10 @@ def test_a_large_robot_is_all_there(base: Path) -> None:
     members = [name for bus in plan.robot.buses if bus.kind == "bus" for name in bus.members]
     assert len(set(members) - {"robot controller", "block", "tool end"}) == 22
     assert {str(c.gauge.value) for c in motors if c.slot.value.startswith("H")} == {"12 AWG"}
-    assert {str(c.gauge.value) for c in motors if c.slot.value.startswith("L")} == {"14 AWG"}
+    light = {c.circuit.id: str(c.gauge.value) for c in motors if c.slot.value.startswith("L")}
+    # In a bundle where more than six carry current 14 AWG is left with 17.5 A; a roller runs at 60 % of 30 A for long.
+    assert {name for name, gauge in light.items() if gauge != "14 AWG"} == {"intake lower", "intake upper"}
+    assert {light["intake lower"], light["intake upper"]} == {"12 AWG"}
 
 
 def _drives(plan: Plan, circuit: PlannedCircuit) -> bool:
