@@ -7,12 +7,14 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from loomwright.layout.engine.route_bound import Ascent
+from loomwright.layout.engine.route_graph import NO_EDGE
 from loomwright.layout.engine.route_greedy import close, guided, reroute
 from loomwright.layout.engine.route_highs import Relaxed, Solved, minimise, relax
 from loomwright.layout.engine.route_jobs import Offer, Prepared
 from loomwright.layout.engine.route_model import Cover, Lane, Model, no_thinner
 from loomwright.layout.engine.route_paths import arcs_along
 from loomwright.layout.engine.route_state import State
+from loomwright.layout.engine.route_tree import best_tree, is_small
 from loomwright.layout.route_bundle import fits
 from loomwright.search import Watch
 
@@ -67,6 +69,8 @@ class Exact:
         """Solve, add what the answer breaks, and solve again."""
         if {lane.job for lane in self.lanes} != set(self.offers):
             return Proof(self.gone, self.upper[1])
+        if self.ascent.directed and self.left_out_g is None and is_small(self.ready) and self._try_trees():
+            return Proof(self.gone, self.upper[1])
         covers: list[Cover] = []
         simple: frozenset[int] = frozenset()
         bound, nodes = self.thin_out(), 0
@@ -88,6 +92,19 @@ class Exact:
             covers, simple = covers + full, simple | loops
             bound = max(bound, self.thin_out(covers))
         return self._proof(bound, nodes)
+
+    def _try_trees(self) -> bool:
+        """Find the best tree over the arcs that are left; return whether there is one."""
+        graph = self.ready.graph
+        edges = sorted({graph.edge[arc] for lane in self.lanes for arc in lane.arcs} - {NO_EDGE})
+        ways = best_tree(self.ready, self.offers, edges, self.watch)
+        if ways is None:
+            return False
+        state = State(self.ready, self.shared, self.offers)
+        for k, taken in ways.items():
+            state.put(k, taken)
+        self._keep(state)
+        return True
 
     def _solve(self, model: Model, most_nodes: int | None) -> Solved:
         enough = None if self.left_out_g else self._enough_g
