@@ -8,8 +8,10 @@ import pytest
 from hypothesis import given, settings
 
 from loomwright.layout import assign_slots
+from loomwright.layout.result import Net
 from loomwright.model.part import OPPOSITE, Polarity, PortKind, Role
 from loomwright.model.robot import Robot
+from loomwright.search import Effort
 from loomwright.wiring import CircuitKind, Wiring, derive
 from tests.robots import EXAMPLES, as_text, example_text, robot_of, robots
 
@@ -20,7 +22,7 @@ _JOINED = {(Polarity.PHASE_A, Polarity.PLUS), (Polarity.PHASE_C, Polarity.MINUS)
 
 def check_ends(robot: Robot, wiring: Wiring) -> None:
     """Assert that every wire has two ends on existing ports of opposite role and of the same conductor."""
-    choices = assign_slots(robot, wiring)
+    choices = assign_slots(robot, wiring, Net(), effort=Effort.FIRST).choices
     for circuit in wiring.circuits:
         for wire in circuit.wires:
             sockets = []
@@ -43,7 +45,7 @@ def check_ends(robot: Robot, wiring: Wiring) -> None:
 
 def reached(robot: Robot, wiring: Wiring) -> set[tuple[str, str]]:
     """Walk from the battery along the wires and return every supply socket that is reached."""
-    choices = assign_slots(robot, wiring)
+    choices = assign_slots(robot, wiring, Net(), effort=Effort.FIRST).choices
     found: set[tuple[str, str]] = set()
     live = {"battery"}
     while True:
@@ -81,7 +83,7 @@ def test_every_supply_is_reached_from_the_battery(data: dict[str, Any]) -> None:
     robot = robot_of(as_text(data))
     wiring = derive(robot)
     found = reached(robot, wiring)
-    choices = assign_slots(robot, wiring)
+    choices = assign_slots(robot, wiring, Net(), effort=Effort.FIRST).choices
     for device in robot:
         supplies = [s.name for s in device.part.with_role(Role.SUPPLY)]
         full = any(c.load == device.id and not choices[c.id].slot for c in wiring.circuits if c.kind in _FED)
