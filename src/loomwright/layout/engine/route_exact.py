@@ -62,14 +62,18 @@ class Exact:
 
     @property
     def flows(self) -> int:
-        """How many flows the program has, one for each job, option and arc."""
-        return sum(len(lane.arcs) for lane in self.lanes)
+        """How many flows the program has, one for each job, option and arc; none where it needs no program."""
+        return 0 if self._is_small_tree else sum(len(lane.arcs) for lane in self.lanes)
+
+    @property
+    def _is_small_tree(self) -> bool:
+        return self.ascent.directed and self.left_out_g is None and is_small(self.ready)
 
     def search(self, most_nodes: int | None) -> Proof:
         """Solve, add what the answer breaks, and solve again."""
         if {lane.job for lane in self.lanes} != set(self.offers):
             return Proof(self.gone, self.upper[1])
-        if self.ascent.directed and self.left_out_g is None and is_small(self.ready) and self._try_trees():
+        if self._is_small_tree and self._try_trees():
             return Proof(self.gone, self.upper[1])
         covers: list[Cover] = []
         simple: frozenset[int] = frozenset()
