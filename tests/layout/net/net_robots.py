@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 import networkx as nx
+import shapely
 
-from loomwright.layout.places import terminal_at
-from loomwright.layout.result import Edge, Net, Terminal
+from loomwright.layout.places import outline_of, place_of, terminal_at
+from loomwright.layout.result import Course, Edge, Net, Terminal
 from loomwright.model.part import Role
 from loomwright.model.robot import KeepOut, Plate, Robot, Trunk
 from loomwright.robotfile.parts.library import Library
@@ -113,6 +114,22 @@ def drops_from(net: Net, device: str, socket: str) -> list[Edge]:
     """Return the drops of a terminal, the shortest first."""
     name = net.terminals[device, socket]
     return sorted((edge for edge in net.edges if edge.a == name), key=lambda edge: edge.length_m)
+
+
+def through_bodies(robot: Robot, net: Net, *, air_m: float = -0.001) -> list[tuple[Edge, str]]:
+    """Return the level proposed stretches that come nearer than this to a device at about their height."""
+    bodies = [
+        (device.id, place[2], shapely.Polygon(corners).buffer(air_m, join_style="mitre"))
+        for device in robot
+        if (corners := outline_of(robot, device)) is not None and (place := place_of(robot, device)) is not None
+    ]
+    return [
+        (edge, name)
+        for edge in net.edges
+        if edge.course is Course.LINK and edge.path[0][2] == edge.path[-1][2]
+        for name, height_m, body in bodies
+        if abs(height_m - edge.path[0][2]) < 0.05 and body.intersects(shapely.LineString([p[:2] for p in edge.path]))
+    ]
 
 
 def placed(robot: Robot) -> set[Terminal]:

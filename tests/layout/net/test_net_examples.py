@@ -14,7 +14,7 @@ import pytest
 from loomwright.layout.net import build_net
 from loomwright.layout.result import Course, Net
 from loomwright.model.robot import Robot
-from tests.layout.net.net_robots import graph_of, placed, read, shared, terminals_of
+from tests.layout.net.net_robots import graph_of, placed, read, shared, terminals_of, through_bodies
 
 NODES_PER_TERMINAL = 0.75
 
@@ -75,11 +75,21 @@ def test_trunks_stay_as_they_were_drawn(name: str) -> None:
 
 @pytest.mark.parametrize("name", ["tidepool", "breakwater"])
 def test_where_nothing_is_drawn_everything_is_proposed(name: str) -> None:
-    """A left rail, a spine and a right rail, all of them links."""
+    """A left rail, a spine or two and a right rail, all of them links, over few nodes."""
     _, net = example(name, drawn=False)
     assert net.proposed
     assert {edge.course for edge in shared(net)} == {Course.LINK}
-    assert {"proposed left rail", "proposed spine", "proposed right rail"} <= {edge.trunk for edge in shared(net)}
+    lines = {edge.trunk for edge in shared(net)}
+    assert {"proposed left rail", "proposed right rail"} <= lines
+    assert lines & {"proposed spine", "proposed left spine"}
+    assert len({node for edge in shared(net) for node in (edge.a, edge.b)}) <= 60
+
+
+@pytest.mark.parametrize(("name", "drawn"), CASES)
+def test_no_proposed_stretch_runs_through_a_device(name: str, drawn: bool) -> None:  # noqa: FBT001  a case
+    """There is a free way everywhere, so nothing that is proposed comes nearer than 5 mm to a body at its height."""
+    robot, net = example(name, drawn=drawn)
+    assert not through_bodies(robot, net, air_m=0.004)
 
 
 def test_a_robot_without_places_has_no_net() -> None:

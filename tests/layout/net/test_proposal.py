@@ -8,7 +8,18 @@ import pytest
 from loomwright.layout.net import build_net
 from loomwright.layout.result import Course, Net
 from loomwright.model.robot import KeepOut, Robot
-from tests.layout.net.net_robots import graph_of, robot_of, shared, terminals_of, things, trunk, with_plate
+from tests.layout.net.net_robots import (
+    SQUARE,
+    graph_of,
+    read,
+    robot_of,
+    shared,
+    terminals_of,
+    things,
+    through_bodies,
+    trunk,
+    with_plate,
+)
 
 CORNERS = things((80, 100), (520, 100), (80, 500), (520, 500))
 
@@ -32,10 +43,28 @@ def test_a_lane_runs_in_each_third_that_has_terminals() -> None:
 
 
 def test_lanes_keep_clear_of_devices() -> None:
-    """There is room beside the things and the block, so no lane runs under one."""
-    lanes = lanes_of(net_of(robot_of(things=CORNERS)))
-    bodies = [(0.025, 0.135), (0.465, 0.575), (0.255, 0.345)]
-    assert not [lane for lane in lanes.values() if any(left < lane < right for left, right in bodies)]
+    """There is room beside the things and the block, so nothing that is proposed runs under one."""
+    robot = robot_of(things=CORNERS)
+    assert not through_bodies(robot, net_of(robot), air_m=0.004)
+
+
+def test_a_block_with_outlets_on_both_sides_has_a_lane_beside_each() -> None:
+    """So that no wire crosses the block or turns round it; links straight across join the two before and behind it."""
+    text = "robot: T\nbattery: {part: battery/agm-12v-18ah}\nblocks:\n  block: {part: block/6-heavy-10-light-2-fused, "
+    text += f"at: [300 mm, 300 mm]}}\nplate:\n  outline: {SQUARE}\n"
+    net = net_of(read(text))
+    assert lanes_of(net) == pytest.approx({"proposed left rail": 0.21, "proposed right rail": 0.39}, abs=1e-5)
+    links = [edge for edge in net.edges if edge.trunk.startswith("link")]
+    assert [edge.length_m for edge in links] == pytest.approx([0.18, 0.18], abs=1e-5)
+
+
+def test_devices_all_over_the_plate_leave_lanes_under_them() -> None:
+    """Where nothing is free, a net under devices is better than none."""
+    crowd = things(*((x, y) for x in (55, 165, 275, 385, 495) for y in (150, 240)))
+    robot = robot_of(things=crowd, outline="[[0, 100 mm], [550 mm, 100 mm], [550 mm, 290 mm], [0, 290 mm]]")
+    net = net_of(robot)
+    assert lanes_of(net)
+    assert nx.is_connected(graph_of(net))
 
 
 def test_lanes_and_links_keep_out_of_keep_outs() -> None:

@@ -8,6 +8,7 @@ from itertools import pairwise
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from loomwright.layout.net.bodies import bodies_of
 from loomwright.layout.net.crossings import crossings_of
 from loomwright.layout.net.drops import drops_of
 from loomwright.layout.net.faults import net_findings
@@ -36,12 +37,12 @@ def build(robot: Robot, terminals: Iterable[Terminal]) -> Net:
     box = box_of(robot)
     if not places or box is None:
         return Net(findings=net_findings(robot, places, [], proposed=False))
-    ground = ground_of(robot.plates)
+    ground, bodies = ground_of(robot.plates), bodies_of(robot)
     lines = trunk_lines(robot, ground)
     proposed = not any(not (line.moving or line.behind or line.signal_only) for line in lines)
     if proposed:
-        lines = [*lines, *proposed_lines(robot, ground, box, places)]
-    lines = with_links(lines, ground, box)
+        lines = [*lines, *proposed_lines(robot, ground, bodies, box, places)]
+    lines = with_links(lines, ground, bodies, box)
     drops = drops_of(robot, ground, lines, places, hub_of(robot, box))
     mesh = Mesh(lines, [drop.cut for drop in drops])
     names = {terminal: f"{terminal[0]}: {terminal[1]}" for terminal in places}

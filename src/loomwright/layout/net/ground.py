@@ -5,7 +5,7 @@ from __future__ import annotations
 import heapq
 import math
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
@@ -54,7 +54,7 @@ class Ground:
             self._allowed = shapely.union_all(outlines).buffer(SKIN_M, join_style="mitre")
             shapely.prepare(self._allowed)
         self._inners: dict[int, list[tuple[KeepOut, Any]]] = {}
-        self._yards: dict[tuple[frozenset[int], tuple[Body, ...]], _Yard] = {}
+        self._yards: dict[tuple[frozenset[int], tuple[Body, ...], tuple[Body, ...]], _Yard] = {}
 
     def on_a_plate(self, at: Flat) -> bool:
         """Tell whether a place lies over a plate; where no outline is drawn, every place does."""
@@ -84,27 +84,34 @@ class Ground:
         return self._inners[band]
 
     def ways(
-        self, start: Point, ends: Sequence[Point], bodies: Iterable[Body] = (), *, direct: bool = False
+        self,
+        start: Point,
+        ends: Sequence[Point],
+        bodies: Iterable[Body] = (),
+        *,
+        walls: Iterable[Body] = (),
+        direct: bool = False,
     ) -> list[Way | None]:
         """Return the shortest way from a place to each of several others, None where there is none.
 
-        Heights decide which keep-outs hold; `bodies` are outlines to go round. With `direct` only straight ways count.
+        Heights decide which keep-outs hold; `bodies` are outlines to go round, off the plate too where they hang over
+        its edge, and `walls` outlines that count as keep-outs do. With `direct` only straight ways count.
         """
-        held = tuple(bodies)
+        held, more = tuple(bodies), tuple(walls)
         found: list[Way | None] = [None] * len(ends)
         groups: dict[frozenset[int], list[int]] = {}
         for i, end in enumerate(ends):
             groups.setdefault(self._bands(min(start[2], end[2]), max(start[2], end[2])), []).append(i)
         for bands, chosen in groups.items():
-            yard = self._yard(bands, held)
+            yard = self._yard(bands, held, more)
             ways = yard.ways((start[0], start[1]), [(ends[i][0], ends[i][1]) for i in chosen], direct=direct)
             for i, way in zip(chosen, ways, strict=True):
                 found[i] = way
         return found
 
-    def covered(self, start: Point, end: Point) -> list[tuple[float, float]]:
-        """Return which shares of a straight stretch lie under keep-outs, as pairs from 0 to 1."""
-        blocked = self._yard(self._bands(min(start[2], end[2]), max(start[2], end[2])), ()).hidden()
+    def covered(self, start: Point, end: Point, walls: Iterable[Body] = ()) -> list[tuple[float, float]]:
+        """Return which shares of a straight stretch lie under keep-outs and `walls`, as pairs from 0 to 1."""
+        blocked = self._yard(self._bands(min(start[2], end[2]), max(start[2], end[2])), (), tuple(walls)).hidden
         if blocked.is_empty:
             return []
         length_m = math.hypot(end[0] - start[0], end[1] - start[1])
@@ -116,9 +123,9 @@ class Ground:
         ]
         return [(found[0], found[-1]) for found in sorted(shares)]
 
-    def way(self, start: Point, end: Point, bodies: Iterable[Body] = ()) -> Way | None:
+    def way(self, start: Point, end: Point, bodies: Iterable[Body] = (), *, walls: Iterable[Body] = ()) -> Way | None:
         """Return the shortest way between two places, or None."""
-        return self.ways(start, [end], bodies)[0]
+        return self.ways(start, [end], bodies, walls=walls)[0]
 
     def _bands(self, low_m: float, high_m: float) -> frozenset[int]:
         tops = [plate.height_m for plate in self._plates[1:]]
@@ -126,10 +133,10 @@ class Ground:
         last = sum(top <= high_m for top in tops)
         return frozenset(range(first, last + 1)) if self._plates else frozenset()
 
-    def _yard(self, bands: frozenset[int], bodies: tuple[Body, ...]) -> _Yard:
-        key = (bands, bodies)
+    def _yard(self, bands: frozenset[int], bodies: tuple[Body, ...], walls: tuple[Body, ...]) -> _Yard:
+        key = (bands, bodies, walls)
         if key not in self._yards:
-            corners = sorted(keep_out.corners for band in bands for keep_out, _ in self._inner(band))
+            corners = sorted([*walls, *(keep_out.corners for band in bands for keep_out, _ in self._inner(band))])
             self._yards[key] = _Yard([_area(each) for each in corners], [_area(body) for body in bodies], self._allowed)
         return self._yards[key]
 
@@ -161,6 +168,7 @@ class _Yard:
         self.corners = sorted(dict.fromkeys(corners))
         self._rows: dict[Flat, list[Flat]] = {}
 
+    @cached_property
     def hidden(self) -> Any:  # noqa: ANN401  shapely has no types
         """Return where no line may be drawn: a little more than `blocked`, so that what is left ends in the free."""
         return self._whole.buffer(-SKIN_M / 2, join_style="mitre")

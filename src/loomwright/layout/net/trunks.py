@@ -14,7 +14,7 @@ from loomwright.wording import natural
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from loomwright.layout.net.ground import Ground
+    from loomwright.layout.net.ground import Body, Ground
     from loomwright.layout.result import Point
     from loomwright.model.device import Device
     from loomwright.model.robot import Robot, Trunk
@@ -101,12 +101,14 @@ def _pieces(trunk: Trunk, ground: Ground) -> Iterator[Line]:
             yield replace(whole, points=piece, offset_m=offset_m)
 
 
-def kept_points(points: tuple[Point, ...], ground: Ground) -> Iterator[tuple[float, tuple[Point, ...]]]:
-    """Give what keep-outs leave of a line: how far along it each piece starts [m], and its points."""
+def kept_points(
+    points: tuple[Point, ...], ground: Ground, walls: tuple[Body, ...] = ()
+) -> Iterator[tuple[float, tuple[Point, ...]]]:
+    """Give what keep-outs and `walls` leave of a line: how far along it each piece starts [m], and its points."""
     piece: list[Point] = []
     start = offset_m = 0.0
     for a, b in pairwise(points):
-        covered = ground.covered(a, b)
+        covered = ground.covered(a, b, walls)
         length_m = math.dist(a, b)
         share = 0.0
         for low, high in [*covered, (1.0, 1.0)]:
