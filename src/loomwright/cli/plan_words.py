@@ -78,7 +78,7 @@ def routes_line(plan: Plan) -> list[str]:
 
         told += [
             "To keep the trunks that are proposed, or to change them, write in robot.yaml:",
-            as_trunk_lines(layout.net),
+            as_trunk_lines(layout.net, layout.used),
         ]
     return told
 

@@ -44,7 +44,7 @@ def trunks_told(plan: Plan) -> dict[str, object]:
         "routes": _routes(plan, layout) if layout else [],
         "grommets": [{"at": place_mm(one.at), "why": one.why} for one in layout.grommets] if layout else [],
         "unrouted": _sorted(layout.unrouted) if layout else {},
-        "lines": as_trunk_lines(layout.net) if layout else "",
+        "lines": as_trunk_lines(layout.net, layout.used) if layout else "",
     }
 
 

@@ -199,6 +199,11 @@ class Layout:
     unrouted: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     findings: tuple[Finding, ...] = ()
 
+    @property
+    def used(self) -> frozenset[str]:
+        """The names of the edges that some run takes."""
+        return frozenset(name for route in self.routes for name in route.edges)
+
     def route(self, run: str) -> Route | None:
         """Return the route of a run, or None."""
         return next((route for route in self.routes if route.run == run), None)

@@ -32,7 +32,7 @@ def rails(robot: Robot, *, low: float = 100, high: float = 500) -> Robot:
 
 
 def test_parallel_rails_get_a_ladder() -> None:
-    """A rung at both ends and one in the middle of the plate, straight across."""
+    """A rung at both ends and one beside the block in the middle of the plate, straight across."""
     assert links_of(net_of(rails(robot_of()))) == pytest.approx({"link 1": 0.4, "link 2": 0.4, "link 3": 0.4})
 
 
@@ -43,15 +43,15 @@ def test_a_trunk_between_is_joined_on_the_way() -> None:
     joined = {edge.b for edge in net.edges if edge.course is Course.LINK} | {
         edge.a for edge in net.edges if edge.course is Course.LINK
     }
-    assert {"centre 50 mm", "centre 250 mm", "centre 450 mm"} <= joined
+    assert {"centre 50 mm", "centre 285 mm", "centre 450 mm"} <= joined
     assert sum(links_of(net).values()) == pytest.approx(1.2)
 
 
 def test_where_a_trunk_leads_across_there_is_no_rung() -> None:
-    """A ring that the team drew gets the one rung in its middle each way, and none beside its bars."""
+    """A ring that the team drew gets one rung across, beside the block: whatever else there is lies close to a bar."""
     robot = rails(robot_of())
     bars = (trunk(robot, "front bar", (100, 500), (500, 500)), trunk(robot, "rear bar", (100, 100), (500, 100)))
-    assert sorted(links_of(net_of(with_plate(robot, trunks=bars))).values()) == pytest.approx([0.4, 0.4])
+    assert sorted(links_of(net_of(with_plate(robot, trunks=bars))).values()) == pytest.approx([0.4])
 
 
 def test_links_go_round_keep_outs_if_that_is_not_far() -> None:
@@ -94,10 +94,10 @@ def test_power_is_joined_past_signal_trunks() -> None:
     side = trunk(robot, "side lane", (550, 150), (550, 400), flags=("signal only",))
     net = net_of(with_plate(robot, trunks=(lane, side)))
     power = [edge for edge in net.edges if edge.course is Course.LINK and not edge.signal_only]
-    assert {edge.a for edge in power} | {edge.b for edge in power} >= {"left rail 200 mm", "right rail 200 mm"}
+    assert {edge.a for edge in power} | {edge.b for edge in power} >= {"left rail 235 mm", "right rail 235 mm"}
     signal = [edge for edge in net.edges if edge.course is Course.LINK and edge.signal_only]
-    assert {node for edge in signal for node in (edge.a, edge.b)} >= {"side lane 150 mm"}
-    assert not {node for edge in power for node in (edge.a, edge.b)} & {"side lane 150 mm"}
+    assert {node for edge in signal for node in (edge.a, edge.b)} >= {"side lane 185 mm"}
+    assert not {node for edge in power for node in (edge.a, edge.b)} & {"side lane 185 mm"}
 
 
 def test_a_proposed_net_can_be_pasted_and_is_then_the_teams_own() -> None:
@@ -127,9 +127,9 @@ def test_a_net_as_drawn_has_nothing_to_paste() -> None:
 
 
 def test_no_rung_lies_beside_a_trunk_that_leads_the_same_way() -> None:
-    """A bar across, 10 cm from two of three rungs, takes these away; at the place of one, that one alone."""
+    """A bar across, 12 cm from two of three rungs, takes these away; at the place of one, that one alone."""
     robot = rails(robot_of())
-    for forward, count in ((200, 1), (500, 2)):
+    for forward, count in ((220, 1), (500, 2)):
         bar = trunk(robot, "bar", (100, forward), (500, forward))
         assert len(links_of(net_of(with_plate(robot, trunks=(bar,))))) == count
 
@@ -164,3 +164,34 @@ def test_a_mast_is_not_entered_at_its_foot() -> None:
     spine, mast = trunk(robot, "spine", (200, 100), (200, 500)), trunk(robot, "mast", (200, 333), (200, 333, 400))
     net = net_of(with_plate(robot, trunks=(spine, mast)))
     assert not [edge for edge in net.edges if edge.course is Course.DROP and abs(edge.path[-1][1] - 0.333) < 1e-3]
+
+
+def test_only_the_lines_that_a_run_takes_are_listed() -> None:
+    """One edge of a rung that some run takes keeps the whole rung, and nothing else; no edge, no word."""
+    net = net_of(rails(robot_of()))
+    rung = next(edge.name for edge in net.edges if edge.trunk == "link 2")
+    assert as_trunk_lines(net, {rung, "left rail 0-100 mm"}) == (
+        "trunks:\n  proposed link 2: [[100 mm, 335 mm], [500 mm, 335 mm]]\n"
+    )
+    assert as_trunk_lines(net, ()) == ""
+    assert as_trunk_lines(net).count("proposed link") == 3
+
+
+def test_a_link_goes_round_a_device_with_some_air() -> None:
+    """A thing on the line of the front rung is gone round 5 mm off; one 20 cm higher up is not in its way."""
+    low = rails(robot_of(things=things((300, 500))))
+    high = rails(robot_of(things=things((300, 500), high=200)))
+    rung = {name: length_m for name, length_m in links_of(net_of(low)).items() if length_m > 0.4 + 1e-6}
+    aside_m, along_m = 0.045, 0.12
+    assert list(rung.values()) == pytest.approx(
+        [2 * ((0.2 - along_m / 2) ** 2 + aside_m**2) ** 0.5 + along_m], abs=1e-6
+    )
+    assert links_of(net_of(high)) == pytest.approx({"link 1": 0.4, "link 2": 0.4, "link 3": 0.4})
+
+
+def test_where_devices_leave_no_way_links_run_under_them() -> None:
+    """A row of things right across the plate parts two trunks; they are joined all the same."""
+    robot = robot_of(things=things(*((x, 450) for x in (50, 155, 260, 365, 470, 570))))
+    apart = (trunk(robot, "rear", (100, 100), (500, 100)), trunk(robot, "front", (100, 560), (500, 560)))
+    net = net_of(with_plate(robot, trunks=apart))
+    assert nx.has_path(graph_of(net, without=("drop",)), "rear 0 mm", "front 0 mm")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Collection, Iterable
 
     from loomwright.layout.result import Edge, Net, Terminal
     from loomwright.model.robot import Robot
@@ -37,8 +37,11 @@ def loose_edge(robot: Robot, net: Net, a_terminal: Terminal, b_terminal: Termina
     return loose(robot, net, a_terminal, b_terminal)
 
 
-def as_trunk_lines(net: Net) -> str:
-    """Return the proposed trunks and links of a net as lines of a robot file's plate; "" where it proposes none."""
+def as_trunk_lines(net: Net, used: Collection[str] | None = None) -> str:
+    """Return the proposed trunks and links of a net as lines of a robot file's plate; "" where it proposes none.
+
+    With `used`, the names of the edges that some run takes, only those that a run takes somewhere, each as a whole.
+    """
     from loomwright.layout.net.paste import trunk_text  # noqa: PLC0415  only who asks for it
 
-    return trunk_text(net)
+    return trunk_text(net, used)

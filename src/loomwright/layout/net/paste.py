@@ -10,19 +10,21 @@ from loomwright.layout.result import Course
 from loomwright.wording import natural
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Collection, Iterable
 
     from loomwright.layout.result import Edge, Net, Point
 
 _STRAIGHT_M = 0.001
 
 
-def trunk_text(net: Net) -> str:
+def trunk_text(net: Net, used: Collection[str] | None) -> str:
     """Write proposed trunks and links as YAML; see `loomwright.layout.net.as_trunk_lines`."""
     edges: dict[str, list[Edge]] = {}
     for edge in net.edges:
         if edge.course is Course.LINK:
             edges.setdefault(edge.trunk, []).append(edge)
+    if used is not None:
+        edges = {name: held for name, held in edges.items() if any(edge.name in used for edge in held)}
     lines = [
         _line(_called(name, i), path, signal_only=edges[name][0].signal_only)
         for name in sorted(edges, key=natural)
