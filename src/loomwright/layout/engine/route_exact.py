@@ -20,6 +20,8 @@ from loomwright.search import Watch
 
 _SAME_G = 1e-6
 _ROUNDS = 60
+# So many flows make the root of a search tree as much work as one more node; rounds use up a budget too.
+_ROOT = 250
 # So close to the bound an answer leaves the program little to search.
 _NEAR = 0.002
 
@@ -83,7 +85,7 @@ class Exact:
         for _ in range(_ROUNDS):
             model = Model(self.ready, self.lanes, self.ascent.directed, covers, simple, self.left_out_g)
             solved = self._solve(model, None if most_nodes is None else max(0, most_nodes - nodes))
-            nodes, bound = nodes + solved.nodes, max(bound, solved.bound)
+            nodes, bound = nodes + solved.nodes + self.flows // _ROOT, max(bound, solved.bound)
             if solved.values is None:
                 break
             state, loops = self._state(model, solved.values)
