@@ -10,6 +10,8 @@ from loomwright.layout.result import Course, Net
 from loomwright.model.robot import KeepOut, Plate, Robot
 from tests.layout.net.net_robots import graph_of, read, robot_of, terminals_of, things, trunk, with_deck, with_plate
 
+LADDER = ("link 1", "link 2", "link 3")
+
 
 def net_of(robot: Robot) -> Net:
     """Return the net of all terminals."""
@@ -195,3 +197,10 @@ def test_where_devices_leave_no_way_links_run_under_them() -> None:
     apart = (trunk(robot, "rear", (100, 100), (500, 100)), trunk(robot, "front", (100, 560), (500, 560)))
     net = net_of(with_plate(robot, trunks=apart))
     assert nx.has_path(graph_of(net, without=("drop",)), "rear 0 mm", "front 0 mm")
+
+
+def test_a_trunk_that_was_drawn_through_a_device_is_joined_there() -> None:
+    """The link has to reach it, so that one device is not in its way: the net is as short as if it stood elsewhere."""
+    robot = robot_of(things=things((200, 500)))
+    drawn = (trunk(robot, "left rail", (200, 200), (200, 510)), trunk(robot, "right rail", (500, 200), (500, 510)))
+    assert links_of(net_of(with_plate(robot, trunks=drawn))) == pytest.approx(dict.fromkeys(LADDER, 0.3))

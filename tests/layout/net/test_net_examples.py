@@ -92,6 +92,14 @@ def test_no_proposed_stretch_runs_through_a_device(name: str, drawn: bool) -> No
     assert not through_bodies(robot, net, air_m=0.004)
 
 
+def test_outlets_on_both_sides_of_a_block_far_from_the_rails_have_two_spines() -> None:
+    """The block of Tidepool stands between devices that leave no rail room beside it."""
+    _, net = example("tidepool", drawn=False)
+    spines = {edge.trunk: edge.path[0][0] for edge in net.edges if "spine" in edge.trunk}
+    assert sorted(spines) == ["proposed left spine", "proposed right spine"]
+    assert spines["proposed left spine"] < spines["proposed right spine"]
+
+
 def test_a_robot_without_places_has_no_net() -> None:
     """Nothing is guessed: no node, no edge, no word."""
     _, net = example("rockpool")

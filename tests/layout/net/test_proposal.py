@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import math
+
 import networkx as nx
 import pytest
 
 from loomwright.layout.net import build_net
+from loomwright.layout.net.lanes import Lane
+from loomwright.layout.places import TerminalAt
 from loomwright.layout.result import Course, Net
 from loomwright.model.robot import KeepOut, Robot
 from tests.layout.net.net_robots import (
@@ -22,6 +26,8 @@ from tests.layout.net.net_robots import (
 )
 
 CORNERS = things((80, 100), (520, 100), (80, 500), (520, 500))
+
+BOX = "\n  box: {part: computer/robot-controller, at: [300 mm, 480 mm], height: 20 cm}"
 
 
 def net_of(robot: Robot) -> Net:
@@ -58,6 +64,14 @@ def test_a_block_with_outlets_on_both_sides_has_a_lane_beside_each() -> None:
     assert [edge.length_m for edge in links] == pytest.approx([0.18, 0.18], abs=1e-5)
 
 
+def test_a_wire_that_leaves_away_from_a_lane_has_further_to_go() -> None:
+    """10 cm straight across, 10 cm more for the way round its own device, and what it is away from the lane's end."""
+    lane = Lane(0.2, ((0.0, ((0.2, 0.1, 0.0), (0.2, 0.5, 0.0))),), 0.0)
+    assert lane.drop_m(TerminalAt((0.1, 0.3, 0.0), (1.0, 0.0))) == pytest.approx(0.1)
+    assert lane.drop_m(TerminalAt((0.1, 0.3, 0.0), (-1.0, 0.0))) == pytest.approx(0.2)
+    assert lane.drop_m(TerminalAt((0.1, 0.56, 0.0), (0.0, 1.0))) == pytest.approx(0.16)
+
+
 def test_devices_all_over_the_plate_leave_lanes_under_them() -> None:
     """Where nothing is free, a net under devices is better than none."""
     crowd = things(*((x, y) for x in (55, 165, 275, 385, 495) for y in (150, 240)))
@@ -84,6 +98,18 @@ def test_a_riser_pays_for_two_things_high_up(count: int, risers: int) -> None:
     assert len(high) == risers
     top = max(point[2] for edge in shared(net) for point in edge.path)
     assert top == pytest.approx(0.4 * risers)
+
+
+def test_a_riser_stands_where_no_device_is_above_its_foot() -> None:
+    """A box 20 cm up over the nearest part of the lane moves the riser along the lane, out from under it."""
+    mast = things(*((300 + 30 * i, 480) for i in range(2)), high=400)
+    free, held = (_foot(net_of(robot_of(things=mast + more))) for more in ("", BOX))
+    assert math.dist(free, (0.3, 0.47)) < 0.07
+    assert not (0.225 < held[0] < 0.375 and 0.42 < held[1] < 0.54)
+
+
+def _foot(net: Net) -> tuple[float, float]:
+    return next(edge.path[0][:2] for edge in net.edges if "riser" in edge.trunk)
 
 
 def test_trunks_for_signals_alone_get_a_proposal_for_power() -> None:
