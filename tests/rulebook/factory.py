@@ -15,8 +15,8 @@ from loomwright.model.mark import Mark
 from loomwright.model.part import Part, Polarity, Port, PortKind, Role, Socket, TripPoint, Valued
 from loomwright.model.reason import Origin, Reasoned
 from loomwright.model.robot import Bus, House, Plate, Robot
-from loomwright.model.stock import Stock
 from loomwright.model.rules import RuleBook
+from loomwright.model.stock import Stock
 from loomwright.plan.result import Plan, PlannedCircuit, PlannedEnd, PlannedWire
 from loomwright.robotfile.rules.rulefile import read_rules
 from loomwright.rulebook import judge
