@@ -7,6 +7,8 @@ import re
 from dataclasses import replace
 from pathlib import Path
 
+import pytest
+
 from loomwright.cli.change_words import change_as_data, change_text, rework_lines
 from loomwright.jobs.change import Change
 from loomwright.model.part import Polarity
@@ -18,6 +20,12 @@ from tests.documents_plan.factories import CAUTIONS, branch, end, plan
 
 PAGE = (Path(__file__).parents[2] / "docs" / "outputs.md").read_text(encoding="utf-8")
 MADE = frozenset({("left front", "plus"), ("left front", "minus"), ("right front", "plus"), ("climber", "plus")})
+
+
+@pytest.fixture(autouse=True)
+def _called_by_name(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Tests may be started by loom.py, which gives the program another name."""
+    monkeypatch.delenv("LOOMWRIGHT_CALLED", raising=False)
 
 
 def before() -> Memory:
