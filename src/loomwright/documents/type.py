@@ -11,7 +11,7 @@ import json
 import unicodedata
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 
 _ELLIPSIS = "…"
@@ -47,6 +47,7 @@ def _faces() -> dict[str, _Metrics]:
     }
 
 
+@lru_cache(maxsize=4096)
 def clean(text: str) -> str:
     """Return text as it can be drawn: composed (NFC), one line, no control or direction characters."""
     kept = (c if _drawable(c) else "" if unicodedata.category(c) == "Cf" else " " for c in text)
@@ -60,12 +61,18 @@ def _drawable(char: str) -> bool:
 
 def width_mm(text: str, face: Face, size_mm: float) -> float:
     """Measure the advance width of a cleaned text [mm]."""
+    return _advance(text, face) * size_mm / 1000
+
+
+@lru_cache(maxsize=8192)
+def _advance(text: str, face: Face) -> int:
+    """Add up the advance of a cleaned text in thousandths of its size; a sheet asks for the same words many times."""
     metrics = _faces()[face]
     total = 0
     for i, char in enumerate(text):
         total += _metric(char, face)[0] if not _joined(text, i) else 0
         total += metrics.kern.get(char, {}).get(text[i + 1 : i + 2], 0)
-    return total * size_mm / 1000
+    return total
 
 
 def ink_mm(text: str, face: Face, size_mm: float) -> tuple[float, float]:
