@@ -24,7 +24,7 @@ MADE = frozenset({("left front", "plus"), ("left front", "minus"), ("right front
 
 @pytest.fixture(autouse=True)
 def _called_by_name(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Tests may be started by loom.py, which gives the program another name."""
+    """Call the program by its own name, though loom.py, which may start the tests, gives it another."""
     monkeypatch.delenv("LOOMWRIGHT_CALLED", raising=False)
 
 
