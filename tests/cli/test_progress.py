@@ -54,7 +54,7 @@ def test_a_long_search_says_how_good_and_how_long_to_go(clock: Clock, capsys: py
     clock.now += 3
     watch.tell(news())
     line = capsys.readouterr().err
-    assert "trunks: within 1.0% of the best possible, at most 9 s to go  (Ctrl-C keeps the best so far)" in line
+    assert "trunks: within 1 % of the best possible, at most 9 s to go  (Ctrl-C keeps the best so far)" in line
     clock.now += 0.1
     watch.tell(news())
     assert capsys.readouterr().err == ""  # not more often than people read

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from loomwright.documents.legibility import meets
 from loomwright.documents.plate_blocks import GAP_MM, Block, new_column, separator, together
 from loomwright.documents.plate_geometry import (
     beside,
@@ -21,7 +22,7 @@ from loomwright.documents.plate_geometry import (
     turn_deg,
 )
 from loomwright.documents.plate_ink import Ink
-from loomwright.documents.plate_labels import Placed, Wish, Words, meets, place
+from loomwright.documents.plate_labels import Placed, Wish, Words, place
 from loomwright.documents.plate_nudge import nudges
 from loomwright.documents.plate_page import flow
 from loomwright.documents.plate_rulers import spacing

@@ -319,3 +319,27 @@ def test_the_plan_of_another_robot_is_asked_about() -> None:
     (told,) = [f for f in plan.findings if f.code == "plan-of-another"]
     assert told.what == "plan.yaml is the plan of `Small`, and this robot is called `Other`."
     assert not [f for f in plan_of(ROBOT, memory=memory).findings if f.code == "plan-of-another"]
+
+
+def test_a_fresh_plan_knows_a_made_thing_under_its_new_name() -> None:
+    """A motor that is made and only renamed keeps slot and wire ids, also where everything else is forgotten."""
+    before = planned(ROBOT)
+    made = ROBOT.replace("left rear: {", f"left rear: {{slot: {slot(before, 'left rear')} (fitted), ")
+    memory = remembered(plan_of(made, memory=remembered(before)))
+    fresh = _fresh(made.replace("left rear: {", "stern: {"), memory)
+    assert slot(fresh, "stern") == slot(before, "left rear")
+    assert ids(fresh, "stern") == ids(before, "left rear")
+
+
+def test_a_current_plan_is_taken_over_though_no_gauge_does(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where nothing on hand holds the drop, the way stands all the same, and is not searched for again."""
+    text = f"{ROBOT}wires: {{drop: 0.1 %}}\n"
+    plan = plan_of(text, effort=Effort.USUAL, inputs="same")
+    assert any(c.gauge.value is None for c in plan.circuits if c.id.startswith("left"))
+
+    def refuse(*_: object, **__: object) -> None:
+        raise AssertionError("something was decided again")
+
+    monkeypatch.setattr("loomwright.layout.routing._sought", refuse)
+    again = plan_of(text, memory=remembered(plan), inputs="same", effort=Effort.USUAL)
+    assert again.circuits == plan.circuits

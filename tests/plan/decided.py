@@ -22,15 +22,13 @@ ROUTES = (
 CLASH = Clash(
     items=("left front", "intake"), spots=(("block", "H3"),), wishes=("heavy: intake",), drops=("x",), counting=True
 )
-_COPPER = Copper(Gauge(12), 29.4, (3.6, 3.6))
+_WAYS = (Copper(None, 15.0, (6.0,)), Copper(Gauge(12), 29.4, (3.6, 3.6)))
 
 
 def decided(held: Plan) -> Plan:
     """Give a plan routes over the centre trunk, slots with a clash, and a cut list of two spools."""
     wires = {wire.key: wire for wire in held.wires}
-    runs = tuple(
-        Run(r.run, r.nodes[0], r.nodes[-1], ((r.run, "plus"),), power=True, options=(_COPPER,)) for r in ROUTES
-    )
+    runs = tuple(Run(r.run, r.nodes[0], r.nodes[-1], ((r.run, "plus"),), power=True, options=_WAYS) for r in ROUTES)
     pair = [piece(wires["left front", "plus"], wires["left front", "minus"])]
     singles = [piece(wires["right front", "plus"]), piece(wires["right front", "minus"])]
     offer = Offer(Gauge(12), ("RD",), 7.62)
@@ -79,9 +77,10 @@ def decisions(draw: st.DrawFn, held: Plan) -> Plan:
     names = st.text(st.characters(exclude_categories=["Cs"]), max_size=8)
     word = st.lists(names, max_size=4).map(tuple)
     routes = draw(
-        st.lists(st.builds(Route, names, word, word, st.integers(0, 9)), unique_by=lambda r: r.run, max_size=6)
+        st.lists(st.builds(Route, names, word, word, st.integers(0, 1)), unique_by=lambda r: r.run, max_size=6)
     )
-    layout = Layout(Net(), (), tuple(routes), (), shared=draw(st.integers(0, 4)), certificate=draw(certificates()))
+    runs = tuple(Run(r.run, "a", "b", (), power=True, options=_WAYS) for r in routes)
+    layout = Layout(Net(), runs, tuple(routes), (), shared=draw(st.integers(0, 4)), certificate=draw(certificates()))
     spots = st.lists(st.tuples(names, names), max_size=2).map(tuple)
     clash = st.builds(Clash, items=word, spots=spots, wishes=word, drops=word, counting=st.booleans())
     answer = SlotAnswer(

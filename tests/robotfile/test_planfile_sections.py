@@ -16,6 +16,7 @@ from loomwright.plan.result import Plan
 from loomwright.robotfile.plans.memory_reader import memory_of
 from loomwright.robotfile.plans.planfile import read_memory, write_plan
 from loomwright.robotfile.plans.quick_memory import quick_memory
+from loomwright.units import Gauge
 from tests.documents_plan.factories import plan
 from tests.plan.decided import CLASH, PROOF, decided, decisions
 from tests.robots import as_text, plan_of, robots
@@ -44,8 +45,8 @@ def test_everything_that_was_decided_comes_back() -> None:
     memory = read_memory(text().encode(), "plan.yaml")
     assert memory == remembered(decided(plan()))
     assert memory.routes == {
-        "left front": KeptRoute(("drop of H3", "centre 2", "centre 3"), 0),
-        "right front": KeptRoute(("drop of H10", "centre 2", "drop of right front"), 1),
+        "left front": KeptRoute(("drop of H3", "centre 2", "centre 3")),
+        "right front": KeptRoute(("drop of H10", "centre 2", "drop of right front"), Gauge(12)),
     }
     assert memory.shared == 2
     assert memory.cuts == (
@@ -71,13 +72,13 @@ def test_the_sections_read_as_a_person_would_write_them() -> None:
 main leads: 2
 runs:
 - run: left front
-  option: 0
+  gauge: unknown
   along:
   - drop of H3
   - centre 2
   - centre 3
 - run: right front
-  option: 1
+  gauge: 12 AWG
   along:
   - drop of H10
   - centre 2
@@ -150,8 +151,8 @@ def test_any_decisions_come_back(data: st.DataObject) -> None:
     ("old", "new", "what"),
     [
         ("main leads: 2", "main leads: two", "main leads: A whole number belongs here."),
-        ("  option: 1", "  option: -1", "runs.right front.option: A whole number belongs here."),
-        ("  option: 1\n", "", "runs.right front.option: `option` is missing here."),
+        ("  gauge: 12 AWG\n  along", "  gauge: -1\n  along", "runs.right front.gauge: A gauge such as `12 AWG`"),
+        ("  gauge: 12 AWG\n  along", "  along", "runs.right front.gauge: `gauge` is missing here."),
         ("  along:\n  - drop of H3\n", "  along:\n  - [a]\n", "runs.left front.along: A lone value belongs here."),
         ("- run: right front", "- run: left front", "runs.left front: `left front` stands twice among the runs."),
         ("  length: 7.62 m", "  length: unknown", "cuts.new 1.length: A length such as `7.6 m` belongs here."),

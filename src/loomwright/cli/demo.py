@@ -44,5 +44,6 @@ def command(folder: Path | None, chdir: Path | None, example: str, *, as_json: b
         click.echo(f"Your edited {listed(made.kept, 'and')} {was} kept; delete {them} to get the demo's own back.")
     for planned in (first, *others):
         click.echo(for_reading(written_line(where, planned.written), sys.stdout))
-    click.echo(f"Look at {where / 'out' / 'spine.svg'} in a browser. Then edit {where / 'robot.yaml'} and run:")
+    click.echo(f"Look at spine.svg and plate.svg of {where / 'out'} in a browser.")
+    click.echo(f"Then edit {where / 'robot.yaml'} and run:")
     click.echo(f"  {program()} check {where}\n  {program()} plan {where}")

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from loomwright.search import Certificate, in_words
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from types import FrameType
@@ -81,4 +83,4 @@ def _how_good(news: News) -> str:
         return "looking for a first answer"
     if news.bound is None or news.cost <= 0:
         return "an answer is there"
-    return f"within {max(0.0, (news.cost - news.bound) / news.cost):.1%} of the best possible"
+    return in_words(Certificate(cost=news.cost, bound=news.bound, unit=""))

@@ -96,10 +96,10 @@ def _disturbs(mark: Mark, box: Box, *, over: bool) -> bool:
     """Tell whether a mark painted on the ground (or `over` the text) puts ink into the box that it reaches into."""
     if isinstance(mark, Line):
         upright = mark.start[0] == mark.end[0] or mark.start[1] == mark.end[1]
-        return upright or _meets(mark.start, mark.end, box.grown(mark.stroke.width_mm / 2))
+        return upright or meets(mark.start, mark.end, box.grown(mark.stroke.width_mm / 2))
     if isinstance(mark, Polyline):
         room = box.grown(mark.stroke.width_mm / 2)
-        return any(_meets(a, b, room) for a, b in zip(mark.points, mark.points[1:], strict=False))
+        return any(meets(a, b, room) for a, b in zip(mark.points, mark.points[1:], strict=False))
     if isinstance(mark, Rect) and not (mark.fill and over) and not isinstance(mark.fill, Hatch):
         return not _inside(mark).holds(box)
     if isinstance(mark, Circle) and not mark.fill:
@@ -108,7 +108,7 @@ def _disturbs(mark: Mark, box: Box, *, over: bool) -> bool:
     return True
 
 
-def _meets(a: Point, b: Point, box: Box) -> bool:
+def meets(a: Point, b: Point, box: Box) -> bool:
     """Tell whether a straight piece touches a box (clipping by Liang and Barsky)."""
     low, high = 0.0, 1.0
     for start, end, near, far in ((a[0], b[0], box.left, box.right), (a[1], b[1], box.top, box.bottom)):

@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from loomwright.documents.legibility import meets
 from loomwright.documents.plate_ink import Ink
 from loomwright.documents.scene import Box, Point, around
 from loomwright.documents.type import Face, cap_mm, ink_mm, width_mm
@@ -249,17 +250,3 @@ def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
         return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
 
     return side(a, b, c) * side(a, b, d) < 0 and side(c, d, a) * side(c, d, b) < 0
-
-
-def meets(a: Point, b: Point, box: Box) -> bool:
-    """Tell whether a straight line touches a box."""
-    low, high = 0.0, 1.0
-    for start, end, near, far in ((a[0], b[0], box.left, box.right), (a[1], b[1], box.top, box.bottom)):
-        run = end - start
-        if run == 0:
-            if not near < start < far:
-                return False
-            continue
-        enter, leave = sorted(((near - start) / run, (far - start) / run))
-        low, high = max(low, enter), min(high, leave)
-    return low < high

@@ -16,13 +16,14 @@ if TYPE_CHECKING:
     from loomwright.wiring.result import Wiring
 
 
-def bound_by(robot: Robot, wiring: Wiring, memory: Memory, *, inputs: str, effort: Effort, watch: Watch) -> Bound:
-    """Return what binds the decisions of a plan.
+def bound_by(
+    robot: Robot, wiring: Wiring, memory: Memory, *, inputs: str, current: bool, effort: Effort, watch: Watch
+) -> Bound:
+    """Return what binds the decisions of a plan; `current` tells that nothing has changed since that of the memory.
 
-    With the same inputs nothing is decided again, unless a proof is asked for that is not there yet. What is made
+    Then nothing is decided again, unless a proof is asked for that is not there yet. What is made
     stays as long as it can; what is only on paper moves where that saves anything made, or a proof finds better.
     """
-    current = bool(inputs) and memory.inputs == inputs
     made = made_wires(robot, wiring, memory, inputs=inputs)
     made_circuits = frozenset(circuit for circuit, _ in made)
     spots = {name: (memory.sources.get(name, ""), slot) for name, slot in memory.slots.items()}
@@ -34,13 +35,14 @@ def bound_by(robot: Robot, wiring: Wiring, memory: Memory, *, inputs: str, effor
         slots=None if slots is None else KnownSlots(slots, memory.clashes),
         routes=KnownRoutes(
             edges={name: route.edges for name, route in memory.routes.items()},
-            gauges=dict(memory.gauges),
+            gauges={name: route.gauge for name, route in memory.routes.items()},
             shared=memory.shared,
             fixed=frozenset(name for name in memory.routes if _circuit_of(name) in made_circuits),
             certificate=trunks,
         ),
         lengths={key: length_m for key, length_m in lengths.items() if length_m is not None},
         gauges={name: gauge for name in made_circuits if (gauge := memory.gauges.get(name)) is not None},
+        made=made,
         effort=effort,
         watch=watch,
     )

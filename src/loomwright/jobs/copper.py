@@ -33,7 +33,7 @@ class Options:
     """Gives the ways to make a lane. `sizers` has one for each choice of the main leads, the thinnest first.
 
     `floors` holds the thinnest gauge that earlier rounds leave for a circuit: a gauge only ever grows. `known` holds
-    gauges that are decided: there is no other way then.
+    the gauges of lanes that are decided: there is no other way then.
     """
 
     sizers: Sequence[Sizer]
@@ -48,12 +48,11 @@ class Options:
             return ()
         if not lane.power or all(wire.captive or wire.a.polarity is Polarity.CABLE for wire in lane.wires):
             return (self._copper(circuit, lane, None, (_ANY,) * len(self.sizers)),)
+        if (decided := self.known.get(lane.name)) is not None:
+            return (self._copper(circuit, lane, decided, (_ANY,) * len(self.sizers)),)
         return tuple(self._by_gauge(circuit, lane))
 
     def _by_gauge(self, circuit: Circuit, lane: Lane) -> Iterator[Copper]:
-        if (decided := self.known.get(circuit.id)) is not None:
-            yield self._copper(circuit, lane, decided, (_ANY,) * len(self.sizers))
-            return
         reaches = [self._reach(sizer, circuit) for sizer in self.sizers]
         gauges = [g for g in reaches[0] if all(g in reach for reach in reaches)][:_MOST_OPTIONS]
         lengths = self.sizers[0].lengths

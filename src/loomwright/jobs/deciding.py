@@ -21,10 +21,12 @@ from loomwright.layout import (
     Lengths,
     assign_slots,
     build_net,
+    known_routes,
     lanes_of,
     lay_out,
     loaded_beside,
-    route_lanes,
+    pose_routes,
+    search_routes,
     terminals_of,
     ways_of,
 )
@@ -37,7 +39,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
     from loomwright.findings import Finding
-    from loomwright.layout import KnownSlots, Routed, Seated
+    from loomwright.layout import KnownSlots, Posed, Routed, Seated
     from loomwright.layout.result import Layout, Net
     from loomwright.model.part import Part
     from loomwright.model.robot import Robot
@@ -58,12 +60,13 @@ class Bound:
     """What binds these decisions: what was decided before, what is made, how far to search.
 
     `slots` is what was proved of the last slots where nothing has changed since, and `routes` likewise has that.
-    `lengths` holds the cut length [m] of wires that are made, `gauges` the gauge of circuits that are made.
+    `made` are the wires that are made; `lengths` holds their cut length [m], `gauges` the gauge of their circuits.
     """
 
     before: Before = field(default_factory=Before)
     slots: KnownSlots | None = None
     routes: KnownRoutes = field(default_factory=KnownRoutes)
+    made: frozenset[tuple[str, str]] = frozenset()
     lengths: Mapping[tuple[str, str], float] = field(default_factory=lambda: MappingProxyType({}))
     gauges: Mapping[str, Gauge] = field(default_factory=lambda: MappingProxyType({}))
     effort: Effort = Effort.USUAL
@@ -127,10 +130,13 @@ class _Rounds:
         if taken_over is not None:
             return taken_over
         floors: dict[str, Gauge] = {}
+        start = replace(self.bound.routes, certificate=None)
         rounds = 0
         while True:
             rounds += 1
-            decided = self._round(floors, replace(self.bound.routes, certificate=None), {}, rounds)
+            posed, sizers = self._posed(floors, start, {})
+            routed = search_routes(posed, start, effort=self.bound.effort, watch=self.bound.watch)
+            decided = self._laid_out(routed, sizers, floors, rounds)
             grown = _grown(decided, floors)
             if not grown:
                 return decided
@@ -141,29 +147,25 @@ class _Rounds:
         known = self.bound.routes
         if known.certificate is None:
             return None
-        decided = self._round({}, known, known.gauges, 1)
-        same = decided.layout is None or decided.layout.certificate is known.certificate
-        return decided if same else None
+        posed, sizers = self._posed({}, known, known.gauges)
+        routed = known_routes(posed, known)
+        return self._laid_out(routed, sizers, {}, 1) if routed is not None else None
 
-    def _round(
-        self, floors: Mapping[str, Gauge], known: KnownRoutes, gauges: Mapping[str, Gauge | None], rounds: int
-    ) -> Decided:
-        """Route everything once with the gauges that do so far, and see what lengths and bundles come of it."""
+    def _posed(
+        self, floors: Mapping[str, Gauge], known: KnownRoutes, gauges: Mapping[str, Gauge | None]
+    ) -> tuple[Posed, list[Sizer]]:
+        """Put together what is to be routed, with the gauges that do so far; and a sizer for each way of the mains."""
         lanes = list(lanes_of(self.sizer.wiring, self.seated.choices))
         mains = self._main_choices()
         sizers = [self._with_feeders(replace(self.sizer, gauges=main), floors) for main in mains]
         options = Options(sizers, floors, gauges)
         ways_to_make = {lane.name: found for lane in lanes if (found := options.of(lane))}
-        routed = route_lanes(
-            self.sizer.robot,
-            self.net,
-            lanes,
-            ways_to_make,
-            shared_g=tuple(self._main_g(main) for main in mains),
-            known=known,
-            effort=self.bound.effort,
-            watch=self.bound.watch,
-        )
+        shared_g = tuple(self._main_g(main) for main in mains)
+        posed = pose_routes(self.sizer.robot, self.net, lanes, ways_to_make, shared_g=shared_g, known=known)
+        return posed, sizers
+
+    def _laid_out(self, routed: Routed, sizers: list[Sizer], floors: Mapping[str, Gauge], rounds: int) -> Decided:
+        """See what lengths and bundles come of routes."""
         layout = lay_out(self.sizer.robot, self.net, routed)
         settled = self._settled(routed, layout, sizers[routed.answer.shared], floors)
         taken = {**settled.gauges, **_taken(settled.wiring, layout)}

@@ -17,12 +17,12 @@ from loomwright.jobs.feeding import feeding_findings
 from loomwright.jobs.leads import open_leads, other_gauges
 from loomwright.jobs.own_leads import own_lead_findings, own_supply_leads
 from loomwright.jobs.placing import placing_findings
-from loomwright.jobs.questions import AS_MADE, IN_A_FAULT, lead_that_does_not_fit, sizing_findings
+from loomwright.jobs.questions import IN_A_FAULT, lead_that_does_not_fit, sizing_findings
 from loomwright.jobs.requests import given_gauge, port_at
 from loomwright.layout import Choice
+from loomwright.layout.lengths import AS_MADE
 from loomwright.model.part import Polarity
 from loomwright.model.reason import Origin, Reasoned
-from loomwright.plan.fitted import made_wires
 from loomwright.plan.memory import Memory
 from loomwright.plan.renaming import carried_over
 from loomwright.plan.result import Plan, PlannedCircuit
@@ -73,8 +73,10 @@ def make_plan(
     chains = chained(robot, remembered, current=current, effort=effort, watch=watch)
     ordered = chains.robot
     wiring = derive(ordered)
-    remembered = carried_over(forgetting(ordered, wiring, remembered) if fresh else remembered, wiring, ordered)
-    bound = bound_by(ordered, wiring, remembered, inputs=inputs, effort=effort, watch=watch)
+    remembered = carried_over(remembered, wiring, ordered)
+    if fresh:
+        remembered = forgetting(ordered, wiring, remembered)
+    bound = bound_by(ordered, wiring, remembered, inputs=inputs, current=current, effort=effort, watch=watch)
     decided = decide(ordered, rules, wiring, find_part=find_part, bound=bound)
     planner = _Planner(rules, decided, WireIds(remembered.wires, remembered.next_wire), _paths(decided))
     in_order = sorted(wiring.circuits, key=lambda c: (_ORDER.index(c.kind), natural(c.id)))
@@ -93,7 +95,7 @@ def make_plan(
         slots=decided.seated.answer,
         cut=cut,
         chains=chains.certificates,
-        made=made_wires(ordered, wiring, remembered, inputs=inputs),
+        made=bound.made,
     )
     told = [
         *robot.noticed,

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from loomwright.findings import Finding, Place, Severity
 from loomwright.jobs.requests import CONDUCTOR_C, DROP_RATIO, given_gauge
+from loomwright.layout.lengths import AS_MADE
 from loomwright.model.reason import Origin
 from loomwright.sizing.result import ConstraintName
 from loomwright.units import Dimension, show
@@ -22,8 +23,6 @@ if TYPE_CHECKING:
     from loomwright.units import Gauge
     from loomwright.wiring.result import Circuit
 
-#: The reason of a gauge that nobody wrote and that is not to be changed any more.
-AS_MADE = "as made"
 _GRAVE = (ConstraintName.AMPACITY, ConstraintName.PORTS, ConstraintName.RULE_BOOK)
 #: What only a fault brings about: an overload that the protection just bears, or a short.
 IN_A_FAULT = (ConstraintName.HOLD_HEAT, ConstraintName.SHORT_CIRCUIT)

@@ -5,7 +5,17 @@ from loomwright.layout.choice import Choice
 from loomwright.layout.lanes import lanes_of, terminals_of
 from loomwright.layout.lengths import Lengths
 from loomwright.layout.net import build_net
-from loomwright.layout.routing import KnownRoutes, Routed, lay_out, loaded_beside, route_lanes, ways_of
+from loomwright.layout.routing import (
+    KnownRoutes,
+    Posed,
+    Routed,
+    known_routes,
+    lay_out,
+    loaded_beside,
+    pose_routes,
+    search_routes,
+    ways_of,
+)
 from loomwright.layout.seating import Before
 from loomwright.layout.slots import KnownSlots, Seated, assign_slots
 
@@ -15,15 +25,18 @@ __all__ = [
     "KnownRoutes",
     "KnownSlots",
     "Lengths",
+    "Posed",
     "Routed",
     "Seated",
     "assign_slots",
     "build_net",
     "chain_order",
+    "known_routes",
     "lanes_of",
     "lay_out",
     "loaded_beside",
-    "route_lanes",
+    "pose_routes",
+    "search_routes",
     "terminals_of",
     "ways_of",
 ]

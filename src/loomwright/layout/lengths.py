@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from loomwright.layout.places import place_of
 from loomwright.model.part import PortKind, Role
 from loomwright.model.reason import Origin, Reasoned
 from loomwright.units import Dimension, show
@@ -28,7 +29,8 @@ STEP_M = 0.01
 _LINK_M = 0.05
 _ROUNDING = 1e-9
 _NOTHING: Reasoned[float | None] = Reasoned(None, "no length and no place is known", Origin.UNKNOWN)
-_MADE = "as made"
+#: The reason of a length or a gauge that nobody wrote and that is not to be changed any more.
+AS_MADE = "as made"
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +123,7 @@ class Lengths:
         made_m = self.made.get(wire.key)
         if made_m is None or (needed.value is not None and needed.value > made_m + self.loop_m):
             return needed
-        return Reasoned(made_m, _MADE, Origin.GIVEN, "plan.yaml")
+        return Reasoned(made_m, AS_MADE, Origin.GIVEN, "plan.yaml")
 
 
 def lead_m(robot: Robot, end: EndAt) -> float:
@@ -199,18 +201,10 @@ def _port(robot: Robot, end: EndAt) -> Port | None:
 
 def _between(robot: Robot, start: Device, end: Device, loop_m: float) -> Reasoned[float | None]:
     """Measure along the plate's edges between two places, up and down too: a wire that takes no trunk."""
-    one, other = _place(robot, start), _place(robot, end)
+    one, other = place_of(robot, start), place_of(robot, end)
     if one is None or other is None:
         missing = start if one is None else end
         return Reasoned(None, f"{missing.called} has no place, and no length is given", Origin.UNKNOWN)
     run = sum(abs(a - b) for a, b in zip(one, other, strict=True))
     reason = "along the plate from place to place, with a service loop at both ends"
     return Reasoned(round(run + 2 * loop_m, 6), reason, Origin.COMPUTED, "common practice")
-
-
-def _place(robot: Robot, device: Device) -> tuple[float, float, float] | None:
-    if device.kind == "plug" and device.spot.at.value is None:
-        battery = robot.device("battery")
-        device = battery if battery is not None else device
-    at = device.spot.at.value
-    return None if at is None else (at[0], at[1], device.spot.height.value or 0.0)

@@ -15,7 +15,7 @@ from loomwright.layout.prices import route_prices
 from loomwright.layout.result import Layout, Route, Run
 from loomwright.layout.route_problem import RouteAnswer, RouteProblem
 from loomwright.layout.weaving import weave
-from loomwright.search import SILENT, Effort
+from loomwright.search import Effort
 from loomwright.wording import natural
 
 if TYPE_CHECKING:
@@ -46,6 +46,14 @@ class KnownRoutes:
 
 
 @dataclass(frozen=True, slots=True)
+class Posed:
+    """What is to be routed: the problem, and the lanes that have no place or no wire, with the reason."""
+
+    problem: RouteProblem
+    unrouted: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
 class Routed:
     """The routes before they are bundled: the problem, its answer, and the lanes that have no way, with the reason."""
 
@@ -54,30 +62,29 @@ class Routed:
     unrouted: Mapping[str, str]
 
 
-def route_lanes(
+def pose_routes(
     robot: Robot,
     net: Net,
     lanes: Sequence[Lane],
     options: Mapping[str, tuple[Copper, ...]],
     *,
-    shared_g: tuple[float, ...] = (0.0,),
-    known: KnownRoutes | None = None,
-    effort: Effort = Effort.USUAL,
-    watch: Watch = SILENT,
-) -> Routed:
-    """Route every lane that has both places. `options` gives the ways to make each one, by its name.
+    shared_g: tuple[float, ...],
+    known: KnownRoutes,
+) -> Posed:
+    """Put together what is to be routed: every lane that has both places.
 
-    `shared_g` prices each choice of the main leads [g of copper], see `RouteProblem`.
+    `options` gives the ways to make each lane, by its name; `shared_g` prices each choice of the main leads [g of
+    copper], see `RouteProblem`.
     """
-    last = known or KnownRoutes()
     runs, unrouted = _runs(robot, net, lanes, options)
     own = {edge.name for edge in net.edges}
     # Where routes are known, only the loose ways that they take are of interest.
-    wanted = {r.name for r in runs if last.certificate is None or not own.issuperset(last.edges.get(r.name, ("",)))}
+    wanted = {r.name for r in runs if known.certificate is None or not own.issuperset(known.edges.get(r.name, ("",)))}
     loose = _loose_edges(robot, net, [lane for lane in lanes if lane.name in wanted])
     edges = (*net.edges, *loose)
     names = {edge.name for edge in edges}
-    fixed = {r.name: last.edges[r.name] for r in runs if r.name in last.fixed and names.issuperset(last.edges[r.name])}
+    fixed = {r.name: known.edges[r.name] for r in runs if r.name in known.fixed}
+    fixed = {name: lies for name, lies in fixed.items() if names.issuperset(lies)}
     problem = RouteProblem(
         nodes=net.nodes,
         edges=edges,
@@ -86,8 +93,19 @@ def route_lanes(
         shared_g=shared_g,
         fixed=tuple(sorted(fixed.items())),
     )
-    answer = _kept(problem, last) or _sought(problem, last, effort, watch)
-    return Routed(problem, answer, unrouted | dict(answer.unroutable))
+    return Posed(problem, unrouted)
+
+
+def known_routes(posed: Posed, known: KnownRoutes) -> Routed | None:
+    """Take the routes of the last plan over, where they are still an answer as good as they were; None else."""
+    answer = _kept(posed.problem, known)
+    return None if answer is None else Routed(posed.problem, answer, posed.unrouted)
+
+
+def search_routes(posed: Posed, known: KnownRoutes, *, effort: Effort, watch: Watch) -> Routed:
+    """Search for the best routes, from those of the last plan on."""
+    answer = _sought(posed.problem, known, effort, watch)
+    return Routed(posed.problem, answer, {**posed.unrouted, **dict(answer.unroutable)})
 
 
 def lay_out(robot: Robot, net: Net, routed: Routed) -> Layout:

@@ -45,10 +45,10 @@ class KeptWire:
 
 @dataclass(frozen=True, slots=True)
 class KeptRoute:
-    """The way of a run: its edges in order, and which of its options it used."""
+    """The way of a run: its edges in order, and the gauge that it was routed with (None: a cable, or a data line)."""
 
     edges: tuple[str, ...]
-    option: int = 0
+    gauge: Gauge | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from loomwright.plan.memory import KeptCut, KeptDevice, KeptEnd, KeptRoute, Kept
 
 if TYPE_CHECKING:
     from loomwright.cutting.result import CutPlan
+    from loomwright.layout.result import Layout
     from loomwright.model.device import Device
     from loomwright.plan.result import Plan, PlannedEnd, PlannedWire
     from loomwright.search import Certificate
@@ -35,13 +36,18 @@ def remembered(plan: Plan) -> Memory:
         fitted=said_fitted(plan.robot, plan.wiring) & wires.keys(),
         made=plan.made & wires.keys(),
         devices={device.id: _device(device) for device in plan.robot},
-        routes={r.run: KeptRoute(r.edges, r.option) for r in plan.layout.routes} if plan.layout else {},
+        routes=_routes(plan.layout) if plan.layout else {},
         shared=plan.layout.shared if plan.layout else 0,
         cuts=kept_cuts(plan.cut),
         crossings=plan.slots.crossings if plan.slots else 0,
         clashes=plan.slots.clashes if plan.slots else (),
         certificates=certificates(plan),
     )
+
+
+def _routes(layout: Layout) -> dict[str, KeptRoute]:
+    runs = {run.name: run for run in layout.runs}
+    return {r.run: KeptRoute(r.edges, runs[r.run].options[r.option].gauge) for r in layout.routes}
 
 
 def certificates(plan: Plan) -> dict[str, Certificate]:

@@ -34,7 +34,7 @@ def memory_from(top: Held) -> Memory:
         fitted=frozenset(key for key, wire in wires.items() if "fitted" in wire),
         made=frozenset(key for key, wire in wires.items() if "made" in wire),
         devices={held["device"]: _device(held) for held in top.get("devices", ())},
-        routes={r["run"]: KeptRoute(tuple(r.get("along", ())), int(r["option"])) for r in top.get("runs", ())},
+        routes={r["run"]: KeptRoute(tuple(r.get("along", ())), gauge_of(r["gauge"])) for r in top.get("runs", ())},
         shared=int(top.get("main leads", "0")),
         cuts=tuple(_cut(held) for held in top.get("cuts", ())),
         crossings=int(top.get("crossings", "0")),

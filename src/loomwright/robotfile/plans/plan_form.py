@@ -177,7 +177,7 @@ FORM: Final[Mapping[str, Form]] = {
     "main leads": Text(whole_of, _NUMBER.wanted, optional=True),
     "circuits": Rows(_CIRCUIT),
     "devices": Rows({"device": Text(), "called": _MAY, "part": Text(), "at": _MAY}, optional=True),
-    "runs": Rows({"run": Text(), "option": _NUMBER, "along": Words()}, optional=True),
+    "runs": Rows({"run": Text(), "gauge": _GAUGE, "along": Words()}, optional=True),
     "cuts": Rows(
         {"spool": Text(), "length": _METRES_FORM, "bought": _MAYBE_YES, "left": _METRES_FORM, "pieces": Words()},
         optional=True,

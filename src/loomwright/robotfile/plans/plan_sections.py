@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from loomwright.plan.memory import KeptCut, KeptDevice, KeptRoute, Memory
     from loomwright.robotfile.marked.plain_yaml import Content
     from loomwright.search import Certificate
+    from loomwright.units import Gauge
 
 _ALL_FIGURES: Final = 6
 
@@ -36,6 +37,11 @@ def shown_length(length_m: float | None) -> str:
     return UNKNOWN if length_m is None else show(round(length_m, 3), Dimension.LENGTH, digits=_ALL_FIGURES)
 
 
+def shown_gauge(gauge: Gauge | None) -> str:
+    """Write a gauge."""
+    return str(gauge) if gauge else UNKNOWN
+
+
 def _device(name: str, held: KeptDevice) -> dict[str, Content]:
     told: dict[str, Content] = {"device": name}
     if held.called != name:
@@ -45,7 +51,7 @@ def _device(name: str, held: KeptDevice) -> dict[str, Content]:
 
 
 def _run(name: str, held: KeptRoute) -> dict[str, Content]:
-    return {"run": name, "option": held.option, "along": list(held.edges)}
+    return {"run": name, "gauge": shown_gauge(held.gauge), "along": list(held.edges)}
 
 
 def _cut(held: KeptCut) -> dict[str, Content]:

@@ -13,10 +13,10 @@ from loomwright.plan.remembering import remembered, shortened
 from loomwright.plan.result import Plan, PlannedCircuit, PlannedEnd, PlannedWire, Reasoned
 from loomwright.robotfile.marked.plain_yaml import Content, lines
 from loomwright.robotfile.plans.memory_reader import memory_of
-from loomwright.robotfile.plans.plan_form import UNKNOWN, YES
-from loomwright.robotfile.plans.plan_sections import sections, shown_length
+from loomwright.robotfile.plans.plan_form import YES
+from loomwright.robotfile.plans.plan_sections import sections, shown_gauge, shown_length
 from loomwright.robotfile.plans.quick_memory import quick_memory
-from loomwright.units import Dimension, Gauge, show
+from loomwright.units import Dimension, show
 
 _HEAD: Final = """\
 # loomwright writes this file. To change the plan, edit robot.yaml and plan again; what is edited here is lost.
@@ -64,7 +64,7 @@ def _circuit(circuit: PlannedCircuit, kept: Memory) -> dict[str, Content]:
             "value": "" if rating is None else show(rating, Dimension.CURRENT, digits=_ALL_FIGURES),
             **_because(circuit.protection_a),
         },
-        "gauge": {"value": _gauge(circuit.gauge.value), **_because(circuit.gauge)},
+        "gauge": {"value": shown_gauge(circuit.gauge.value), **_because(circuit.gauge)},
         "length": {"value": shown_length(circuit.length.value), **_because(circuit.length)},
         "wires": [_wire(wire, kept) for wire in sorted(circuit.wires, key=lambda held: held.role)],
     }
@@ -91,7 +91,7 @@ def _wire(wire: PlannedWire, kept: Memory) -> dict[str, Content]:
     told: dict[str, Content] = {
         "role": wire.role,
         "id": wire.id,
-        "gauge": _gauge(wire.gauge),
+        "gauge": shown_gauge(wire.gauge),
         "colour": wire.colour,
         "length": shown_length(wire.length_m),
     }
@@ -124,7 +124,3 @@ def _end(letter: str, end: PlannedEnd) -> dict[str, Content]:
             "insulation": done.insulation,
         }
     return {f"{letter} {key}": value for key, value in place.items() if value != ""}
-
-
-def _gauge(gauge: Gauge | None) -> str:
-    return str(gauge) if gauge else UNKNOWN
