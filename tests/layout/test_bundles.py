@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from loomwright.catalogue.bundle_practice import practice, practice_source
 from loomwright.findings import Finding, Severity
 from loomwright.layout.bundles import bundle_mm, bundles, company, sections_of, strands_of
+from loomwright.layout.checker.packing import could_be_bundle
 from loomwright.layout.result import Copper, Course, Edge, Point, Run
 from loomwright.layout.ties import bends, tie_places
 from loomwright.model.robot import KeepOut, Plate, Robot
@@ -397,6 +398,27 @@ def test_no_wire_makes_no_bundle() -> None:
     """Zero, not a fault."""
     assert bundle_mm([]) == 0.0
     assert bundle_mm([3.94]) == 3.94
+
+
+def test_a_bundle_that_was_packed_before_is_not_packed_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Its diameter is taken over, unless these wires can't be that thick or that thin together."""
+    edges = line((0.0, 0.0), (0.4, 0.0))
+    single = (Copper(None, 10.0, (3.0,)),)
+    three = [replace(run(name, "n0", "n1"), options=single) for name in ("a", "b", "c")]
+    ways = [route(edges, r.name, "n0", "n1") for r in three]
+    packed = sections_of(edges, three, ways)[0].diameter_m
+    assert packed == pytest.approx(3e-3 * (1 + 2 / math.sqrt(3)), rel=5e-3)
+    for impossible_m in (0.0, 5.99e-3, 9.02e-3):
+        assert sections_of(edges, three, ways, {"spine": impossible_m})[0].diameter_m == packed
+    monkeypatch.setattr("loomwright.layout.engine.packing.pack", None)
+    for possible_m in (packed, 6.0e-3, 9.01e-3):
+        assert sections_of(edges, three, ways, {"spine": possible_m})[0].diameter_m == possible_m
+
+
+def test_many_thin_wires_fill_at_least_their_own_area() -> None:
+    assert could_be_bundle([1.0] * 16, diameter_mm=4.0)
+    assert not could_be_bundle([1.0] * 16, diameter_mm=3.99)
+    assert not could_be_bundle([5.0, 4.0, 0.1], diameter_mm=8.99)
 
 
 def test_a_packing_that_does_not_hold_goes_no_further(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from hypothesis import strategies as st
 
 from loomwright.cutting.result import CutPlan, Piece, SpoolCut
-from loomwright.layout.result import Copper, Layout, Net, Route, Run
+from loomwright.layout.result import Copper, Layout, Net, Route, Run, Section
 from loomwright.layout.slot_problem import Clash, SlotAnswer
 from loomwright.model.stock import Offer, Spool
 from loomwright.plan.result import Plan, PlannedWire
@@ -42,11 +42,24 @@ def decided(held: Plan) -> Plan:
             replace(c, wires=tuple(replace(w, path=("centre",)) for w in c.wires)) if c.id == "left front" else c
             for c in held.circuits
         ),
-        layout=Layout(Net(), runs, ROUTES, (), shared=2, certificate=replace(PROOF, unit="g of copper")),
+        layout=Layout(
+            Net(),
+            runs,
+            ROUTES,
+            (),
+            sections=(bundle("centre part 10", 0.01421), bundle("centre part 2", 0.0061)),
+            shared=2,
+            certificate=replace(PROOF, unit="g of copper"),
+        ),
         slots=SlotAnswer(seats=(("left front", ("block", "H3")),), certificate=PROOF, crossings=3, clashes=(CLASH,)),
         cut=CutPlan(cuts=cuts, certificate=replace(PROOF, baseline=None, cost=17.0)),
         chains={"main chain": replace(PROOF, cost=0.1, unit="mm")},
     )
+
+
+def bundle(name: str, diameter_m: float) -> Section:
+    """Make a bundle of two runs."""
+    return Section(name, "centre", ("centre 2",), (), ("left front", "right front"), 4, diameter_m, 0.03, 0.2, ())
 
 
 def piece(*wires: PlannedWire) -> Piece:
@@ -80,7 +93,16 @@ def decisions(draw: st.DrawFn, held: Plan) -> Plan:
         st.lists(st.builds(Route, names, word, word, st.integers(0, 1)), unique_by=lambda r: r.run, max_size=6)
     )
     runs = tuple(Run(r.run, "a", "b", (), power=True, options=_WAYS) for r in routes)
-    layout = Layout(Net(), runs, tuple(routes), (), shared=draw(st.integers(0, 4)), certificate=draw(certificates()))
+    thick = draw(st.dictionaries(names, st.integers(1, 9999), max_size=3))
+    layout = Layout(
+        Net(),
+        runs,
+        tuple(routes),
+        (),
+        sections=tuple(bundle(name, round(hundredths / 100_000, 5)) for name, hundredths in thick.items()),
+        shared=draw(st.integers(0, 4)),
+        certificate=draw(certificates()),
+    )
     spots = st.lists(st.tuples(names, names), max_size=2).map(tuple)
     clash = st.builds(Clash, items=word, spots=spots, wishes=word, drops=word, counting=st.booleans())
     answer = SlotAnswer(

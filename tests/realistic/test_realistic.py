@@ -210,7 +210,11 @@ def test_every_one_plans_through_all_writers_and_twice_the_same(name: str, build
     first = {path: path.read_bytes() for path in planned.written}
     assert {path.name for path in first} >= set(SHEETS)
     assert all(first.values())
-    assert {path: path.read_bytes() for path in plan_robot(folder, build).written} == first
+    assert plan_robot(folder, build).written == ()
+    for kept in folder.rglob("out/**/.*.json"):
+        kept.unlink()
+    plan_robot(folder, build)
+    assert {path: path.read_bytes() for path in planned.written} == first
     expected = next(told for n, b, told in ROBOTS if (n, b) == (name, build))
     assert must_fix(planned.plan.findings) == any(severity == "must" for severity, _, _ in expected)
 

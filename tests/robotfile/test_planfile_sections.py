@@ -49,6 +49,7 @@ def test_everything_that_was_decided_comes_back() -> None:
         "right front": KeptRoute(("drop of H10", "centre 2", "drop of right front"), Gauge(12)),
     }
     assert memory.shared == 2
+    assert memory.bundles == {"centre part 2": 0.0061, "centre part 10": 0.01421}
     assert memory.cuts == (
         KeptCut("new 1", bought=True, wires=(("W3",), ("W4",)), left_m=5.904, length_m=7.62),
         KeptCut("shelf 2", bought=False, wires=(("W1", "W2"),), left_m=2.137, length_m=3.0),
@@ -83,6 +84,11 @@ runs:
   - drop of H10
   - centre 2
   - drop of right front
+bundles:
+- bundle: centre part 2
+  diameter: 6.10 mm
+- bundle: centre part 10
+  diameter: 14.21 mm
 cuts:
 - spool: new 1
   length: 7.62 m
@@ -155,6 +161,10 @@ def test_any_decisions_come_back(data: st.DataObject) -> None:
         ("  gauge: 12 AWG\n  along", "  along", "runs.right front.gauge: `gauge` is missing here."),
         ("  along:\n  - drop of H3\n", "  along:\n  - [a]\n", "runs.left front.along: A lone value belongs here."),
         ("- run: right front", "- run: left front", "runs.left front: `left front` stands twice among the runs."),
+        ("diameter: 6.10 mm", "diameter: thick", "bundles.centre part 2.diameter: A diameter such as `9.61 mm`"),
+        ("diameter: 6.10 mm", "diameter: 0 mm", "bundles.centre part 2.diameter: A diameter such as `9.61 mm`"),
+        ("diameter: 6.10 mm", "diameter: 6 ft", "bundles.centre part 2.diameter: A diameter such as `9.61 mm`"),
+        ("centre part 10", "centre part 2", "bundles.centre part 2: `centre part 2` stands twice among the bundles."),
         ("  length: 7.62 m", "  length: unknown", "cuts.new 1.length: A length such as `7.6 m` belongs here."),
         ("  left: 5.904 m", "  left: 5.904", "cuts.new 1.left: A length such as `7.6 m` belongs here."),
         ("  - W3\n", "  - W99\n", "cuts.new 1: No wire has the id `W99`."),

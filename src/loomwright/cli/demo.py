@@ -43,7 +43,7 @@ def command(folder: Path | None, chdir: Path | None, example: str, *, as_json: b
         was, them = ("was", "it") if len(made.kept) == 1 else ("were", "them")
         click.echo(f"Your edited {listed(made.kept, 'and')} {was} kept; delete {them} to get the demo's own back.")
     for planned in (first, *others):
-        click.echo(for_reading(written_line(where, planned.written), sys.stdout))
+        click.echo(for_reading(written_line(where, planned), sys.stdout))
     click.echo(f"Look at spine.svg and plate.svg of {where / 'out'} in a browser.")
     click.echo(f"Then edit {where / 'robot.yaml'} and run:")
     click.echo(f"  {program()} check {where}\n  {program()} plan {where}")

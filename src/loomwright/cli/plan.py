@@ -39,6 +39,6 @@ def command(folder: Path | None, chdir: Path | None, build: str, *, as_json: boo
         print_findings(done.plan.findings)
         if done.change.rework.undo or done.change.rework.relabel:
             click.echo(for_reading("\n".join(rework_lines(done.change)), sys.stdout))
-        click.echo(for_reading(written_line(where, done.written), sys.stdout))
+        click.echo(for_reading(written_line(where, done), sys.stdout))
     if must_fix(done.plan.findings):
         raise click.exceptions.Exit(MUST_FIX)

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from loomwright.documents.tables import CircuitRow
+    from loomwright.jobs.plan import Planned
     from loomwright.plan.result import Plan
 
 _SHOWN = ("circuit", "slot", "protection", "gauge", "length", "current", "drop", "tightest limit")
@@ -96,10 +97,18 @@ def circuit_table(plan: Plan) -> None:
         click.echo("  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip())
 
 
-def written_line(folder: Path, written: Sequence[Path]) -> str:
-    """Say which files were written, from the robot's folder."""
-    names = [path.relative_to(folder).as_posix() if path.is_relative_to(folder) else str(path) for path in written]
-    return f"Written in {folder.resolve()}: {', '.join(names)}."
+def written_line(folder: Path, planned: Planned) -> str:
+    """Say which files were written, from the robot's folder, and which were right already."""
+    written = _names(folder, planned.written)
+    as_they_were = _names(folder, [path for path in planned.papers if path not in planned.written])
+    if not written:
+        return f"Nothing has changed, so these stay as they were in {folder.resolve()}: {as_they_were}."
+    left = f" Unchanged: {as_they_were}." if as_they_were else ""
+    return f"Written in {folder.resolve()}: {written}.{left}"
+
+
+def _names(folder: Path, paths: Sequence[Path]) -> str:
+    return ", ".join(p.relative_to(folder).as_posix() if p.is_relative_to(folder) else str(p) for p in paths)
 
 
 def _cells(row: CircuitRow) -> tuple[str, ...]:

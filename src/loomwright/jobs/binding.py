@@ -11,18 +11,28 @@ from loomwright.plan.memory import Memory
 from loomwright.search import Effort
 
 if TYPE_CHECKING:
+    from loomwright.layout.result import KnownNet
     from loomwright.model.robot import Robot
     from loomwright.search import Certificate, Watch
     from loomwright.wiring.result import Wiring
 
 
 def bound_by(
-    robot: Robot, wiring: Wiring, memory: Memory, *, inputs: str, current: bool, effort: Effort, watch: Watch
+    robot: Robot,
+    wiring: Wiring,
+    memory: Memory,
+    *,
+    net: KnownNet | None = None,
+    inputs: str,
+    current: bool,
+    effort: Effort,
+    watch: Watch,
 ) -> Bound:
     """Return what binds the decisions of a plan; `current` tells that nothing has changed since that of the memory.
 
     Then nothing is decided again, unless a proof is asked for that is not there yet. What is made
     stays as long as it can; what is only on paper moves where that saves anything made, or a proof finds better.
+    `net` is the net of these very inputs, where it is known.
     """
     made = made_wires(robot, wiring, memory, inputs=inputs)
     made_circuits = frozenset(circuit for circuit, _ in made)
@@ -32,12 +42,15 @@ def bound_by(
     lengths = {key: memory.kept_wires[key].length_m for key in made if key in memory.kept_wires}
     return Bound(
         before=Before(spots, made_circuits, paper=not current),
+        net=net,
         slots=None if slots is None else KnownSlots(slots, memory.clashes),
         routes=KnownRoutes(
             edges={name: route.edges for name, route in memory.routes.items()},
             gauges={name: route.gauge for name, route in memory.routes.items()},
             shared=memory.shared,
             fixed=frozenset(name for name in memory.routes if _circuit_of(name) in made_circuits),
+            loose=net.loose if net is not None else {},
+            bundles=memory.bundles,
             certificate=trunks,
         ),
         lengths={key: length_m for key, length_m in lengths.items() if length_m is not None},

@@ -39,6 +39,7 @@ def check_files(
         rules,
         find_part=files.library.part,
         memory=files.memory(build),
+        net=files.net(build),
         inputs=files.digest(),
         effort=effort,
         fresh=fresh,

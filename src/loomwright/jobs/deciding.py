@@ -40,7 +40,7 @@ if TYPE_CHECKING:
 
     from loomwright.findings import Finding
     from loomwright.layout import KnownSlots, Posed, Routed, Seated
-    from loomwright.layout.result import Layout, Net
+    from loomwright.layout.result import KnownNet, Layout, Net
     from loomwright.model.part import Part
     from loomwright.model.robot import Robot
     from loomwright.model.rules import RuleBook
@@ -59,11 +59,13 @@ _MAIN_CHOICES = 3
 class Bound:
     """What binds these decisions: what was decided before, what is made, how far to search.
 
-    `slots` is what was proved of the last slots where nothing has changed since, and `routes` likewise has that.
-    `made` are the wires that are made; `lengths` holds their cut length [m], `gauges` the gauge of their circuits.
+    `net` is the net of the same inputs, where it is known. `slots` is what was proved of the last slots where nothing
+    has changed since, and `routes` likewise has that. `made` are the wires that are made; `lengths` holds their cut
+    length [m], `gauges` the gauge of their circuits.
     """
 
     before: Before = field(default_factory=Before)
+    net: KnownNet | None = None
     slots: KnownSlots | None = None
     routes: KnownRoutes = field(default_factory=KnownRoutes)
     made: frozenset[tuple[str, str]] = frozenset()
@@ -95,7 +97,7 @@ def decide(
     robot: Robot, rules: RuleBook, wiring: Wiring, *, find_part: Callable[[str], Part | None], bound: Bound
 ) -> Decided:
     """Decide slots, routes and lengths of one robot."""
-    net = build_net(robot, terminals_of(robot, wiring))
+    net = net_for(robot, wiring, bound.net)
     seated = assign_slots(
         robot, wiring, net, before=bound.before, known=bound.slots, effort=bound.effort, watch=bound.watch
     )
@@ -113,6 +115,12 @@ def decide(
         made=bound.gauges,
     )
     return _Rounds(net, seated, sizer, bound).run()
+
+
+def net_for(robot: Robot, wiring: Wiring, known: KnownNet | None) -> Net:
+    """Return the net of a robot, as it is known where that was for the same terminals."""
+    asked = terminals_of(robot, wiring)
+    return known.net if known is not None and known.asked == frozenset(asked) else build_net(robot, asked)
 
 
 @dataclass(slots=True)
@@ -136,7 +144,7 @@ class _Rounds:
             rounds += 1
             posed, sizers = self._posed(floors, start, {})
             routed = search_routes(posed, start, effort=self.bound.effort, watch=self.bound.watch)
-            decided = self._laid_out(routed, sizers, floors, rounds)
+            decided = self._laid_out(routed, sizers, floors, rounds, {})
             grown = _grown(decided, floors)
             if not grown:
                 return decided
@@ -149,7 +157,7 @@ class _Rounds:
             return None
         posed, sizers = self._posed({}, known, known.gauges)
         routed = known_routes(posed, known)
-        return self._laid_out(routed, sizers, {}, 1) if routed is not None else None
+        return self._laid_out(routed, sizers, {}, 1, known.bundles) if routed is not None else None
 
     def _posed(
         self, floors: Mapping[str, Gauge], known: KnownRoutes, gauges: Mapping[str, Gauge | None]
@@ -164,9 +172,16 @@ class _Rounds:
         posed = pose_routes(self.sizer.robot, self.net, lanes, ways_to_make, shared_g=shared_g, known=known)
         return posed, sizers
 
-    def _laid_out(self, routed: Routed, sizers: list[Sizer], floors: Mapping[str, Gauge], rounds: int) -> Decided:
+    def _laid_out(
+        self,
+        routed: Routed,
+        sizers: list[Sizer],
+        floors: Mapping[str, Gauge],
+        rounds: int,
+        bundles_m: Mapping[str, float],
+    ) -> Decided:
         """See what lengths and bundles come of routes."""
-        layout = lay_out(self.sizer.robot, self.net, routed)
+        layout = lay_out(self.sizer.robot, self.net, routed, bundles_m)
         settled = self._settled(routed, layout, sizers[routed.answer.shared], floors)
         taken = {**settled.gauges, **_taken(settled.wiring, layout)}
         return Decided(

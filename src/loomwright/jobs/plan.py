@@ -5,16 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from loomwright.documents.csv_sheet import circuits_csv, wires_csv
-from loomwright.documents.json_plan import plan_json
-from loomwright.documents.plan_plate import plate_svg
-from loomwright.documents.plan_spine import spine_svg
-from loomwright.documents.workbook import workbook
 from loomwright.jobs.change import change_to
 from loomwright.jobs.check import check_files
+from loomwright.jobs.papers import papers_of
 from loomwright.robotfile.folder import open_folder
-from loomwright.robotfile.plans.planfile import write_plan
-from loomwright.robotfile.plans.safe_write import write_all
+from loomwright.robotfile.plans.safe_write import holds, write_all
 from loomwright.search import SILENT, Effort
 
 if TYPE_CHECKING:
@@ -27,10 +22,14 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Planned:
-    """A plan, what it changes for the last one, and the files that were written for it, plan.yaml last."""
+    """A plan, what it changes for the last one, the files that hold it, plan.yaml last, and which of them were written.
+
+    A file that says already what it should is left as it is.
+    """
 
     plan: Plan
     change: Change
+    papers: tuple[Path, ...]
     written: tuple[Path, ...]
 
 
@@ -52,16 +51,9 @@ def plan_robot(
     files = open_folder(folder)
     before = files.memory(build)
     plan = check_files(files, build, effort=effort, fresh=fresh, watch=watch)
-    out = files.out_path(build)
-    contents = {
-        out / "circuits.csv": circuits_csv(plan),
-        out / "wires.csv": wires_csv(plan),
-        out / "plan.xlsx": workbook(plan),
-        out / "plan.json": plan_json(plan),
-        out / "spine.svg": spine_svg(plan),
-        out / "plate.svg": plate_svg(plan),
-        files.plan_path(build): write_plan(plan),
-    }
-    out.mkdir(parents=True, exist_ok=True)
-    write_all(contents)
-    return Planned(plan, change_to(plan, before), tuple(contents))
+    papers = papers_of(plan, files, build)
+    new = {path: data for path, data in papers.items() if data is not None and not holds(path, data)}
+    files.out_path(build).mkdir(parents=True, exist_ok=True)
+    write_all(new)
+    shown = tuple(path for path in papers if not path.name.startswith("."))
+    return Planned(plan, change_to(plan, before), shown, tuple(path for path in shown if path in new))

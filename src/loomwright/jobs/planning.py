@@ -39,6 +39,7 @@ if TYPE_CHECKING:
 
     from loomwright.jobs.deciding import Decided
     from loomwright.jobs.requests import Guard
+    from loomwright.layout.result import KnownNet
     from loomwright.model.part import Part
     from loomwright.model.robot import Robot
     from loomwright.model.rules import RuleBook
@@ -56,6 +57,7 @@ def make_plan(
     *,
     find_part: Callable[[str], Part | None],
     memory: Memory | None = None,
+    net: KnownNet | None = None,
     inputs: str = "",
     effort: Effort = Effort.USUAL,
     fresh: bool = False,
@@ -64,7 +66,8 @@ def make_plan(
     """Plan one build of a robot.
 
     `find_part` looks up a part class by id (for the breakers and fuses that go into slots); `memory` is
-    what the last plan decided, so that slots and wire ids stay; `inputs` is the digest of all inputs. Where it is
+    what the last plan decided, so that slots and wire ids stay; `net` is the net as it was worked out from the same
+    inputs, where it is known; `inputs` is the digest of all inputs. Where it is
     that of the memory, nothing is decided again, unless `effort` asks for a proof that is not there yet. A `fresh`
     plan forgets the last one but for what is made.
     """
@@ -76,7 +79,7 @@ def make_plan(
     remembered = carried_over(remembered, wiring, ordered)
     if fresh:
         remembered = forgetting(ordered, wiring, remembered)
-    bound = bound_by(ordered, wiring, remembered, inputs=inputs, current=current, effort=effort, watch=watch)
+    bound = bound_by(ordered, wiring, remembered, net=net, inputs=inputs, current=current, effort=effort, watch=watch)
     decided = decide(ordered, rules, wiring, find_part=find_part, bound=bound)
     planner = _Planner(rules, decided, WireIds(remembered.wires, remembered.next_wire), _paths(decided))
     in_order = sorted(wiring.circuits, key=lambda c: (_ORDER.index(c.kind), natural(c.id)))

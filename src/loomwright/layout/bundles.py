@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from collections import Counter
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from loomwright.catalogue.bundle_practice import practice
 from loomwright.layout.bundle_findings import bundle_findings
-from loomwright.layout.checker.packing import check_packing
+from loomwright.layout.checker.packing import check_packing, could_be_bundle
 from loomwright.layout.grommets import grommets_of
 from loomwright.layout.result import Course, Section
 from loomwright.layout.ties import tie_places
@@ -24,6 +25,8 @@ if TYPE_CHECKING:
 
 _MM = 1000.0
 _CHAIN = 2
+#: A diameter in metres is told to 0.01 mm.
+_PLACES = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,22 +39,31 @@ class Company:
 
 
 def bundles(
-    robot: Robot, edges: Iterable[Edge], runs: Iterable[Run], routes: Iterable[Route]
+    robot: Robot,
+    edges: Iterable[Edge],
+    runs: Iterable[Run],
+    routes: Iterable[Route],
+    known_m: Mapping[str, float] = MappingProxyType({}),
 ) -> tuple[tuple[Section, ...], tuple[Grommet, ...], tuple[Finding, ...]]:
     """Return the bundles of routed runs, where they need a grommet, and what asks for a look.
 
     `edges` hold every edge that a route takes. The runs of a section come in the order of their names; `weave` puts
-    them from left to right.
+    them from left to right. `known_m` holds the diameters of bundles that were packed before, by their names.
     """
     edges, runs, routes = tuple(edges), tuple(runs), tuple(routes)
-    sections = sections_of(edges, runs, routes)
+    sections = sections_of(edges, runs, routes, known_m)
     taken = {name for route in routes for name in route.edges}
     used = sorted((edge for edge in edges if edge.name in taken), key=lambda edge: natural(edge.name))
     findings = bundle_findings(robot, strands_of(used), sections, runs)
     return sections, grommets_of(robot, used, sections), findings
 
 
-def sections_of(edges: Iterable[Edge], runs: Iterable[Run], routes: Iterable[Route]) -> tuple[Section, ...]:
+def sections_of(
+    edges: Iterable[Edge],
+    runs: Iterable[Run],
+    routes: Iterable[Route],
+    known_m: Mapping[str, float] = MappingProxyType({}),
+) -> tuple[Section, ...]:
     """Return the stretches of trunk along which the same runs lie together, split where one joins or leaves."""
     by_name = {run.name: run for run in runs}
     passing: dict[str, list[str]] = {}
@@ -71,7 +83,8 @@ def sections_of(edges: Iterable[Edge], runs: Iterable[Run], routes: Iterable[Rou
         number[trunk] += 1
         name = trunk if parts[trunk] == 1 else f"{trunk} part {number[trunk]}"
         here = [by_name[run] for run in together[chain[0][0].name]]
-        found.append(_section(name, chain, here, [d for run in here for d in wires_mm[run.name]]))
+        thick_mm = [d for run in here for d in wires_mm[run.name]]
+        found.append(_section(name, chain, here, thick_mm, _diameter_m(thick_mm, known_m.get(name))))
     return tuple(found)
 
 
@@ -118,10 +131,18 @@ Link = tuple["Edge", bool]
 """An edge of a chain, and whether the chain runs along its path."""
 
 
-def _section(name: str, chain: Sequence[Link], runs: Sequence[Run], wires_mm: Sequence[float]) -> Section:
+def _diameter_m(wires_mm: Sequence[float], known_m: float | None) -> float:
+    """Return how thick a bundle is [m]: as it was packed before, where that can be, else packed now."""
+    if known_m is not None and could_be_bundle(wires_mm, diameter_mm=known_m * _MM):
+        return known_m
+    return round(bundle_mm(wires_mm) / _MM, _PLACES)
+
+
+def _section(
+    name: str, chain: Sequence[Link], runs: Sequence[Run], wires_mm: Sequence[float], diameter_m: float
+) -> Section:
     edges = [edge for edge, _ in chain]
     path = _path(chain)
-    diameter_m = bundle_mm(wires_mm) / _MM
     bend_m = round(practice("bend over thickest wire") * max(wires_mm, default=0.0) / _MM, 6)
     capacity_m = edges[0].capacity_m
     return Section(

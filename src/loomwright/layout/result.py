@@ -102,6 +102,15 @@ class Net:
 
 
 @dataclass(frozen=True, slots=True)
+class KnownNet:
+    """A net that was worked out before: for which terminals, and the loose ways that were taken, by their names."""
+
+    asked: frozenset[Terminal]
+    net: Net
+    loose: Mapping[str, Edge] = field(default_factory=lambda: MappingProxyType({}))
+
+
+@dataclass(frozen=True, slots=True)
 class Copper:
     """One way to make a run: the gauge of its wires, what it weighs in copper [g/m, all its wires together].
 

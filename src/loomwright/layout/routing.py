@@ -35,13 +35,16 @@ class KnownRoutes:
     """What the last plan decided: each run's edges and gauge, the main leads' choice, and what was proved of it.
 
     `fixed` are the runs whose wires are made: they stay where they lie. Without a certificate the rest is only where
-    the search starts from.
+    the search starts from. `loose` holds the ways off every trunk that were taken, by their names, `bundles` how thick
+    each bundle was packed [m], by its name.
     """
 
     edges: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     gauges: Mapping[str, Gauge | None] = field(default_factory=lambda: MappingProxyType({}))
     shared: int = 0
     fixed: frozenset[str] = frozenset()
+    loose: Mapping[str, Edge] = field(default_factory=lambda: MappingProxyType({}))
+    bundles: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
     certificate: Certificate | None = None
 
 
@@ -77,10 +80,8 @@ def pose_routes(
     copper], see `RouteProblem`.
     """
     runs, unrouted = _runs(robot, net, lanes, options)
-    own = {edge.name for edge in net.edges}
-    # Where routes are known, only the loose ways that they take are of interest.
-    wanted = {r.name for r in runs if known.certificate is None or not own.issuperset(known.edges.get(r.name, ("",)))}
-    loose = _loose_edges(robot, net, [lane for lane in lanes if lane.name in wanted])
+    routed = {run.name for run in runs}
+    loose = _loose_edges(robot, net, [lane for lane in lanes if lane.name in routed], known)
     edges = (*net.edges, *loose)
     names = {edge.name for edge in edges}
     fixed = {r.name: known.edges[r.name] for r in runs if r.name in known.fixed}
@@ -108,8 +109,11 @@ def search_routes(posed: Posed, known: KnownRoutes, *, effort: Effort, watch: Wa
     return Routed(posed.problem, answer, {**posed.unrouted, **dict(answer.unroutable)})
 
 
-def lay_out(robot: Robot, net: Net, routed: Routed) -> Layout:
-    """Bundle the routes, put the wires of each bundle in order, and count what crosses."""
+def lay_out(robot: Robot, net: Net, routed: Routed, bundles_m: Mapping[str, float]) -> Layout:
+    """Bundle the routes, put the wires of each bundle in order, and count what crosses.
+
+    `bundles_m` are the diameters of these very bundles, where they were packed before, by their names.
+    """
     problem, answer = routed.problem, routed.answer
     routes = tuple(sorted(answer.routes, key=lambda route: natural(route.run)))
     used = {name for route in routes for name in route.edges}
@@ -119,7 +123,7 @@ def lay_out(robot: Robot, net: Net, routed: Routed) -> Layout:
     taken = ((by_name[route.run], route.option) for route in routes)
     runs = tuple(replace(run, options=(run.options[option],)) for run, option in taken)
     routes = tuple(replace(route, option=0) for route in routes)
-    sections, grommets, findings = bundles(robot, edges, runs, routes)
+    sections, grommets, findings = bundles(robot, edges, runs, routes, bundles_m)
     woven = weave(edges, routes, sections)
     counted = check_orders(edges, routes, woven.sections)
     if counted != (woven.crossings, woven.forced):
@@ -158,10 +162,16 @@ def _runs(
     return tuple(runs), unrouted
 
 
-def _loose_edges(robot: Robot, net: Net, lanes: Sequence[Lane]) -> list[Edge]:
+def _loose_edges(robot: Robot, net: Net, lanes: Sequence[Lane], known: KnownRoutes) -> list[Edge]:
+    """Return the ways off every trunk; where routes are known, only those that they take."""
+    own = {edge.name for edge in net.edges}
     found: dict[str, Edge] = {}
     for lane in lanes:
-        edge = loose_edge(robot, net, lane.start, lane.end)
+        taken = known.edges.get(lane.name, ()) if known.certificate is not None else ()
+        if taken and own.issuperset(taken):
+            continue
+        edge = next((known.loose[name] for name in taken if name in known.loose), None)
+        edge = edge or loose_edge(robot, net, lane.start, lane.end)
         if edge is not None:
             found.setdefault(edge.name, edge)
     return list(found.values())

@@ -78,7 +78,8 @@ class Memory:
     `format` is that of the file it was read from. `wires` gives each wire's id by circuit and role, `kept_wires`
     everything that was decided of it. `next_wire` is the first number that no wire of this robot ever had. `slots`
     gives each circuit's slot, `sources` the device that this slot is on, `slot_reasons` how it came about, `gauges`
-    the gauge of its wires (None: undecided). `routes` are by run, `shared` is the choice of the main leads.
+    the gauge of its wires (None: undecided). `routes` are by run, `shared` is the choice of the main leads, `bundles`
+    holds the diameter of each bundle [m].
     `certificates` has the keys "slots", "trunks", "cut", and "chain NAME" for a data bus. `fitted` are the wires that
     the robot file called made, `made` those that the plan took for made. `renamed` gives old names by new ones, see
     `plan.renaming`; it is never written.
@@ -101,6 +102,7 @@ class Memory:
     devices: Mapping[str, KeptDevice] = field(default_factory=lambda: MappingProxyType({}))
     routes: Mapping[str, KeptRoute] = field(default_factory=lambda: MappingProxyType({}))
     shared: int = 0
+    bundles: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
     cuts: tuple[KeptCut, ...] = ()
     crossings: int = 0
     clashes: tuple[Clash, ...] = ()

@@ -38,6 +38,7 @@ def remembered(plan: Plan) -> Memory:
         devices={device.id: _device(device) for device in plan.robot},
         routes=_routes(plan.layout) if plan.layout else {},
         shared=plan.layout.shared if plan.layout else 0,
+        bundles={s.name: s.diameter_m for s in plan.layout.sections} if plan.layout else {},
         cuts=kept_cuts(plan.cut),
         crossings=plan.slots.crossings if plan.slots else 0,
         clashes=plan.slots.clashes if plan.slots else (),

@@ -14,13 +14,17 @@ from loomwright.robotfile.marked.source_text import refuse_size
 from loomwright.robotfile.marked.tree import without_marks
 from loomwright.robotfile.marked.yaml_tree import read_tree
 from loomwright.robotfile.parts.library import Library
+from loomwright.robotfile.plans.netfile import NAME as NET
+from loomwright.robotfile.plans.netfile import read_net
 from loomwright.robotfile.plans.planfile import read_memory
+from loomwright.robotfile.plans.source import digest_of, program
 from loomwright.robotfile.reading import read_robot
 from loomwright.robotfile.rules.rulefile import read_rules
 from loomwright.robotfile.stockfile import read_stock
 from loomwright.wording import quoted
 
 if TYPE_CHECKING:
+    from loomwright.layout.result import KnownNet
     from loomwright.model.robot import Robot
     from loomwright.model.rules import RuleBook
 
@@ -104,6 +108,15 @@ class RobotFolder:
             if path.is_file():
                 return read_memory(path.read_bytes(), path.name)
         return None
+
+    def net(self, build: str = "") -> KnownNet | None:
+        """Return the net that was worked out from the very same inputs, None where none is kept."""
+        return read_net(self.out_path(build) / NET, self.source())
+
+    def source(self) -> str:
+        """Return a digest of all inputs to the byte, and of this program."""
+        own = [part for name, data in self._own_parts() for part in (name.encode(), data)]
+        return digest_of([program(), self.robot, self.rules or b"", self.stock or b"", *own])
 
     def plan_path(self, build: str = "") -> Path:
         """Return where the plan of a build is kept."""

@@ -7,7 +7,7 @@ from typing import Any
 
 from loomwright.layout.slot_problem import Clash
 from loomwright.plan.memory import KeptCut, KeptDevice, KeptEnd, KeptRoute, KeptWire, Memory
-from loomwright.robotfile.plans.plan_form import amount_of, gauge_of, length_of, metres_of
+from loomwright.robotfile.plans.plan_form import amount_of, diameter_of, gauge_of, length_of, metres_of
 from loomwright.search import Certificate
 
 Held = Mapping[str, Any]
@@ -36,6 +36,7 @@ def memory_from(top: Held) -> Memory:
         devices={held["device"]: _device(held) for held in top.get("devices", ())},
         routes={r["run"]: KeptRoute(tuple(r.get("along", ())), gauge_of(r["gauge"])) for r in top.get("runs", ())},
         shared=int(top.get("main leads", "0")),
+        bundles={held["bundle"]: diameter_of(held["diameter"]) for held in top.get("bundles", ())},
         cuts=tuple(_cut(held) for held in top.get("cuts", ())),
         crossings=int(top.get("crossings", "0")),
         clashes=tuple(_clash(held) for held in top.get("clashes", ())),

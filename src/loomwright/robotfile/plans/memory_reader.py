@@ -132,7 +132,7 @@ class _Looking:
             for wire in _mappings(item.get("wires")):
                 self._wire(wire, circuit, thing, keys)
         self._next_wire(top)
-        for key, name in (("devices", "device"), ("runs", "run"), ("proofs", "of")):
+        for key, name in (("devices", "device"), ("runs", "run"), ("bundles", "bundle"), ("proofs", "of")):
             self._twice(top, key, name)
         self._pieces(top)
 

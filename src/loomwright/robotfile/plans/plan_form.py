@@ -48,6 +48,17 @@ def metres_of(text: str) -> float:
     return length_m
 
 
+def diameter_of(text: str) -> float:
+    """Read a bundle's diameter [m] to 0.01 mm; raise ValueError for anything else, and where it is not above zero."""
+    figures, _, unit = text.partition(" ")
+    if unit not in _METRES:
+        raise ValueError(text)
+    diameter_m = round(_finite(figures) * _METRES[unit], 5)
+    if diameter_m <= 0:
+        raise ValueError(text)
+    return diameter_m
+
+
 def whole_of(text: str) -> int:
     """Read a whole number from 0 on; raise ValueError for anything else."""
     if not _WHOLE.fullmatch(text):
@@ -178,6 +189,7 @@ FORM: Final[Mapping[str, Form]] = {
     "circuits": Rows(_CIRCUIT),
     "devices": Rows({"device": Text(), "called": _MAY, "part": Text(), "at": _MAY}, optional=True),
     "runs": Rows({"run": Text(), "gauge": _GAUGE, "along": Words()}, optional=True),
+    "bundles": Rows({"bundle": Text(), "diameter": Text(diameter_of, "A diameter such as `9.61 mm`")}, optional=True),
     "cuts": Rows(
         {"spool": Text(), "length": _METRES_FORM, "bought": _MAYBE_YES, "left": _METRES_FORM, "pieces": Words()},
         optional=True,

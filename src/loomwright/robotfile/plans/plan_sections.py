@@ -24,6 +24,10 @@ def sections(kept: Memory) -> dict[str, Content]:
         "devices": [_device(name, kept.devices[name]) for name in sorted(kept.devices)],
         "main leads": kept.shared,
         "runs": [_run(name, kept.routes[name]) for name in sorted(kept.routes, key=lambda run: (natural(run), run))],
+        "bundles": [
+            {"bundle": name, "diameter": f"{kept.bundles[name] * 1000:.2f} mm"}
+            for name in sorted(kept.bundles, key=lambda bundle: (natural(bundle), bundle))
+        ],
         "cuts": [_cut(held) for held in kept.cuts],
         "crossings": kept.crossings,
         "clashes": [_clash(held) for held in kept.clashes],

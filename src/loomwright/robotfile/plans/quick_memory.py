@@ -86,6 +86,7 @@ def _look_at_names(top: dict[str, Any], memory: Memory) -> None:
         and len(memory.wires) == wires == len(set(memory.wires.values()))
         and len(memory.devices) == len(top.get("devices", ()))
         and len(memory.routes) == len(top.get("runs", ()))
+        and len(memory.bundles) == len(top.get("bundles", ()))
         and len(memory.certificates) == len(top.get("proofs", ()))
         and len(cut) == len(set(cut)) == len(set(cut) & set(memory.wires.values()))
         and memory.next_wire > max(used, default=0)

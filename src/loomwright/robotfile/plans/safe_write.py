@@ -35,6 +35,14 @@ class NotWrittenError(OSError):
     """A file that could not be written: `filename` and, in `strerror`, why and what to do; the old file is intact."""
 
 
+def holds(path: Path, data: bytes) -> bool:
+    """Tell whether a file holds exactly this already; what can't be read does not."""
+    try:
+        return path.stat().st_size == len(data) and path.read_bytes() == data
+    except OSError:
+        return False
+
+
 def write_safely(path: Path, data: bytes) -> None:
     """Write one file whole or not at all; the folder must be there.
 
