@@ -1,10 +1,12 @@
 """Make the shipped fonts and their metrics from the families' full releases.
 
     python tools/subset_fonts.py FOLDER
+    python tools/subset_fonts.py --unpack
 
 FOLDER holds the four TTF files named in `FACES`, as their families release them. Their SHA-256 is
 checked, so the same files always give the same bytes. For each face this writes a WOFF2 file with
-the characters a wiring sheet needs, and for all of them one `metrics.json` that the program measures
+the characters a wiring sheet needs, the same unpacked as TTF for the packet (`--unpack` makes those alone, from
+the WOFF2 files that are there), and for all of them one `metrics.json` that the program measures
 text with at run time (there it needs neither fonttools nor brotli).
 
 Three things differ from the originals, which the licence (SIL OFL 1.1, no reserved names) allows:
@@ -81,6 +83,7 @@ def main(folder: Path) -> None:
     metrics = {key: make(source, folder) for key, source in FACES.items()}
     text = json.dumps({"upm": 1000, "faces": metrics}, ensure_ascii=False, indent=None, separators=(",", ":"))
     (OUT / "metrics.json").write_text(text.replace('"faces"', '\n"faces"').replace('},"', '},\n"') + "\n", "utf-8")
+    unpack()
     for file in sorted(OUT.iterdir()):
         print(f"{file.stat().st_size:8d}  {file.name}")
 
@@ -99,6 +102,14 @@ def make(source: Source, folder: Path) -> dict[str, Any]:
     font.flavor = "woff2"
     font.save(OUT / source.out)
     return measured(TTFont(OUT / source.out), pairs)
+
+
+def unpack() -> None:
+    """Write each WOFF2 file once more as TTF, which is what the writer of PDF reads."""
+    for source in FACES.values():
+        font = TTFont(OUT / source.out, recalcTimestamp=False)
+        font.flavor = None
+        font.save((OUT / source.out).with_suffix(".ttf"))
 
 
 def set_figures(font: TTFont) -> None:
@@ -216,4 +227,7 @@ def measured(font: TTFont, pairs: dict[str, dict[str, int]]) -> dict[str, Any]:
 if __name__ == "__main__":
     if len(sys.argv) != 2:  # noqa: PLR2004 - the script and one folder
         sys.exit(__doc__)
-    main(Path(sys.argv[1]))
+    if sys.argv[1] == "--unpack":
+        unpack()
+    else:
+        main(Path(sys.argv[1]))

@@ -41,6 +41,16 @@ def test_metrics_are_those_of_the_shipped_file(face: Face) -> None:
     assert len(glyphs) > 300
 
 
+@pytest.mark.parametrize("name", [*FILES.values(), "loom-symbol-medium.woff2"])
+def test_the_unpacked_fonts_are_the_same_fonts(name: str) -> None:
+    """The packet's TTF holds what the WOFF2 of screen and drawings holds: characters, widths, kerning, names."""
+    packed, plain = TTFont(str(FONTS / name)), TTFont(str(FONTS / name.replace(".woff2", ".ttf")))
+    assert plain.flavor is None
+    assert sorted(plain.keys()) == sorted(packed.keys())
+    for table in ("cmap", "hmtx", "glyf", "name", *(["GPOS"] if "GPOS" in packed else [])):
+        assert plain[table].compile(plain) == packed[table].compile(packed)
+
+
 @pytest.mark.parametrize("face", Face)
 def test_figures_are_tabular(face: Face) -> None:
     assert len({width_mm(digit, face, 10) for digit in "0123456789"}) == 1

@@ -1,0 +1,37 @@
+"""Words of the typst language: strings, lengths, colours, calls. What a plan says never becomes code."""
+
+from __future__ import annotations
+
+from loomwright.documents.type import Face, clean, is_ours
+
+#: What stands for a sign that no shipped font has.
+NO_SIGN = "□"
+
+
+def string(text: str) -> str:
+    """Return a text as a string literal, fit to print (see `printable`)."""
+    return '"' + printable(text).replace("\\", "\\\\").replace('"', '\\"') + '"'
+
+
+def printable(text: str) -> str:
+    """Return a text in one line and without signs that the shipped fonts lack: a square stands for each of them."""
+    cleaned = clean(text)
+    if is_ours(cleaned, Face.TEXT):
+        return cleaned
+    return "".join(char if is_ours(char, Face.TEXT) else NO_SIGN for char in cleaned)
+
+
+def mm(value: float) -> str:
+    """Return a length in mm, to a micrometre."""
+    text = f"{value:.3f}".rstrip("0").rstrip(".")
+    return f"{'0' if text in ('-0', '') else text}mm"
+
+
+def point(at: tuple[float, float]) -> str:
+    """Return a place on the page [mm]."""
+    return f"({mm(at[0])},{mm(at[1])})"
+
+
+def colour(code: str) -> str:
+    """Return a colour of the form "#rrggbb"."""
+    return f'rgb("{code}")'
