@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from loomwright.documents.end_tables import card_rows, end_rows
 from loomwright.documents.tables import wire_rows
+from loomwright.model.part import Polarity, Port, PortKind
 from loomwright.units import Gauge
 from tests.documents_plan.factories import CLAMP, branch, plan, wire
 from tests.robots import EXAMPLES, example_plan
@@ -72,7 +73,8 @@ def test_a_port_that_may_not_be_pulled_is_on_the_same_card() -> None:
 
 def test_ends_that_came_finished_are_left_out_and_undecided_ones_have_no_card() -> None:
     finished = wire("W1", "a", "plus", captive=True)
-    finished = replace(finished, b=replace(finished.b, treatment=None))
+    lead = Port("plus", PortKind.LEAD, Polarity.PLUS)
+    finished = replace(finished, b=replace(finished.b, port=lead, treatment=None))
     lost = replace(wire("W2", "a", "minus"), gauge=None)
     lost = replace(lost, a=replace(lost.a, treatment=None))
     told = plan((branch("a", 1, wires=(finished, lost)),))
@@ -82,6 +84,17 @@ def test_ends_that_came_finished_are_left_out_and_undecided_ones_have_no_card() 
         ("W2", "B", "bare end", 2.0),
     ]
     assert [card["terminal"] for card in card_rows(told)] == ["bare end", "bare end"]
+
+
+def test_an_end_that_no_terminal_of_the_table_fits_is_told_as_unknown() -> None:
+    """Its gauge is known and somebody makes it: it must not vanish from the sheet of ends."""
+    held = wire("W1", "a", "plus")
+    held = replace(held, b=replace(held.b, treatment=None))
+    told = plan((branch("a", 1, wires=(held,)),))
+    assert [(row["end"], row["terminal"], row["card"]) for row in end_rows(told)] == [
+        ("A", "bare end", 1.0),
+        ("B", "unknown", "-"),
+    ]
 
 
 def test_ends_and_cards_of_the_examples_agree_with_the_wires() -> None:

@@ -14,7 +14,7 @@ from loomwright.documents.columns import columns, tables
 from loomwright.documents.other_tables import questions, rows_of
 from loomwright.documents.tables import circuit_rows, flat, wire_rows
 from loomwright.findings import Severity
-from loomwright.model.part import Polarity
+from loomwright.model.part import Polarity, Port, PortKind
 from loomwright.model.reason import Origin
 from loomwright.model.rules import Rule, RuleBook
 from loomwright.units import Dimension, Gauge, read
@@ -188,9 +188,10 @@ def test_a_wire_is_told_with_both_ends() -> None:
 
 
 def test_an_end_that_nobody_makes_is_no_open_question_but_one_without_a_gauge_is() -> None:
-    made = branch("a", 1, wires=(wire("W1", "a", "plus", a=end("A", "block", Polarity.PLUS, done=None)),))
-    (row,) = wire_rows(plan((made,)))
-    assert (row.a.terminal, row.a.strip_mm, row.a.hand_pull) == ("-", "-", "-")
+    moulded = replace(end("B", "a motor", Polarity.PLUS, done=None), port=Port("plus", PortKind.LEAD, Polarity.PLUS))
+    own = branch("a", 1, wires=(wire("W1", "a", "plus", captive=True, b=moulded),))
+    (row,) = wire_rows(plan((own,)))
+    assert (row.b.terminal, row.b.strip_mm, row.b.hand_pull) == ("-", "-", "-")
     (first, _) = wire_rows(plan((nowhere("intake"),)))
     assert (first.a.port, first.a.terminal, first.a.strip_mm, first.a.hand_pull) == ("unknown",) * 4
 

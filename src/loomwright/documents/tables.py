@@ -17,6 +17,7 @@ from loomwright.model.part import Polarity
 from loomwright.model.reason import Origin, Reasoned
 from loomwright.plan.result import Plan, PlannedCircuit, PlannedEnd, PlannedWire
 from loomwright.units import Gauge
+from loomwright.wiring.made import made_ends
 from loomwright.wiring.result import CircuitKind
 from loomwright.wiring.treatment import Treatment
 from loomwright.wording import natural
@@ -257,7 +258,7 @@ def _facts(device: Device) -> Iterator[Fact[Any]]:
 
 def _wire_row(wire: PlannedWire, circuit: PlannedCircuit) -> WireRow:
     sized = wire.kind.carries_power and wire.a.polarity is not Polarity.CABLE
-    undecided = sized and wire.gauge is None and not wire.captive
+    made_a, made_b = made_ends(wire.a.port, wire.b.port, captive=wire.captive)
     return WireRow(
         wire=text(wire.id),
         circuit=wire.circuit,
@@ -271,19 +272,19 @@ def _wire_row(wire: PlannedWire, circuit: PlannedCircuit) -> WireRow:
         twisted_with=text(wire.twisted_with, applies=False),
         captive=yes(wire.captive),
         path=_ways((wire,)),
-        a=_end_row(wire.a, undecided=undecided),
-        b=_end_row(wire.b, undecided=undecided),
+        a=_end_row(wire.a, made=made_a),
+        b=_end_row(wire.b, made=made_b),
     )
 
 
-def _end_row(end: PlannedEnd, *, undecided: bool) -> EndRow:
-    """Tell one end; `undecided` where nobody knows yet what will be done to it."""
+def _end_row(end: PlannedEnd, *, made: bool) -> EndRow:
+    """Tell one end; one that somebody makes and that has no treatment waits for an answer."""
     return EndRow(
         device=text(end.device),
         where=text(end.where),
         port=str(end.port.kind) if end.port else blank(applies=True),
         polarity=str(end.polarity),
-        **(_treated(end.treatment) if end.treatment else dict.fromkeys(_DONE_TO_AN_END, blank(applies=undecided))),
+        **(_treated(end.treatment) if end.treatment else dict.fromkeys(_DONE_TO_AN_END, blank(applies=made))),
     )
 
 

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 from loomwright.jobs.colours import wire_colour
 from loomwright.jobs.requests import port_at
 from loomwright.jobs.wire_gauges import wire_gauge
-from loomwright.model.part import Polarity, PortKind
+from loomwright.model.part import Polarity
 from loomwright.plan.result import PlannedEnd, PlannedWire
+from loomwright.wiring.made import made_ends
 from loomwright.wiring.treat import HOUSED, PHASES, treat
 
 if TYPE_CHECKING:
@@ -58,7 +59,7 @@ def planned_wires(
     for wire in circuit.wires:
         a_port, b_port = (port_at(robot, end, source, slot) for end in (wire.a, wire.b))
         gauge_here = wire_gauge(robot, rules, circuit, wire, decided=gauge, source=source, slot=slot)
-        made_a, made_b = _made(wire, a_port, b_port)
+        made_a, made_b = made_ends(a_port, b_port, captive=wire.captive)
         joint = _joint(robot, circuit, wire)
         a = _end("A", robot, wire, wire.a, a_port, gauge_here, source, slot, joint, made=made_a)
         b = _end("B", robot, wire, wire.b, b_port, gauge_here, source, slot, joint, made=made_b)
@@ -82,15 +83,6 @@ def planned_wires(
 def _taken_m(end: PlannedEnd) -> float:
     """Return the wire that an end's terminal takes [m]: what is stripped."""
     return (end.treatment.strip_m or 0.0) if end.treatment is not None else 0.0
-
-
-def _made(wire: Wire, a_port: Port | None, b_port: Port | None) -> tuple[bool, bool]:
-    """Tell which ends somebody makes: a part's own lead is made where it is held, two leads make one joint."""
-    if not wire.captive:
-        return True, True
-    a_lead = a_port is not None and a_port.kind is PortKind.LEAD
-    b_lead = b_port is not None and b_port.kind is PortKind.LEAD
-    return (True, False) if b_lead else (not a_lead, True)
 
 
 def _joint(robot: Robot, circuit: Circuit, wire: Wire) -> str:
