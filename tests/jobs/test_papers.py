@@ -34,7 +34,7 @@ def names(planned: Planned) -> set[str]:
 
 
 def forbidden(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Let every writer of a drawing fail, and the builder of the net."""
+    """Let every writer of a drawing fail, the builder of the net, and the packing of bundles."""
 
     def fail(*_: object, **__: object) -> object:
         raise AssertionError("this was to be left as it is")
@@ -42,6 +42,7 @@ def forbidden(monkeypatch: pytest.MonkeyPatch) -> None:
     for spot in papers._DRAWN.values():
         monkeypatch.setattr(spot.replace(":", "."), fail)
     monkeypatch.setattr(build, "build", fail)
+    monkeypatch.setattr("loomwright.layout.engine.packing.pack", fail)
 
 
 def everything(folder: Path) -> dict[str, bytes]:
@@ -141,6 +142,6 @@ def test_a_net_of_other_terminals_is_not_taken(folder: Path) -> None:
     path = folder / "out" / netfile.NAME
     held = json.loads(path.read_bytes())
     held["asked"].pop()
-    held["nodes"] = []
+    held["edges"] = []
     path.write_bytes(json.dumps(held).encode())
     assert plan_robot(folder).written == ()
