@@ -284,11 +284,12 @@ def _end_row(end: PlannedEnd, *, made: bool) -> EndRow:
         where=text(end.where),
         port=str(end.port.kind) if end.port else blank(applies=True),
         polarity=str(end.polarity),
-        **(_treated(end.treatment) if end.treatment else dict.fromkeys(_DONE_TO_AN_END, blank(applies=made))),
+        **(treated(end.treatment) if end.treatment else dict.fromkeys(_DONE_TO_AN_END, blank(applies=made))),
     )
 
 
-def _treated(done: Treatment) -> dict[str, Any]:
+def treated(done: Treatment) -> dict[str, Any]:
+    """Give what is done to an end as cells by key."""
     pull_lbf = None if done.pull_n is None else done.pull_n / NEWTON_PER_LBF
     return {
         "terminal": text(done.terminal),
