@@ -30,3 +30,9 @@ def demand(need: Need) -> Path:
 def needs_chromium() -> Chromium:
     """Ask for a browser: `needs_chromium.picture(page, png, width_px=..., height_px=...)`."""
     return Chromium(demand(declared()["chromium"]))
+
+
+@pytest.fixture
+def needs_ngspice() -> Path:
+    """Ask for the circuit simulator: the program, to be called as `ngspice -b deck`."""
+    return demand(declared()["ngspice"])

@@ -1,0 +1,1 @@
+"""Solving: joints taken together, then nodal analysis node by node."""
