@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from loomwright.documents.plan_plate_at import plate_at
+from loomwright.documents.plan_plate_mounts import shock_mounted
 from loomwright.documents.plan_plate_ways import with_ways
 from loomwright.documents.plate import draw
 from loomwright.documents.plate_sheet import PlateArea, PlateDevice, PlatePanel, PlateSheet, PlateTrunk
@@ -71,6 +72,7 @@ def _devices(plan: Plan) -> Iterator[PlateDevice]:
             plate=plate,
             above_m=at[2] - plan.robot.plates[plate].height_m,
             doubt=str(state) if state is not None and str(state) != "planned" else "",
+            shock_mounted=shock_mounted(plan, device),
         )
 
 

@@ -37,7 +37,8 @@ class PlateDevice:
     """One device: its id, its outline from above [m], its plate (by number) and how high it sits above that [m].
 
     `called` is the id that the file uses; a motor and its controller share one. `kind` is the kind of its part.
-    `doubt` is one word where its place is not simply planned ("guessed").
+    `doubt` is one word where its place is not simply planned ("guessed"). `shock_mounted` is whether it sits on
+    something soft.
     """
 
     id: str
@@ -47,6 +48,7 @@ class PlateDevice:
     plate: int = 0
     above_m: float = 0.0
     doubt: str = ""
+    shock_mounted: bool = False
 
 
 @dataclass(frozen=True, slots=True)
