@@ -1,0 +1,110 @@
+"""What stands on the packet's pages, as data: chapters of blocks, tables of cells. No look, no place."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TypeAlias
+
+from loomwright.documents.scene import Scene
+
+
+class Look(StrEnum):
+    """How a cell is shown: plain, in bold, as a number; as a wire in its colour; a box to tick, a line to write on."""
+
+    TEXT = "text"
+    STRONG = "strong"
+    NUMBER = "number"
+    WIRE = "wire"
+    END_A = "end a"
+    END_B = "end b"
+    TICK = "tick"
+    WRITE = "write"
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column: its head, its share of the width (0: as wide as it must be), how its cells look."""
+
+    head: str
+    share: float = 0.0
+    look: Look = Look.TEXT
+
+
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """Rows that belong together: a name and a note above them ("" for none), a text for each column."""
+
+    rows: tuple[tuple[str, ...], ...]
+    title: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table of groups of rows; `empty` is said where there is none."""
+
+    columns: tuple[Column, ...]
+    groups: tuple[Rows, ...]
+    empty: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A heading within a chapter."""
+
+    title: str
+
+
+@dataclass(frozen=True, slots=True)
+class Para:
+    """A paragraph."""
+
+    text: str
+    strong: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """What must not be overlooked."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Points:
+    """A list: points, numbered steps, or boxes to tick."""
+
+    items: tuple[str, ...]
+    kind: str = "points"
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A drawing among the text, or on a page of its own."""
+
+    scene: Scene
+    own_page: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """A card that stays whole: a title, a drawing, and texts with what they are."""
+
+    title: str
+    scene: Scene
+    texts: tuple[tuple[str, str], ...]
+    steps: tuple[str, ...] = ()
+    note: str = ""
+
+
+Block: TypeAlias = Section | Para | Notice | Points | Table | Drawing | Card
+
+
+@dataclass(frozen=True, slots=True)
+class Chapter:
+    """A chapter: `work` where it asks for hands on the robot, so that the cautions stand above it."""
+
+    title: str
+    blocks: tuple[Block, ...]
+    work: bool = False

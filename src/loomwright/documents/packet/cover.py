@@ -1,0 +1,107 @@
+"""The packet's first pages: which robot and plan, the cautions, what is not known yet, what the plan rests on."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING, Final
+
+from loomwright.documents.cells import as_words
+from loomwright.documents.how_good import how_good
+from loomwright.documents.other_tables import questions
+from loomwright.documents.packet.blocks import Chapter, Column, Look, Notice, Para, Points, Rows, Section, Table
+from loomwright.documents.sheet_rows import sheet_rows
+from loomwright.findings import Severity
+from loomwright.model.reason import Origin
+from loomwright.rulebook import cautions
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from loomwright.documents.packet.blocks import Block
+    from loomwright.plan.result import Plan
+
+_ASKED: Final = (Column("", 0, Look.TICK), Column("what is asked", 5), Column("what to do", 5))
+#: More circuits than these are counted, not named.
+_FEW: Final = 6
+_NUMBER: Final = re.compile(r"[0-9]+(?:[.][0-9]+)?")
+DRAFT: Final = (
+    "This is a draft: plan.yaml is missing or older than the robot file. Run `loomwright plan`, and print again."
+)
+
+
+def cover(plan: Plan, *, date: str, draft: bool) -> Chapter:
+    """Return the cover: what these pages are of, and what to read before anybody touches the robot."""
+    return Chapter(_title(plan), tuple(_cover(plan, date, draft=draft)))
+
+
+def rests_on(plan: Plan) -> Chapter:
+    """Return what the plan assumes, and what has to be told or looked at."""
+    asked = tuple(("", finding.what, finding.fix) for finding in questions(plan))
+    blocks: list[Block] = [
+        Section("Still to be told"),
+        Table(_ASKED, (Rows(asked),), empty="Nothing is open: the robot file says all that the tool asks for."),
+        Section("Assumed"),
+        Para("Nobody said these. If one of them is wrong for this robot, write the right one in the robot file."),
+        Points(tuple(_assumed(plan)) or ("Nothing is assumed.",)),
+    ]
+    return Chapter("What this plan rests on", tuple(blocks))
+
+
+def _title(plan: Plan) -> str:
+    return f"{plan.robot.name}, build {plan.robot.build}" if plan.robot.build else plan.robot.name
+
+
+def _cover(plan: Plan, date: str, *, draft: bool) -> Iterator[Block]:
+    yield Para("The wiring packet: what to cut, crimp, pull and prove.", strong=True)
+    yield Table(
+        (Column("", 0), Column("", 1, Look.STRONG)),
+        (
+            Rows(
+                (
+                    ("plan revision", plan.revision),
+                    ("date", date or "________________"),
+                    ("rule book", _book(plan)),
+                    ("wires", str(len(plan.wires))),
+                    *((f"{name}", told) for name, told in how_good(plan)),
+                )
+            ),
+        ),
+    )
+    if draft:
+        yield Notice(DRAFT)
+    broken = [finding for finding in plan.findings if finding.severity is Severity.MUST]
+    if broken:
+        yield Notice(f"Do not build this yet: {_count(len(broken), 'thing')} must be fixed first.")
+        yield Points(tuple(f"{finding.what} {finding.fix}" for finding in broken), "ticks")
+    yield Section("Before anybody touches the robot")
+    yield Points(cautions(plan.rules), "ticks")
+    open_ = len(questions(plan))
+    told = "What this plan assumes stands on the next pages."
+    yield Para(f"{_count(open_, 'question')} {'is' if open_ == 1 else 'are'} open. {told}" if open_ else told)
+    yield Para(
+        "If a sheet and the laptop disagree, stop and ask. A sheet of another revision is waste paper.", strong=True
+    )
+
+
+def _book(plan: Plan) -> str:
+    rules = plan.rules
+    return ", ".join(word for word in (rules.name, rules.dated and f"edition {rules.dated}") if word)
+
+
+def _count(number: int, one: str) -> str:
+    return f"{number} {one}{'' if number == 1 else 's'}"
+
+
+def _assumed(plan: Plan) -> Iterator[str]:
+    """Tell each assumption once; of those that differ in their numbers alone, the first and how many more there are."""
+    kinds: dict[str, list[str]] = {}
+    for row in sheet_rows("sources", plan):
+        if row["origin"] in (Origin.ASSUMED, Origin.UNKNOWN):
+            sentence, _, things = as_words(row["values"]).partition(" For ")
+            named = [thing for thing in things.split(", ") if thing]
+            told = sentence if sentence.endswith(".") else f"{as_words(row['name'])}: {as_words(row['values'])}."
+            about = ", ".join(named) if len(named) <= _FEW else f"{len(named)} circuits"
+            kinds.setdefault(_NUMBER.sub("#", told), []).append(f"{told} ({about})" if named else told)
+    for held in kinds.values():
+        more = len(held) - 1
+        yield held[0] if not more else f"{held[0]} And {more} more like it: see the sheet sources of plan.xlsx."

@@ -1,0 +1,47 @@
+"""The whole packet of a plan, chapter by chapter, as a PDF."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from loomwright.documents.packet.cover import cover, rests_on
+from loomwright.documents.packet.cutting import cut_list
+from loomwright.documents.packet.setting import Frame, sources_of
+from loomwright.documents.typst.compile import pdf
+from loomwright.rulebook import cautions
+
+if TYPE_CHECKING:
+    from loomwright.documents.packet.blocks import Chapter
+    from loomwright.plan.result import Plan
+
+PAPERS: Final = {"a4": "a4", "letter": "us-letter"}
+_STOP: Final = "If a sheet and the laptop disagree, stop and ask."
+
+
+def packet_pdf(plan: Plan, *, paper: str = "a4", date: str = "", draft: bool = False) -> bytes:
+    """Return the packet on a paper of `PAPERS`; `date` is printed as it is.
+
+    A `draft` is a packet of what no plan.yaml holds; every page says so.
+    """
+    return pdf(sources_of(chapters_of(plan, date=date, draft=draft), _frame(plan, paper, draft=draft)))
+
+
+def chapters_of(plan: Plan, *, date: str, draft: bool) -> tuple[Chapter, ...]:
+    """Return what stands on the pages, in the order in which it is used."""
+    return (
+        cover(plan, date=date, draft=draft),
+        rests_on(plan),
+        cut_list(plan),
+    )
+
+
+def _frame(plan: Plan, paper: str, *, draft: bool) -> Frame:
+    build = f", {plan.robot.build}" if plan.robot.build else ""
+    first = next(iter(cautions(plan.rules)), "")
+    return Frame(
+        paper=PAPERS[paper],
+        title=f"Wiring packet of {plan.robot.name}{build}",
+        left=f"{plan.robot.name}{build} · plan {plan.revision}{' · draft' if draft else ''}",
+        middle=_STOP,
+        caution=first,
+    )

@@ -1,0 +1,171 @@
+"""Set the packet's chapters as typst code: each block by the function of the house that shows it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from importlib.resources import files
+from typing import TYPE_CHECKING, Final
+
+from loomwright.documents.look import wire_colour
+from loomwright.documents.packet.blocks import (
+    Block,
+    Card,
+    Chapter,
+    Column,
+    Drawing,
+    Look,
+    Notice,
+    Para,
+    Points,
+    Rows,
+    Section,
+    Table,
+)
+from loomwright.documents.typst.code import colour, string
+from loomwright.documents.typst.scene import scene_code
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Sequence
+
+    from loomwright.documents.scene import Scene
+
+_HOUSE: Final = "house.typ"
+_POINTS: Final = {"points": "points", "steps": "steps", "ticks": "ticks"}
+_ALIGN: Final = {Look.NUMBER: "end"}
+_WIRE_MM: Final = 9
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """What every page says: paper ("a4", "us-letter"), title of the file, left and middle of the foot, the caution."""
+
+    paper: str
+    title: str
+    left: str
+    middle: str
+    caution: str
+
+
+@dataclass(slots=True)
+class _Press:
+    """Writes code, and keeps each drawing as a source of its own."""
+
+    frame: Frame
+    sources: dict[str, str] = field(default_factory=dict)
+
+    def chapter(self, chapter: Chapter) -> Iterator[str]:
+        yield f"#chapter({string(chapter.title)})"
+        if chapter.work and self.frame.caution:
+            yield f"#notice({string(self.frame.caution)})"
+        for block in chapter.blocks:
+            yield self.block(block)
+
+    def block(self, block: Block) -> str:
+        match block:
+            case Drawing():
+                return self.drawing(block)
+            case Card():
+                return self.card(block)
+            case Table():
+                return _table(block)
+            case _:
+                return _words(block)
+
+    def drawing(self, drawing: Drawing) -> str:
+        scene = drawing.scene
+        shown = f'include "{self.keep(scene)}"'
+        alt = string(f"{scene.title}. {scene.description}")
+        if not drawing.own_page:
+            return f"#figure(alt: {alt}, {shown})"
+        wide = "true" if scene.width_mm > scene.height_mm else "false"
+        return f'#plate(paper: "{self.frame.paper}", wide: {wide}, alt: {alt}, {shown})'
+
+    def card(self, card: Card) -> str:
+        texts = _array(f"({string(name)}, {string(told)})" for name, told in card.texts)
+        steps = _array(map(string, card.steps))
+        alt = string(f"{card.scene.title}. {card.scene.description}")
+        shown = f'include "{self.keep(card.scene)}"'
+        return f"#card({string(card.title)}, alt: {alt}, {shown}, {texts}, {steps}, {string(card.note)})"
+
+    def keep(self, scene: Scene) -> str:
+        name = f"scene-{len(self.sources) + 1}.typ"
+        self.sources[name] = scene_code(scene)
+        return name
+
+
+def sources_of(chapters: Sequence[Chapter], frame: Frame) -> dict[str, str]:
+    """Return the typst sources of a packet by their names; "main.typ" is the one to set."""
+    press = _Press(frame)
+    body = "\n".join(line for chapter in chapters for line in press.chapter(chapter) if line)
+    head = (
+        f'#import "{_HOUSE}": *\n'
+        f"#set document(title: {string(frame.title)}, date: none)\n"
+        f'#show: house.with(paper: "{frame.paper}", left: {string(frame.left)}, middle: {string(frame.middle)})\n'
+    )
+    house = (files("loomwright") / "data" / "packet" / _HOUSE).read_text(encoding="utf-8")
+    return {"main.typ": f"{head}{body}\n", _HOUSE: house, **press.sources}
+
+
+def _words(block: Section | Para | Notice | Points) -> str:
+    match block:
+        case Section():
+            return f"#section({string(block.title)})"
+        case Para():
+            return f"#para({string(block.text)}{', bold: true' if block.strong else ''})"
+        case Notice():
+            return f"#notice({string(block.text)})"
+        case Points():
+            return f"#{_POINTS[block.kind]}({', '.join(map(string, block.items))})" if block.items else ""
+
+
+def _table(table: Table) -> str:
+    if not any(group.rows for group in table.groups):
+        return f"#para({string(table.empty)})" if table.empty else ""
+    widths = _array("auto" if not column.share else f"{column.share:g}fr" for column in table.columns)
+    heads = _array(string(column.head) for column in table.columns if any(c.head for c in table.columns))
+    aligns = _array(_ALIGN.get(column.look, "start") for column in table.columns)
+    rows = ",\n  ".join(line for group in table.groups for line in _group(table.columns, group))
+    return f"#sheet({widths}, {heads}, {aligns},\n  {rows})"
+
+
+def _array(items: Iterable[str]) -> str:
+    """Write an array; a comma ends it, so that one item is an array too."""
+    return f"({''.join(f'{item}, ' for item in items)})"
+
+
+def _group(columns: Sequence[Column], group: Rows) -> Iterator[str]:
+    if group.title and group.rows:
+        yield f"group({len(columns)}, {string(group.title)}, {string(group.note)})"
+    for row in group.rows:
+        yield ", ".join(f"cell({_cell(column.look, text)})" for column, text in zip(columns, row, strict=True))
+
+
+def _cell(look: Look, text: str) -> str:
+    match look:
+        case Look.STRONG:
+            return f"text(weight: 700, {string(text)})"
+        case Look.WIRE:
+            return _wire(text)
+        case Look.END_A | Look.END_B:
+            mark = "end-a" if look is Look.END_A else "end-b"
+            return f"{{{mark}; h(1.2mm); {string(text)}}}" if text else "none"
+        case Look.TICK:
+            return "box-to-tick" if not text else string(text)
+        case Look.WRITE:
+            return "line-to-write()" if not text else string(text)
+        case Look.TEXT | Look.NUMBER:
+            return string(text)
+
+
+def _wire(told: str) -> str:
+    """Show the colours of wires as the wires, each with its code beside it; any other word stands alone."""
+    try:
+        looks = [wire_colour(code) for code in told.split(", ")]
+    except ValueError:
+        return string(told)
+    shown = [
+        f"wire({colour(look.fill)}, {colour(look.stripe) if look.stripe else 'none'}, width: {_WIRE_MM}mm); "
+        f"h(0.8mm); {string(look.code)}"
+        for look in looks
+    ]
+    return f"{{{'; h(2mm); '.join(shown)}}}"
