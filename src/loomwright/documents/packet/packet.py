@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from loomwright.documents.packet.building import wires_in_order
 from loomwright.documents.packet.cover import cover, rests_on
 from loomwright.documents.packet.cutting import cut_list
 from loomwright.documents.packet.setting import Frame, sources_of
@@ -31,6 +32,7 @@ def chapters_of(plan: Plan, *, date: str, draft: bool) -> tuple[Chapter, ...]:
     return (
         cover(plan, date=date, draft=draft),
         rests_on(plan),
+        wires_in_order(plan),
         cut_list(plan),
     )
 

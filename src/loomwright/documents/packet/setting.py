@@ -21,7 +21,7 @@ from loomwright.documents.packet.blocks import (
     Section,
     Table,
 )
-from loomwright.documents.typst.code import colour, string
+from loomwright.documents.typst.code import colour, flowing, string
 from loomwright.documents.typst.scene import scene_code
 
 if TYPE_CHECKING:
@@ -54,7 +54,7 @@ class _Press:
     sources: dict[str, str] = field(default_factory=dict)
 
     def chapter(self, chapter: Chapter) -> Iterator[str]:
-        yield f"#chapter({string(chapter.title)})"
+        yield f"#chapter({flowing(chapter.title)})"
         if chapter.work and self.frame.caution:
             yield f"#notice({string(self.frame.caution)})"
         for block in chapter.blocks:
@@ -81,8 +81,8 @@ class _Press:
         return f'#plate(paper: "{self.frame.paper}", wide: {wide}, alt: {alt}, {shown})'
 
     def card(self, card: Card) -> str:
-        texts = _array(f"({string(name)}, {string(told)})" for name, told in card.texts)
-        steps = _array(map(string, card.steps))
+        texts = _array(f"({string(name)}, {flowing(told)})" for name, told in card.texts)
+        steps = _array(map(flowing, card.steps))
         alt = string(f"{card.scene.title}. {card.scene.description}")
         shown = f'include "{self.keep(card.scene)}"'
         return f"#card({string(card.title)}, alt: {alt}, {shown}, {texts}, {steps}, {string(card.note)})"
@@ -109,20 +109,20 @@ def sources_of(chapters: Sequence[Chapter], frame: Frame) -> dict[str, str]:
 def _words(block: Section | Para | Notice | Points) -> str:
     match block:
         case Section():
-            return f"#section({string(block.title)})"
+            return f"#section({flowing(block.title)})"
         case Para():
-            return f"#para({string(block.text)}{', bold: true' if block.strong else ''})"
+            return f"#para({flowing(block.text)}{', bold: true' if block.strong else ''})"
         case Notice():
-            return f"#notice({string(block.text)})"
+            return f"#notice({flowing(block.text)})"
         case Points():
-            return f"#{_POINTS[block.kind]}({', '.join(map(string, block.items))})" if block.items else ""
+            return f"#{_POINTS[block.kind]}({', '.join(map(flowing, block.items))})" if block.items else ""
 
 
 def _table(table: Table) -> str:
     if not any(group.rows for group in table.groups):
-        return f"#para({string(table.empty)})" if table.empty else ""
+        return f"#para({flowing(table.empty)})" if table.empty else ""
     widths = _array("auto" if not column.share else f"{column.share:g}fr" for column in table.columns)
-    heads = _array(string(column.head) for column in table.columns if any(c.head for c in table.columns))
+    heads = _array(flowing(column.head) for column in table.columns if any(c.head for c in table.columns))
     aligns = _array(_ALIGN.get(column.look, "start") for column in table.columns)
     rows = ",\n  ".join(line for group in table.groups for line in _group(table.columns, group))
     return f"#sheet({widths}, {heads}, {aligns},\n  {rows})"
@@ -135,7 +135,7 @@ def _array(items: Iterable[str]) -> str:
 
 def _group(columns: Sequence[Column], group: Rows) -> Iterator[str]:
     if group.title and group.rows:
-        yield f"group({len(columns)}, {string(group.title)}, {string(group.note)})"
+        yield f"group({len(columns)}, {flowing(group.title)}, {flowing(group.note)})"
     for row in group.rows:
         yield ", ".join(f"cell({_cell(column.look, text)})" for column, text in zip(columns, row, strict=True))
 
@@ -143,18 +143,18 @@ def _group(columns: Sequence[Column], group: Rows) -> Iterator[str]:
 def _cell(look: Look, text: str) -> str:
     match look:
         case Look.STRONG:
-            return f"text(weight: 700, {string(text)})"
+            return f"text(weight: 700, {flowing(text)})"
         case Look.WIRE:
             return _wire(text)
         case Look.END_A | Look.END_B:
             mark = "end-a" if look is Look.END_A else "end-b"
-            return f"{{{mark}; h(1.2mm); {string(text)}}}" if text else "none"
+            return f"beside({mark}, {flowing(text)})" if text else "none"
         case Look.TICK:
-            return "box-to-tick" if not text else string(text)
+            return "box-to-tick" if not text else flowing(text)
         case Look.WRITE:
-            return "line-to-write()" if not text else string(text)
+            return "line-to-write()" if not text else flowing(text)
         case Look.TEXT | Look.NUMBER:
-            return string(text)
+            return flowing(text)
 
 
 def _wire(told: str) -> str:
@@ -162,10 +162,10 @@ def _wire(told: str) -> str:
     try:
         looks = [wire_colour(code) for code in told.split(", ")]
     except ValueError:
-        return string(told)
+        return flowing(told)
     shown = [
         f"wire({colour(look.fill)}, {colour(look.stripe) if look.stripe else 'none'}, width: {_WIRE_MM}mm); "
-        f"h(0.8mm); {string(look.code)}"
+        f"h(0.8mm); {flowing(look.code)}"
         for look in looks
     ]
     return f"{{{'; h(2mm); '.join(shown)}}}"

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from loomwright.documents.type import Face, clean, is_ours
 
+#: A place where a line may end; longer words than so many characters get one after every few.
+_BREAK: Final = "\u200b"
+_LONG, _PIECE = 18, 6
 #: What stands for a sign that no shipped font has.
 NO_SIGN = "□"
 
 
-def string(text: str) -> str:
-    """Return a text as a string literal, fit to print (see `printable`)."""
-    return '"' + printable(text).replace("\\", "\\\\").replace('"', '\\"') + '"'
+def string(text: str, *, ready: bool = False) -> str:
+    """Return a text as a string literal, fit to print (see `printable`) unless it is `ready` already."""
+    return '"' + (text if ready else printable(text)).replace("\\", "\\\\").replace('"', '\\"') + '"'
 
 
 def printable(text: str) -> str:
@@ -19,6 +24,16 @@ def printable(text: str) -> str:
     if is_ours(cleaned, Face.TEXT):
         return cleaned
     return "".join(char if is_ours(char, Face.TEXT) else NO_SIGN for char in cleaned)
+
+
+def flowing(text: str) -> str:
+    """Return a text as a string literal in which even a word without a gap can go on in the next line."""
+    words = printable(text).split(" ")
+    return string(" ".join(_BREAK.join(_pieces(word)) if len(word) > _LONG else word for word in words), ready=True)
+
+
+def _pieces(word: str) -> list[str]:
+    return [word[i : i + _PIECE] for i in range(0, len(word), _PIECE)]
 
 
 def mm(value: float) -> str:

@@ -1,0 +1,136 @@
+"""The packet's pages: every fact is the plan's, nothing overlaps or is cut off, the same plan gives the same bytes."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import pytest
+
+from loomwright.documents.cut_tables import cut_rows
+from loomwright.documents.packet.packet import packet_pdf
+from loomwright.documents.tables import wire_rows
+from loomwright.documents.typst.code import printable
+from loomwright.rulebook import cautions
+from tests.documents.packet.reading import Packet, overlapping, rows
+from tests.documents.pdf.pages import pages, picture
+from tests.robots import EXAMPLES, example_plan, plan_of
+
+BUILDS = [(name, build) for name in EXAMPLES for build in ("", *example_plan(name).robot.builds)]
+
+
+@lru_cache(maxsize=16)
+def packet(name: str, build: str = "", paper: str = "a4") -> Packet:
+    """Read the packet of an example."""
+    return Packet(packet_pdf(example_plan(name, build), paper=paper))
+
+
+@pytest.mark.parametrize(("name", "build"), BUILDS)
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_nothing_overlaps_and_nothing_is_cut_off(name: str, build: str, paper: str) -> None:
+    """Every word inside the margins, no word over another, no page nearly empty, a foot on each."""
+    plan = example_plan(name, build)
+    read = packet(name, build, paper)
+    sizes = {"a4": {(210, 297), (297, 210)}, "letter": {(216, 279), (279, 216)}}[paper]
+    for page in read.pages:
+        assert (round(page.width_mm), round(page.height_mm)) in sizes
+        assert overlapping(page) == []
+        for word in page.words:
+            assert 10 < word.left < word.right < page.width_mm - 10, word
+            assert 9 < word.top < word.bottom < page.height_mm - 8, word
+        assert len(page.body) > 12, f"page {page.number} is empty"
+        foot = [word.text for word in page.words if word not in page.body]
+        assert plan.revision in foot
+        assert " ".join(foot).endswith(f"page {page.number} of {len(read.pages)}")
+        assert "disagree, stop and ask." in " ".join(foot)
+
+
+@pytest.mark.parametrize(("name", "build"), BUILDS)
+def test_every_wire_stands_once_in_build_order_with_its_facts(name: str, build: str) -> None:
+    plan = example_plan(name, build)
+    found = packet(name, build).chapter("Wires in build order", "Cut list")
+    wires = {row.wire: row for row in wire_rows(plan)}
+    told = rows(found, list(wires), column=(20, 36))
+    assert told.keys() == wires.keys()
+    for wire, row in wires.items():
+        line = f" {told[wire]} "
+        for end in (row.a, row.b):
+            assert all(f" {word} " in line for word in printable(end.where).split()), (wire, end.where, line)
+        for fact in (row.gauge, row.colour):
+            assert fact == "-" or f" {fact} " in line, (wire, fact, line)
+        if row.captive != "yes" and isinstance(row.length_m, float):
+            assert f" {row.length_m * 100:.1f}".removesuffix(".0") + " " in line, (wire, line)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_cut_list_has_every_piece_under_its_spool(name: str) -> None:
+    plan = example_plan(name)
+    pieces = cut_rows(plan)
+    found = packet(name).chapter("Cut list", "Cards")
+    firsts = [str(piece["wires"]).split(", ", maxsplit=1)[0] for piece in pieces]
+    told = rows(found, firsts, column=(24, 48))
+    assert list(told) == firsts, "in the order in which they are cut"
+    for piece, first in zip(pieces, firsts, strict=True):
+        assert isinstance(piece["length_m"], float)
+        for fact in (str(piece["wires"]), str(piece["gauge"]), f"{piece['length_m'] * 100:g}"):
+            assert all(word in told[first] for word in fact.split(", ")), (fact, told[first])
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_cover_has_every_caution_and_the_revision(name: str) -> None:
+    plan = example_plan(name)
+    cover = " ".join(packet(name).pages[0].text.split())
+    assert plan.revision in cover
+    assert plan.robot.name in cover
+    for caution in cautions(plan.rules):
+        assert caution in cover
+
+
+def test_the_date_is_printed_as_it_was_given_and_a_draft_says_so_on_every_page() -> None:
+    plan = example_plan("rockpool")
+    dated = Packet(packet_pdf(plan, date="2026-02-14", draft=True))
+    assert "2026-02-14" in dated.pages[0].text
+    assert all("draft" in page.text for page in dated.pages)
+    assert "draft" not in packet("rockpool").text
+
+
+def test_the_same_plan_gives_the_same_bytes() -> None:
+    plan = example_plan("rockpool")
+    assert packet_pdf(plan, date="2026-02-14") == packet_pdf(plan, date="2026-02-14")
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_grey_print_reads_the_same(name: str) -> None:
+    """No fill is darker than 15 % behind text: around every word of a table the paper is light."""
+    plan = example_plan(name)
+    data = packet_pdf(plan)
+    for page in pages(data)[:4]:
+        grey = picture(page, dpi=60)
+        light = (grey > 216).mean()
+        assert light > 0.8
+
+
+HOSTILE = """
+robot: "=A1 \\u05e2\\u05d1 🤖 #set text LONG"
+battery: {part: battery/agm-12v-18ah}
+main breaker: {part: breaker/main-120a}
+blocks: {block: {part: block/12-heavy-12-light-2-fused}}
+mechanisms:
+  LONGID: {motor: motor/brushless-500w, controller: controller/inline-40a}
+  "../x #z $y$": {motor: motor/brushed-340w, controller: unknown}
+"""
+
+
+def test_names_that_mean_harm_are_printed_as_text() -> None:
+    """The longest names, right-to-left, emoji, a formula, a path, markup: all of it stays text."""
+    plan = plan_of(HOSTILE.replace("LONGID", "l" * 60).replace("LONG", "W" * 36))
+    read = Packet(packet_pdf(plan))
+    assert "=A1 □□ □ #set text" in read.text
+    assert "../x #z $y$" in read.text
+    for page in read.pages:
+        assert overlapping(page) == []
+        assert all(word.right < page.width_mm - 10 for word in page.words)
+
+
+def test_a_robot_of_which_nothing_is_known_has_its_pages() -> None:
+    read = Packet(packet_pdf(plan_of("robot: Bare\n")))
+    assert "No wire" in read.text
