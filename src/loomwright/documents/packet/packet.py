@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 from loomwright.documents.packet.building import wires_in_order
 from loomwright.documents.packet.cover import cover, rests_on
 from loomwright.documents.packet.cutting import cut_list
+from loomwright.documents.packet.pulling import pull_record
 from loomwright.documents.packet.setting import Frame, sources_of
 from loomwright.documents.typst.compile import pdf
 from loomwright.rulebook import cautions
@@ -34,6 +35,7 @@ def chapters_of(plan: Plan, *, date: str, draft: bool) -> tuple[Chapter, ...]:
         rests_on(plan),
         wires_in_order(plan),
         cut_list(plan),
+        pull_record(plan),
     )
 
 
