@@ -1,0 +1,84 @@
+"""The sheets of flags as a PDF to print at 100 %."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from loomwright.documents.flags.code import QUIET, Corner, code, outlines
+from loomwright.documents.flags.rows import flags
+from loomwright.documents.flags.sheet import Print, flag_pages
+from loomwright.documents.flags.stock import label_stock, paper_stock
+from loomwright.documents.look import INK
+from loomwright.documents.scene import Group, Rect, Scene
+from loomwright.documents.type import clean
+from loomwright.documents.typst.code import mm, string
+from loomwright.documents.typst.compile import document, pdf
+from loomwright.documents.typst.scene import scene_code
+from loomwright.plan.result import Plan
+
+
+def flags_pdf(
+    plan: Plan, *, stock: str = "", page: str = "A4", start: int = 1, order: Sequence[str] | None = None
+) -> bytes:
+    """Return the PDF of all flags of a plan.
+
+    `stock` is a label sheet by name, "" for plain paper of the size `page` ("A4" or "Letter"); the first flag goes on
+    label `start` of the first page. `order` is the order of building as wire ids, None for the wire table's.
+
+    Raises
+    ------
+    ValueError
+        For a sheet or page that there is not, a start that is not on the page, or an order of other wires.
+    """
+    scenes = flag_scenes(plan, stock=stock, page=page, start=start, order=order, shapes=False)
+    title = f"{clean(plan.robot.name)}: flags"
+    return pdf({"main.typ": document(title) + "".join(_page(scene) for scene in scenes)})
+
+
+def flag_scenes(
+    plan: Plan,
+    *,
+    stock: str = "",
+    page: str = "A4",
+    start: int = 1,
+    order: Sequence[str] | None = None,
+    shapes: bool = True,
+) -> tuple[Scene, ...]:
+    """Return the pages of `flags_pdf` as scenes (without `shapes`: white squares for the codes); it raises the same."""
+    sheet = label_stock(stock) if stock else paper_stock(page)
+    about = Print(robot=plan.robot.name, build=plan.robot.build, revision=plan.revision)
+    return flag_pages(flags(plan, order=order), stock=sheet, about=about, start=start, shapes=shapes)
+
+
+def _page(scene: Scene) -> str:
+    size = f"width:{mm(scene.width_mm)},height:{mm(scene.height_mm)}"
+    codes = "".join(_code(group) for group in scene.groups("code"))
+    return f"#page({size},margin:0mm)[\n#place(top+left)[{scene_code(scene)}]\n{codes}]\n"
+
+
+def _code(group: Group) -> str:
+    """Place a code on its white square as a picture of one shape; its text is what is read out."""
+    ground = group.items[0]
+    made = code(group.title)
+    if not isinstance(ground, Rect):
+        raise TypeError("a code's first mark is its square")
+    ways = "".join(map(_way, outlines(made.modules)))
+    view = f"{-QUIET} {-QUIET} {made.across} {made.across}"
+    svg = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{view}">'
+        f'<path d="{ways}" fill-rule="evenodd" fill="{INK}"/></svg>'
+    )
+    said = f"width:{mm(ground.width)},alt:{string(group.title)}"
+    return f'#place(top+left,dx:{mm(ground.x)},dy:{mm(ground.y)},image(bytes({_raw(svg)}),format:"svg",{said}))\n'
+
+
+def _way(corners: list[Corner]) -> str:
+    """Write an outline in steps from corner to corner."""
+    steps = (f"h{b[0] - a[0]}" if a[1] == b[1] else f"v{b[1] - a[1]}" for a, b in pairwise(corners))
+    return f"M{corners[0][0]} {corners[0][1]}{''.join(steps)}z"
+
+
+def _raw(svg: str) -> str:
+    """Return our own code as a string literal."""
+    return '"' + svg.replace('"', '\\"') + '"'
