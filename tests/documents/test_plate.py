@@ -547,6 +547,23 @@ def test_end_a_is_filled_and_end_b_is_hollow() -> None:
     assert fills == {"block H1": INK, "block H2": INK, "left motor supply": WHITE, "right motor supply": WHITE}
 
 
+def test_shock_mounts_are_pads_under_the_corners_and_explained_where_there_are_any() -> None:
+    """Each pad has its middle on a corner, and the outline is painted over it."""
+    sheet = samples.everything()
+    soft = tuple(replace(d, shock_mounted=d.id == "robot controller") for d in sheet.devices)
+    scene = draw(replace(sheet, devices=soft))
+    (pads,) = scene.groups("shock-mounts")
+    assert pads.about == "robot controller"
+    corners = [page_point(scene, sheet, *spot) for d in soft if d.shock_mounted for spot in d.corners]
+    found = [mark.centre for mark in pads.items if isinstance(mark, Circle)]
+    assert found == [pytest.approx(corner, abs=0.01) for corner in corners]
+    device = group(scene, "device", "robot controller")
+    assert [isinstance(item, Group) for item in device.items[:2]] == [True, False]
+    assert "sits on shock mounts" in texts_of(scene)
+    assert "sits on shock mounts" not in texts_of(draw(sheet))
+    assert faults(scene) == ()
+
+
 def test_the_names_of_slots_are_written_inside_their_block_and_no_others() -> None:
     scene = draw(samples.board())
     block = extent(group(scene, "device", "block"))

@@ -11,9 +11,11 @@ from loomwright.documents.legibility import faults
 from loomwright.documents.plan_plate import plate_sheet, plate_svg
 from loomwright.documents.plate import draw
 from loomwright.documents.plate_sheet import PlateLeg, passages
+from loomwright.findings import Severity
 from loomwright.layout.result import Course
 from loomwright.model.fact import Fact
 from loomwright.model.robot import Plate
+from loomwright.model.rules import Rule
 from loomwright.search import Certificate
 from tests.documents_plan import plate_layouts as hand
 from tests.documents_plan.factories import device
@@ -170,6 +172,28 @@ def test_keep_outs_grommets_and_counts_come_along() -> None:
 )
 def test_how_good_the_routes_are_is_said(certificate: Any, words: str) -> None:  # noqa: ANN401
     assert plate_sheet(planned(layout=layout(certificate=certificate))).proof == words
+
+
+@pytest.mark.parametrize(
+    ("rule", "answer", "mounted"),
+    [
+        ("camera", None, True),
+        ("camera", True, True),
+        ("camera", False, False),
+        ("radio", None, False),
+        ("radio", True, True),
+    ],
+)
+def test_a_thing_sits_on_shock_mounts_where_the_file_or_a_rule_says_so(
+    rule: str, *, answer: bool | None, mounted: bool
+) -> None:
+    """A rule asks for it of every camera; what the file says goes first."""
+    camera = placed("camera", hand.CAMERA, (0.3, 0.3))
+    said = {} if answer is None else {"shock mounted": Fact.of(value=answer)}
+    plain = planned(robot=robot(devices=(replace(camera, checks=said),)), layout=None)
+    wish = Rule("soft", "answered yes", "", Severity.CONSIDER, "", {"of": rule, "about": "shock mounted"})
+    plan = replace(plain, rules=replace(plain.rules, rules=(wish,)))
+    assert [d.shock_mounted for d in plate_sheet(plan).devices] == [mounted]
 
 
 def test_without_a_layout_the_plate_shows_devices_and_trunks() -> None:

@@ -13,14 +13,14 @@ from loomwright.documents.look import NAME_MM, SMALL_MM, WHITE
 from loomwright.documents.plate_blocks import Block, new_column, separator
 from loomwright.documents.plate_devices import device_items, plate_items, terminal_items
 from loomwright.documents.plate_foot import footer
-from loomwright.documents.plate_frame import Extent, Frame, extent_of
+from loomwright.documents.plate_frame import Frame, extent_of
 from loomwright.documents.plate_info import caution, notes, scale_block, title
 from loomwright.documents.plate_lanes import Lanes, Ribbon, lanes, ribbons
 from loomwright.documents.plate_legend import how_to_read
 from loomwright.documents.plate_names import Names, names
 from loomwright.documents.plate_nowhere import nowhere
 from loomwright.documents.plate_page import Page, choose, flow
-from loomwright.documents.plate_rulers import front_mark, rulers, unit_mark
+from loomwright.documents.plate_rulers import front_mark, on_white, rulers, unit_mark
 from loomwright.documents.plate_sheet import PlatePanel, PlateSheet
 from loomwright.documents.plate_table import facts, table
 from loomwright.documents.plate_wires import (
@@ -52,37 +52,40 @@ def draw(sheet: PlateSheet) -> Scene:
     if not sheet.panels:
         return nowhere(sheet)
     extents = [extent_of(sheet, plate) for plate in range(len(sheet.panels))]
-    page, drawn, written = _laid_out(sheet, extents, ())
-    homeless = [name for found in written.values() for name in found.homeless]
-    if homeless:
-        page, drawn, written = _laid_out(sheet, extents, homeless)
-    items: list[Item] = [Rect(0, 0, page.paper.width_mm, page.paper.height_mm, fill=WHITE)]
-    for plate, frame in page.frames.items():
-        items.append(_panel(sheet, plate, frame, drawn, written[plate]))
-    items += flow(_said(sheet, page.scale, page.paper.name, homeless), page.columns) or ()
+    drawing = lay_out(sheet, choose(extents, lambda scale, paper: said(sheet, scale, paper, ())))
+    if homeless := drawing.homeless:
+        drawing = lay_out(sheet, choose(extents, lambda scale, paper: said(sheet, scale, paper, homeless)))
+    page = drawing.page
+    items: list[Item] = [Rect(0, 0, page.paper.width_mm, page.paper.height_mm, fill=WHITE), *drawing.panels]
+    items += flow(said(sheet, page.scale, page.paper.name, homeless), page.columns) or ()
     items += footer(sheet, page.paper.width_mm, page.paper.height_mm)
-    return Scene(
-        "plate",
-        f"Plate of {clean(sheet.robot)}",
-        _description(sheet),
-        page.paper.width_mm,
-        page.paper.height_mm,
-        tuple(items),
-    )
+    return Scene(*called(sheet), page.paper.width_mm, page.paper.height_mm, tuple(items))
 
 
-def _laid_out(
-    sheet: PlateSheet, extents: Sequence[Extent], homeless: Sequence[str]
-) -> tuple[Page, _Drawn, dict[int, Names]]:
-    """Choose the page, give every wire its line there, and every name its place."""
-    page = choose(extents, lambda scale, paper: _said(sheet, scale, paper, homeless))
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """The panels of a sheet as they are drawn on a page, and the things whose names found no room there."""
+
+    page: Page
+    panels: tuple[Item, ...]
+    homeless: tuple[str, ...]
+
+
+def lay_out(sheet: PlateSheet, page: Page) -> Drawing:
+    """Give every wire its line on a page and every name its place, and draw the panels."""
     held = lanes(sheet, page.frames)
     drawn = _Drawn(held, ribbons(sheet, held, page.frames))
     written = {plate: names(sheet, plate, frame, held, drawn.on(plate)) for plate, frame in page.frames.items()}
-    return page, drawn, written
+    panels = tuple(_panel(sheet, plate, frame, drawn, written[plate]) for plate, frame in page.frames.items())
+    return Drawing(page, panels, tuple(name for found in written.values() for name in found.homeless))
 
 
-def _said(sheet: PlateSheet, scale: float, paper: str, homeless: Sequence[str]) -> list[Block]:
+def called(sheet: PlateSheet) -> tuple[str, str, str]:
+    """Return the name of the drawing in files, its title and what it shows."""
+    return "plate", f"Plate of {clean(sheet.robot)}", _description(sheet)
+
+
+def said(sheet: PlateSheet, scale: float, paper: str, homeless: Sequence[str]) -> list[Block]:
     """Return what stands beside the panels, in order."""
     blocks: list[Block] = [title(sheet, scale, paper), separator, caution(), separator]
     if sheet.bundles:
@@ -123,7 +126,8 @@ def _called(panel: PlatePanel) -> str:
 def _plate_name(panel: PlatePanel, frame: Frame) -> tuple[Item, ...]:
     """Write a plate's name above its left corner."""
     box = Box(frame.box.left, frame.box.top - 6, (frame.box.left + frame.box.right) / 2 - 14, frame.box.top)
-    return label(_called(panel), box, size_mm=NAME_MM, least_mm=SMALL_MM, face=Face.BOLD, baseline_mm=box.bottom - 1.6)
+    words = label(_called(panel), box, size_mm=NAME_MM, least_mm=SMALL_MM, face=Face.BOLD, baseline_mm=box.bottom - 1.6)
+    return on_white(words)
 
 
 def _description(sheet: PlateSheet) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from loomwright.documents.look import HAIR_MM, INK, LINE_MM, PAPER, RULE_MM, SAND, WHITE
 from loomwright.documents.plate_frame import Frame
-from loomwright.documents.plate_sheet import PlateDevice, PlatePanel, PlateSheet, PlateTerminal
+from loomwright.documents.plate_sheet import PlateDevice, PlatePanel, PlateSheet, PlateTerminal, Spot
 from loomwright.documents.scene import (
     Box,
     Circle,
@@ -25,9 +25,11 @@ from loomwright.documents.scene import (
 from loomwright.documents.type import clean
 
 TERMINAL_MM = 0.85
+MOUNT_MM = 2.2
 ABOVE_M = 0.02  # from this height on a thing is drawn as standing above its plate
 _HEAVY = ("battery", "block")
 _KEEP_OUT = Hatch(2.6, 0.22, 45.0)
+_SOFT = Hatch(0.9, 0.3, 45.0, INK, WHITE)
 
 
 def plate_items(panel: PlatePanel, frame: Frame) -> tuple[Item, ...]:
@@ -68,7 +70,8 @@ def _device(device: PlateDevice, frame: Frame) -> Group:
     points = frame.points(device.corners)
     box = around(list(points))
     stroke = Stroke(INK, RULE_MM if device.kind in _HEAVY else LINE_MM)
-    items: list[Item] = [shape(points, stroke, WHITE)] if len(points) > 1 else []
+    items: list[Item] = list(_mounts(device, frame)) if device.shock_mounted else []
+    items += [shape(points, stroke, WHITE)] if len(points) > 1 else []
     middle = ((box.left + box.right) / 2, (box.top + box.bottom) / 2)
     least = min(box.width, box.height)
     if device.kind == "motor" and least > 2:  # noqa: PLR2004 [mm]
@@ -77,6 +80,25 @@ def _device(device: PlateDevice, frame: Frame) -> Group:
         items += _feet(box)
     title = clean(f"{device.id}, {device.kind}")
     return Group(tuple(items), "device", device.id, title)
+
+
+def _mounts(device: PlateDevice, frame: Frame) -> tuple[Item, ...]:
+    """Draw a soft mount under each corner of a thing, so that three quarters of it stand out."""
+    box = box_of(device, frame)
+    radius = min(MOUNT_MM, box.width / 3, box.height / 3)
+    pads = tuple(mount(corner, radius) for corner in frame.points(device.corners))
+    return (Group(pads, "shock-mounts", device.id, clean(f"Shock mounts under {device.id}")),)
+
+
+def mount_spots(sheet: PlateSheet, plate: int) -> tuple[Spot, ...]:
+    """Return where the soft mounts of a plate are [m]."""
+    soft = [device for device in sheet.devices if device.plate == plate and device.shock_mounted]
+    return tuple(corner for device in soft for corner in device.corners)
+
+
+def mount(at: Point, radius_mm: float) -> Circle:
+    """Draw a soft mount: a round pad with hatching."""
+    return Circle(at, radius_mm, Stroke(INK, LINE_MM), _SOFT)
 
 
 def _feet(box: Box) -> tuple[Item, ...]:

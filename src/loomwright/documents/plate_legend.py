@@ -8,7 +8,7 @@ from loomwright.documents.label import label
 from loomwright.documents.look import HAIR_MM, INK, LINE_MM, SAND, SMALL_MM, WHITE, wire_colour
 from loomwright.documents.plate_badges import badge, joint
 from loomwright.documents.plate_blocks import Block, Drawn, headed, separator
-from loomwright.documents.plate_devices import ABOVE_M, TERMINAL_MM
+from loomwright.documents.plate_devices import ABOVE_M, TERMINAL_MM, mount
 from loomwright.documents.plate_sheet import PlateSheet, passages
 from loomwright.documents.plate_wires import hole
 from loomwright.documents.scene import Box, Circle, Group, Item, Line, Rect, Stroke
@@ -59,6 +59,7 @@ def _samples(sheet: PlateSheet) -> Iterator[tuple[_Sample, str]]:
         (bool(sheet.grommets), _ring, "edge, needs a grommet"),
         (any(stretch.course is Course.LOOSE for stretch in sheet.stretches), _loose, "wires that lie loose"),
         (any(device.above_m >= ABOVE_M for device in sheet.devices), _high, "stands above the plate"),
+        (any(device.shock_mounted for device in sheet.devices), _mounted, "sits on shock mounts"),
         (bool(passages(sheet)), _hole, "to another plate"),
         (bool(sheet.terminals), _ends, "end A filled, end B hollow"),
     )
@@ -118,6 +119,12 @@ def _high(x: float, y: float) -> tuple[Item, ...]:
         Line((right - cut, bottom), (right, bottom - cut), Stroke(INK, HAIR_MM)),
     )
     return (Rect(left, top, right - left, bottom - top, 0, Stroke(INK, LINE_MM), WHITE), *lines)
+
+
+def _mounted(x: float, y: float) -> tuple[Item, ...]:
+    left, top, right, bottom = x + 3, y - 1.5, x + 11, y + 1.5
+    pads = tuple(mount((across, up), 1.5) for across in (left, right) for up in (top, bottom))
+    return (*pads, Rect(left, top, right - left, bottom - top, 0, Stroke(INK, LINE_MM), WHITE))
 
 
 def _hole(x: float, y: float) -> tuple[Item, ...]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from loomwright.documents.look import BODY_MM, HAIR_MM, INK, SMALL_MM, WHITE
 from loomwright.documents.plate_badges import badge_items, badge_wishes
-from loomwright.documents.plate_devices import box_of
+from loomwright.documents.plate_devices import MOUNT_MM, box_of, mount_spots
 from loomwright.documents.plate_frame import Frame
 from loomwright.documents.plate_geometry import left_of, length_mm, shifted, spot_along
 from loomwright.documents.plate_ink import Ink
@@ -62,21 +62,16 @@ def names(sheet: PlateSheet, plate: int, frame: Frame, held: Lanes, drawn: Seque
 
 
 def _spots_ink(sheet: PlateSheet, plate: int, frame: Frame) -> Ink:
-    """Return the ink that a badge must not hide: ties, soft edges, terminals, corners of bundles."""
+    """Return the ink that a badge must not hide: ties, soft edges and mounts, terminals, passages."""
+    ties = [s.bundle.ties for s in sheet.bundles if s.plate == plate and s.bundle is not None]
+    spots = [(terminal.at, 1.0, _SPOT) for terminal in sheet.terminals if terminal.plate == plate]
+    spots += [(spot, 1.2, _SPOT) for held in ties for spot in held]
+    spots += [(passage.at, 1.7, 2 * _SPOT) for passage in passages(sheet) if passage.plate == plate]
+    spots += [(grommet.at, 2.5, _SPOT) for grommet in sheet.grommets if grommet.plate == plate]
+    spots += [(corner, MOUNT_MM, _SPOT) for corner in mount_spots(sheet, plate)]
     ink = Ink(frame.box)
-    for terminal in sheet.terminals:
-        if terminal.plate == plate:
-            ink.area(_dot(frame.point(terminal.at), 1.0), weight=_SPOT)
-    for stretch in sheet.bundles:
-        if stretch.plate == plate and stretch.bundle is not None:
-            for spot in stretch.bundle.ties:
-                ink.area(_dot(frame.point(spot), 1.2), weight=_SPOT)
-    for passage in passages(sheet):
-        if passage.plate == plate:
-            ink.area(_dot(frame.point(passage.at), 1.7), weight=2 * _SPOT)
-    for grommet in sheet.grommets:
-        if grommet.plate == plate:
-            ink.area(_dot(frame.point(grommet.at), 2.5), weight=_SPOT)
+    for spot, radius_mm, weight in spots:
+        ink.area(_dot(frame.point(spot), radius_mm), weight=weight)
     return ink
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from loomwright.documents.label import label
 from loomwright.documents.look import BODY_MM, HAIR_MM, INK, LINE_MM, SMALL_MM, WHITE
@@ -109,7 +110,13 @@ def front_mark(frame: Frame) -> tuple[Item, ...]:
     baseline = y - 0.4
     word = Text((x, baseline), "FRONT", BODY_MM, Face.TAG, Anchor.MIDDLE)
     arrows = [Text((x + side * (half + 1.5), baseline), "↑", BODY_MM, Face.BOLD, Anchor.MIDDLE) for side in (-1, 1)]
-    return (Group((word, *arrows), "front"),)
+    return (Group(on_white((word, *arrows)), "front"),)
+
+
+def on_white(words: Sequence[Text]) -> tuple[Item, ...]:
+    """Put white under words above a panel, where the wide band of a trunk at the edge may reach out of it."""
+    grounds = [Rect(b.left, b.top, b.width, b.height, 0, None, WHITE) for b in (word.box.grown(0.2) for word in words)]
+    return (*grounds, *words)
 
 
 FRONT_MM = 5.0
