@@ -6,15 +6,18 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from loomwright.model.part import Role
+from loomwright.rulebook.parameters import word, words
 from loomwright.wiring.result import CircuitKind
 
 if TYPE_CHECKING:
     from loomwright.model.device import Device
     from loomwright.model.part import Part, Socket
     from loomwright.model.robot import Bus
+    from loomwright.model.rules import Rule
     from loomwright.plan.result import Plan, PlannedCircuit, PlannedEnd
 
 _FEEDS = (CircuitKind.FEEDER, CircuitKind.BRANCH, CircuitKind.OUTPUT)
+_INPUTS = (Role.SUPPLY, Role.SIGNAL_IN)
 BUS_ROLES = (Role.BUS_IN, Role.BUS_OUT)
 
 
@@ -32,6 +35,13 @@ def told_as(device: Device) -> str:
 def is_a(part: Part, word: str) -> bool:
     """Tell whether a part is of this kind or class: "light", "light/signal", "breaker/main" for main-120a."""
     return word in (part.kind, part.id) or part.id.startswith((f"{word}-", f"{word}/"))
+
+
+def named_by(rule: Rule, device: Device) -> bool:
+    """Tell whether a rule's parameters name this device: by its part, or by what one of its inputs is used for."""
+    use = word(rule, "input")
+    by_use = bool(use) and any(socket.use == use and socket.role in _INPUTS for socket in device.part.sockets)
+    return by_use or any(is_a(device.part, part) for part in words(rule, "part"))
 
 
 def feeds(plan: Plan, device_id: str) -> tuple[PlannedCircuit, ...]:

@@ -6,9 +6,8 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from loomwright.findings import Place
-from loomwright.model.part import Role
 from loomwright.rulebook.check import Check
-from loomwright.rulebook.lookup import feeds, is_a, outlet_of, source_of, told_as
+from loomwright.rulebook.lookup import feeds, is_a, named_by, outlet_of, source_of, told_as
 from loomwright.rulebook.parameters import Several, Word, word, words
 from loomwright.rulebook.telling import at_circuit, at_device, fault, fault_or_question, guessed, question
 from loomwright.wording import listed
@@ -20,14 +19,12 @@ if TYPE_CHECKING:
     from loomwright.model.rules import Rule
     from loomwright.plan.result import Plan
 
-_INPUTS = (Role.SUPPLY, Role.SIGNAL_IN)
-
 
 def _required(plan: Plan, rule: Rule) -> Iterator[Finding]:
     what, where_there_is = word(rule, "what"), word(rule, "where there is")
     if where_there_is and not any(is_a(device.part, where_there_is) for device in plan.robot):
         return
-    found = [device for device in plan.robot.devices if _fits(device, rule)]
+    found = [device for device in plan.robot.devices if named_by(rule, device)]
     if any(not device.absent for device in found):
         yield from _doubtful_presence(rule, found)
         return
@@ -42,12 +39,6 @@ def _required(plan: Plan, rule: Rule) -> Iterator[Finding]:
         f"The file says that {told_as(removed)} is not on this robot" if removed else f"The file does not name {what}"
     )
     yield fault(rule, "required-device", where, f"{says}. {rule.sentence}", word(rule, "write"))
-
-
-def _fits(device: Device, rule: Rule) -> bool:
-    use = word(rule, "input")
-    by_use = bool(use) and any(socket.use == use and socket.role in _INPUTS for socket in device.part.sockets)
-    return by_use or any(is_a(device.part, part) for part in words(rule, "part"))
 
 
 def _doubtful_presence(rule: Rule, found: list[Device]) -> Iterator[Finding]:
@@ -67,7 +58,7 @@ def _doubtful_presence(rule: Rule, found: list[Device]) -> Iterator[Finding]:
 def _fed_by(plan: Plan, rule: Rule) -> Iterator[Finding]:
     kinds, outlets = words(rule, "by"), words(rule, "outlet")
     for device in plan.robot:
-        if not _fits(device, rule):
+        if not named_by(rule, device):
             continue
         for circuit in feeds(plan, device.id):
             source = plan.robot.device(source_of(circuit))
