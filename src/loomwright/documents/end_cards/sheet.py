@@ -1,0 +1,205 @@
+"""The drawing of a card: four framed pictures at one scale, with labels on the good one and an arrow on each fault."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from loomwright.documents.end_cards import panel
+from loomwright.documents.end_cards.drawers import drawer_of
+from loomwright.documents.end_cards.geometry import placed, polygon
+from loomwright.documents.end_cards.picture import Picture, Reach, Spec, View
+from loomwright.documents.end_cards.stripped import ABOVE_MM, BELOW_MM, scale_bar, stripped
+from loomwright.documents.end_cards.wires import plain_where_fine
+from loomwright.documents.look import HAIR_MM, INK, REDO, SMALL_MM, WHITE
+from loomwright.documents.scene import (
+    Anchor,
+    Box,
+    Circle,
+    Group,
+    Item,
+    Line,
+    Point,
+    Polyline,
+    Rect,
+    Scene,
+    Stroke,
+    Text,
+)
+from loomwright.documents.type import Face, cap_mm, width_mm
+
+WIDTH_MM: Final = 180.0
+HEIGHT_MM: Final = 71.0
+#: Page mm for each real mm, the largest that fits is taken.
+SCALES: Final = (5.0, 4.0, 3.0, 2.0, 1.5, 1.0, 0.75, 0.5, 0.25)
+_GUTTER_MM: Final = 2.0
+_NOTE_MM: Final = 5.0
+_LEAST_TAIL_MM: Final = 8.0
+_MARGIN_MM: Final = 1.0
+_LETTER_MM: Final = 3.0
+_NOMINAL: Final = Reach(-60.0, 100.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """What stands in the frames: the heads of all pictures, and labels by the spot of the good picture."""
+
+    heads: Mapping[View, str]
+    labels: Mapping[str, str]
+
+
+def draw(spec: Spec, words: Words, *, name: str, title: str) -> Scene:
+    """Draw one card's four pictures as a scene of 180 x 71 mm."""
+    boxes = _panels()
+    views = [view for view in View if view is not View.STRIPPED or not spec.strip_mm]
+    drawer = drawer_of(spec.kind)
+    pictures = {view: drawer(spec, view, _NOMINAL) for view in views}
+    scale = _scale(pictures, spec, notes=bool(words.labels))
+    items: list[Item] = []
+    for view, box in boxes.items():
+        frame = {View.STRIPPED: panel.plain, View.GOOD: panel.good}.get(view, panel.bad)
+        inside: tuple[Item, ...]
+        if view not in pictures:
+            inside = stripped(spec, box, scale=scale)
+        else:
+            inside = _pictured(spec, view, pictures, box, scale, words)
+        bar = scale_bar(box, scale=scale) if view is View.STRIPPED else ()
+        items.append(Group((*inside, *frame(box, words.heads[view]), *bar), "picture", view))
+    told = f"{title}: the stripped end, the good end and the two usual mistakes, drawn {scale:g} to 1."
+    return Scene(name, title, told, WIDTH_MM, HEIGHT_MM, tuple(items))
+
+
+def _panels() -> dict[View, Box]:
+    wide, tall = (WIDTH_MM - _GUTTER_MM) / 2, (HEIGHT_MM - _GUTTER_MM) / 2
+    places = {View.STRIPPED: (0, 0), View.GOOD: (1, 0), View.FIRST: (0, 1), View.SECOND: (1, 1)}
+    return {
+        view: Box(
+            column * (wide + _GUTTER_MM),
+            row * (tall + _GUTTER_MM),
+            column * (wide + _GUTTER_MM) + wide,
+            row * (tall + _GUTTER_MM) + tall,
+        )
+        for view, (column, row) in places.items()
+    }
+
+
+def _room(box: Box, *, notes: bool) -> Box:
+    inside = panel.inner(box)
+    return Box(inside.left, inside.top, inside.right, inside.bottom - (_NOTE_MM if notes else 0.0) - 0.4)
+
+
+def _scale(pictures: Mapping[View, Picture], spec: Spec, *, notes: bool) -> float:
+    """Take the largest scale at which every picture fits its room and the stripped wire the first one."""
+    boxes = _panels()
+    for scale in SCALES:
+        fits = all(
+            picture.core.width * scale <= room.width - _LEAST_TAIL_MM - _MARGIN_MM
+            and picture.core.height * scale <= room.height
+            for view, picture in pictures.items()
+            for room in [_room(boxes[view], notes=notes and view is View.GOOD)]
+        )
+        room = panel.inner(boxes[View.STRIPPED])
+        wire = (
+            spec.wire.outside_mm * scale <= room.height - ABOVE_MM - BELOW_MM
+            and spec.strip_mm * scale <= room.width - 20
+        )
+        if fits and (wire or not spec.strip_mm):
+            return scale
+    return SCALES[-1]
+
+
+def _pictured(
+    spec: Spec, view: View, pictures: Mapping[View, Picture], box: Box, scale: float, words: Words
+) -> tuple[Item, ...]:
+    notes = view is View.GOOD and bool(words.labels)
+    room = _room(box, notes=notes)
+    cores = [picture.core for picture in pictures.values()]
+    whole = Box(
+        min(c.left for c in cores), min(c.top for c in cores), max(c.right for c in cores), max(c.bottom for c in cores)
+    )
+    own = pictures[view].core
+    used = whole if whole.width * scale <= room.width - _LEAST_TAIL_MM - _MARGIN_MM else own
+    at = (
+        max(room.left + _LEAST_TAIL_MM, (room.left + room.right + _LEAST_TAIL_MM - used.width * scale) / 2)
+        - used.left * scale,
+        (room.top + room.bottom) / 2 - (own.top + own.bottom) / 2 * scale,
+    )
+    reach = Reach((box.left + panel.BAND_MM - at[0]) / scale, (box.right - panel.BAND_MM - at[0]) / scale)
+    if view in {View.GOOD, View.STRIPPED}:
+        reach = Reach((box.left + 0.4 - at[0]) / scale, (box.right - 0.4 - at[0]) / scale)
+    picture = drawer_of(spec.kind)(spec, view, reach)
+    drawn = Group(placed(plain_where_fine(picture.items, spec.wire, scale), scale=scale, at=at), "drawn", view)
+    letters = [item for place, letter in picture.letters for item in _letter(_on(place, at, scale), letter)]
+    labels = _labels(picture, words.labels, box, at, scale) if notes else ()
+    fault = _arrow(_on(picture.fault, at, scale), room) if picture.fault else ()
+    return (drawn, *letters, *labels, *fault)
+
+
+def _on(point: Point, at: Point, scale: float) -> Point:
+    return (at[0] + point[0] * scale, at[1] + point[1] * scale)
+
+
+def _letter(place: Point, letter: str) -> tuple[Item, ...]:
+    half = width_mm(letter, Face.BOLD, _LETTER_MM) / 2 + 0.6
+    cap = cap_mm(Face.BOLD, _LETTER_MM)
+    chip = Rect(place[0] - half, place[1] - cap / 2 - 0.5, 2 * half, cap + 1.0, 0.4, Stroke(INK, 0.18), WHITE)
+    return (chip, Text((place[0], place[1] + cap / 2), letter, _LETTER_MM, Face.BOLD, Anchor.MIDDLE))
+
+
+def _labels(picture: Picture, labels: Mapping[str, str], box: Box, at: Point, scale: float) -> tuple[Item, ...]:
+    """Write the labels in one line under the picture, each joined to its spot."""
+    spots = sorted((_on(picture.spots[spot], at, scale), text) for spot, text in labels.items())
+    room = panel.inner(box)
+    widths = [width_mm(text, Face.TEXT, SMALL_MM) for _, text in spots]
+    lefts = _spread(
+        [spot[0] - wide / 2 for (spot, _), wide in zip(spots, widths, strict=True)],
+        widths,
+        room.left + 1.2,
+        room.right - 1.2,
+    )
+    items: list[Item] = []
+    baseline = room.bottom - 0.9
+    top = baseline - cap_mm(Face.TEXT, SMALL_MM) - 0.9
+    for (spot, text), wide, left in zip(spots, widths, lefts, strict=True):
+        foot = (min(max(spot[0], left + 1), left + wide - 1), top)
+        items += [
+            Polyline((foot, spot), Stroke(WHITE, 0.9)),
+            Line(foot, spot, Stroke(INK, HAIR_MM)),
+            Circle(spot, 0.55, Stroke(WHITE, 0.25), INK),
+            Text(
+                (left, baseline),
+                text,
+                SMALL_MM,
+                Face.TEXT,
+                Anchor.START,
+                room=Box(room.left, top, room.right, box.bottom),
+            ),
+        ]
+    return tuple(items)
+
+
+def _spread(lefts: Sequence[float], widths: Sequence[float], low: float, high: float) -> list[float]:
+    """Push labels apart and into their line, keeping their order."""
+    gap = 2.5
+    places: list[float] = []
+    edge = low
+    for left, wide in zip(lefts, widths, strict=True):
+        places.append(max(left, edge))
+        edge = places[-1] + wide + gap
+    limit = high
+    for i in range(len(places) - 1, -1, -1):
+        places[i] = min(places[i], limit - widths[i])
+        limit = places[i] - gap
+    return places
+
+
+def _arrow(spot: Point, room: Box) -> tuple[Item, ...]:
+    """Draw an arrow whose tip is on the fault, from the side where there is more room."""
+    x, y = spot
+    way = -1 if y - room.top > 4.5 else 1  # noqa: PLR2004  an arrow's length
+    lean = 0.45
+    tail = (x + lean * 6.5, y + way * 6.5)
+    head = polygon([(x, y), (x + 0.15, y + way * 2.9), (x + 2.35, y + way * 1.8)], Stroke(WHITE, 0.3), REDO)
+    neck = (x + lean * 2.0, y + way * 2.0)
+    return (Line(tail, neck, Stroke(WHITE, 1.9)), Line(tail, neck, Stroke(REDO, 1.1)), head)
