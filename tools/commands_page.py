@@ -29,6 +29,14 @@ JSON_KEYS = {
     "new": (("folder", "the folder that was made"), ("written", "names of the files written in it")),
     "check": (("", "all keys of `out/plan.json`, see [outputs.md](outputs.md)"),),
     "plan": (("", "as `check`"),),
+    "packet": (
+        ("robot", "the robot's name"),
+        ("build", "the build, empty for the design itself"),
+        ("revision", "name of the decisions that are printed; empty where nothing is"),
+        ("files", "every file of the packet, from the robot's folder"),
+        ("written", "those that did not say yet what they should"),
+        ("findings", "as in `out/plan.json`"),
+    ),
     "change": (("", "the keys under `change --json` in [outputs.md](outputs.md)"),),
     "size": (
         ("gauge_awg", 'the answer as text ("12", "1/0"), null where no gauge satisfies everything'),

@@ -32,7 +32,7 @@ def command(folder: Path | None, chdir: Path | None, example: str, *, as_json: b
 
     where = folder_of(folder, chdir, default=_FOLDER)
     made = make_demo(where, example)
-    first, *others = made.planned
+    first = made.planned[0]
     if as_json:
         print_json(plan_as_data(first.plan))
         return
@@ -42,8 +42,10 @@ def command(folder: Path | None, chdir: Path | None, example: str, *, as_json: b
     if made.kept:
         was, them = ("was", "it") if len(made.kept) == 1 else ("were", "them")
         click.echo(f"Your edited {listed(made.kept, 'and')} {was} kept; delete {them} to get the demo's own back.")
-    for planned in (first, *others):
+    for planned in made.planned:
         click.echo(for_reading(written_line(where, planned), sys.stdout))
-    click.echo(f"Look at spine.svg and plate.svg of {where / 'out'} in a browser.")
+    for packed in made.packed:
+        click.echo(for_reading(written_line(where, packed), sys.stdout))
+    click.echo(f"Look at spine.svg and plate.svg of {where / 'out'} in a browser, and print packet.pdf.")
     click.echo(f"Then edit {where / 'robot.yaml'} and run:")
     click.echo(f"  {program()} check {where}\n  {program()} plan {where}")

@@ -20,6 +20,9 @@ COMMANDS: Final = {
     "plan": Deferred(
         "loomwright.cli.plan:command", "Decide slots, routes, gauges, lengths and ends; write plan.yaml and out/."
     ),
+    "packet": Deferred(
+        "loomwright.cli.packet:command", "Print what people build from: pages, flags, drawings, into out/."
+    ),
     "change": Deferred("loomwright.cli.change:command", "Show what an edited robot file would undo and make."),
     "size": Deferred("loomwright.cli.size:command", "Find the gauge for one wire, and say why."),
     "schema": Deferred("loomwright.cli.schema:command", "Write the JSON Schema of the robot file, for editors."),

@@ -8,6 +8,8 @@ from importlib.resources import files
 from typing import TYPE_CHECKING
 
 from loomwright.findings import Finding, Place, Severity, UnreadableInputError
+from loomwright.jobs.packet import Packed, pack_robot
+from loomwright.jobs.papers import Printing
 from loomwright.jobs.plan import Planned, plan_robot
 from loomwright.robotfile.folder import ROBOT, STOCK, open_folder
 from loomwright.robotfile.forms.schema import SCHEMA_NAME, robot_schema
@@ -24,9 +26,10 @@ _IGNORED = "# What loomwright can make again, and records that are not for git.\
 
 @dataclass(frozen=True, slots=True)
 class Demo:
-    """A demo that was made: each build's plan with its files; `kept` names files that stay as somebody edited them."""
+    """A demo that was made: each build's plan and packet; `kept` names files that stay as somebody edited them."""
 
     planned: tuple[Planned, ...]
+    packed: tuple[Packed, ...]
     kept: tuple[str, ...]
 
 
@@ -52,7 +55,7 @@ def new_folder(folder: Path) -> tuple[Path, ...]:
 
 
 def make_demo(folder: Path, example: str = EXAMPLES[0]) -> Demo:
-    """Make a complete example and plan every build of it.
+    """Make a complete example, plan every build of it, and make its packet.
 
     Raises
     ------
@@ -71,7 +74,9 @@ def make_demo(folder: Path, example: str = EXAMPLES[0]) -> Demo:
     contents = {folder / name: data for name, data in shipped.items() if name not in kept}
     write_all({ours: f"{example}\n".encode(), **contents})
     builds = open_folder(folder).read()[0].builds
-    return Demo(tuple(plan_robot(folder, build) for build in ("", *builds)), kept)
+    planned = tuple(plan_robot(folder, build) for build in ("", *builds))
+    packed = tuple(pack_robot(folder, build, printing=Printing()) for build in ("", *builds))
+    return Demo(planned, packed, kept)
 
 
 def _is_edited(file: Path, shipped: bytes) -> bool:

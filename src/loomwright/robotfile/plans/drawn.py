@@ -14,15 +14,16 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
     from pathlib import Path
 
-#: The file that keeps it, beside the sheets; nothing is lost where it is deleted.
-NAME: Final = ".drawn.json"
+#: The files that keep it, beside the sheets, of `plan` and of `packet`; nothing is lost where they are deleted.
+DRAWN: Final = ".drawn.json"
+PACKED: Final = ".packed.json"
 _LARGEST: Final = 100_000
 
 
-def still_drawn(folder: Path, names: Iterable[str], source: str) -> bool:
-    """Tell whether every sheet of these names stands in the folder as it was drawn from this source."""
+def still_drawn(folder: Path, names: Iterable[str], source: str, *, kept: str = DRAWN) -> bool:
+    """Tell whether every sheet of these names is in the folder as drawn from this source, by the file `kept`."""
     try:
-        path = folder / NAME
+        path = folder / kept
         held = json.loads(path.read_bytes()) if path.stat().st_size <= _LARGEST else {}
         return held["source"] == source and all(
             held["sheets"][name] == digest_of([(folder / name).read_bytes()]) for name in names
@@ -32,6 +33,6 @@ def still_drawn(folder: Path, names: Iterable[str], source: str) -> bool:
 
 
 def drawn(sheets: Mapping[str, bytes], source: str) -> bytes:
-    """Return what to keep of sheets that were drawn from a source, for `NAME`."""
+    """Return what to keep of sheets that were drawn from a source, for `DRAWN` or `PACKED`."""
     held = {"source": source, "sheets": {name: digest_of([data]) for name, data in sorted(sheets.items())}}
     return (json.dumps(held, indent=2) + "\n").encode("ascii")

@@ -35,7 +35,20 @@ class NotWrittenError(OSError):
     """A file that could not be written: `filename` and, in `strerror`, why and what to do; the old file is intact."""
 
 
-def holds(path: Path, data: bytes) -> bool:
+def write_changed(contents: Mapping[Path, bytes | None]) -> frozenset[Path]:
+    """Write the files that do not hold what they should, as `write_all` does, and return them; None: it is right.
+
+    Raises
+    ------
+    NotWrittenError
+        As with `write_all`.
+    """
+    new = {path: data for path, data in contents.items() if data is not None and not _holds(path, data)}
+    write_all(new)
+    return frozenset(new)
+
+
+def _holds(path: Path, data: bytes) -> bool:
     """Tell whether a file holds exactly this already; what can't be read does not."""
     try:
         return path.stat().st_size == len(data) and path.read_bytes() == data
