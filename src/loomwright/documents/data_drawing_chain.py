@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from loomwright.documents.data_drawing_device import BOX_MM, FOOT_MM, TAG_MM, box_of, foot
+from loomwright.documents.data_drawing_device import BOX_MM, TAG_MM, box_of, foot, foot_mm
 from loomwright.documents.data_drawing_end import terminator
 from loomwright.documents.data_drawing_flow import Piece, Run
 from loomwright.documents.data_drawing_sheet import DataChain, DataWire
@@ -30,6 +30,8 @@ _LINE_MM = SMALL_MM * 1.3
 _HIGH_MM, _LOW_MM, _LENGTH_MM = 4.9, 10.1, 15.2
 _THIN = Stroke(INK, LINE_MM)
 _BEYOND_MM = 1.2
+_END_FOOT_MM = 2.8  # below a terminator stands how it is there
+_AGAIN_MM = 9.5
 _CORNER_MM = 1.6
 
 
@@ -114,6 +116,13 @@ def _head(chain: DataChain, room: Box, _first: bool, _last: bool) -> tuple[Item,
     return (Group((*items, *words), "chain-head", chain.name, clean(f"Chain {chain.name}: {facts(chain)}")),)
 
 
+def continued(words: str, room: Box) -> tuple[Item, ...]:
+    """Say under a rule what goes on at the head of a page."""
+    line = Line((room.left, room.top), (room.right, room.top), Stroke(INK, RULE_MM))
+    below = Box(room.left, room.top, room.right, room.top + 8)
+    return (line, *label(words, below, size_mm=NAME_MM, face=Face.BOLD, baseline_mm=room.top + 5.6))
+
+
 def facts(chain: DataChain) -> str:
     """Say in one line how many devices there are, where the order comes from, and what a meter should read."""
     count = len(chain.places)
@@ -145,14 +154,14 @@ def _ordered_rows(chain: DataChain, at: Grid) -> Iterator[Piece]:
     for row, begin in enumerate(range(0, len(chain.places), at.count)):
         before = heights[row - 1] if row else 0.0
         height = heights[row] + (_BETWEEN_MM if begin + at.count < len(chain.places) else 1.6)
-        yield Piece(height, partial(_row, chain, at, begin, before + _BETWEEN_MM))
+        yield Piece(height, partial(_row, chain, at, begin, before + _BETWEEN_MM), _AGAIN_MM)
 
 
 def _row_height(chain: DataChain, begin: int, at: Grid) -> float:
     """Return the height of a row without the white below it [mm]; a row with something to say is taller."""
-    said = any(place.warning or place.hint or place.asks for place in chain.places[begin : begin + at.count])
+    feet = [foot_mm(place, at.box_mm) for place in chain.places[begin : begin + at.count]]
     at_end = begin + at.count >= len(chain.places) or begin == 0
-    return TAG_MM / 2 + BOX_MM + (FOOT_MM if said else 1.6 if at_end else 0.0)
+    return TAG_MM / 2 + BOX_MM + max(*feet, _END_FOOT_MM if at_end else 0.0, 0.0)
 
 
 def _row(
@@ -165,8 +174,9 @@ def _row(
     last: bool,  # noqa: FBT001
 ) -> tuple[Item, ...]:
     """Draw the devices of one row, each with the wires that lead to it, and the way from the row above."""
-    top = room.top + TAG_MM / 2
-    items: list[Item] = []
+    again = continued(f"{chain.name}, continued", room) if begin and first else ()
+    top = room.top + (_AGAIN_MM if again else 0.0) + TAG_MM / 2
+    items: list[Item] = [*again]
     here = chain.places[begin : begin + at.count]
     for column, place in enumerate(here):
         i = begin + column
@@ -176,8 +186,7 @@ def _row(
             items += _hop(chain.hops[i - 1], left, box.left, top)
         elif chain.start is not None:
             items += terminator(chain.start, box, to_left=True)
-        left_mm, right_mm = (at.wire_mm * share for share in _foot_shares(chain, i))
-        items += [box_of(place, box, i + 1), *foot(place, box, left_mm=left_mm, right_mm=right_mm)]
+        items += [box_of(place, box, i + 1), *foot(place, box)]
     end = room.left + _LEAD_IN_MM + len(here) * at.cell_mm
     behind = begin + len(here) < len(chain.places)
     if not behind and chain.end is not None:
@@ -189,13 +198,6 @@ def _row(
     if behind and last:
         items += _to_page(end, top, begin + len(here) + 1)
     return (Group(tuple(items), "chain-row", chain.name, clean(chain.name)),)
-
-
-def _foot_shares(chain: DataChain, i: int) -> tuple[float, float]:
-    """Return how much of the wire on the left and on the right a device's foot may take; a terminator needs it all."""
-    if i == 0:
-        return 0.0, 0.5
-    return (0.9, 0.0) if i == len(chain.places) - 1 else (0.45, 0.45)
 
 
 def _hop(wires: tuple[DataWire, ...], left: float, right: float, top: float) -> tuple[Item, ...]:
@@ -280,9 +282,9 @@ def _loose_rows(chain: DataChain, at: Grid, width_mm: float) -> Iterator[Piece]:
     count = max(1, at.count)
     cell = (width_mm + _LOOSE_GAP_MM) / count
     for begin in range(0, len(chain.places), count):
-        said = any(p.warning or p.hint or p.asks for p in chain.places[begin : begin + count])
-        height = TAG_MM / 2 + BOX_MM + (FOOT_MM if said else 0.0)
-        yield Piece(height + 2.6, partial(_loose_row, chain, begin, count, cell))
+        feet = [foot_mm(place, cell - _LOOSE_GAP_MM) for place in chain.places[begin : begin + count]]
+        height = TAG_MM / 2 + BOX_MM + max(feet)
+        yield Piece(height + 2.6, partial(_loose_row, chain, begin, count, cell), _AGAIN_MM)
 
 
 def _loose_row(
@@ -291,13 +293,13 @@ def _loose_row(
     count: int,
     cell: float,
     room: Box,
-    _first: bool,  # noqa: FBT001  called by the flow
+    first: bool,  # noqa: FBT001  called by the flow
     _last: bool,  # noqa: FBT001
 ) -> tuple[Item, ...]:
-    items: list[Item] = []
-    top = room.top + TAG_MM / 2
+    items: list[Item] = [*(continued(f"{chain.name}, continued", room) if first else ())]
+    top = room.top + (_AGAIN_MM if first else 0.0) + TAG_MM / 2
     for column, place in enumerate(chain.places[begin : begin + count]):
         left = room.left + column * cell
         box = Box(left, top, left + cell - _LOOSE_GAP_MM, top + BOX_MM)
-        items += [box_of(place, box, None), *foot(place, box, left_mm=0.0, right_mm=0.0)]
+        items += [box_of(place, box, None), *foot(place, box)]
     return (Group(tuple(items), "chain-row", chain.name, clean(chain.name)),)

@@ -5,21 +5,24 @@ from __future__ import annotations
 from loomwright.documents.data_drawing_sheet import DataPlace
 from loomwright.documents.label import label
 from loomwright.documents.look import CORNER_MM, INK, LINE_MM, NAME_MM, RULE_MM, SMALL_MM, WHITE
-from loomwright.documents.scene import Anchor, Box, Group, Item, Rect, Stroke
+from loomwright.documents.plate_blocks import text_block
+from loomwright.documents.scene import Anchor, Box, Group, Item, Rect, Stroke, Text
 from loomwright.documents.spine_margin import marked
 from loomwright.documents.type import Face, clean, shorten, width_mm
 
 TAG_MM = 6.4
 BOX_MM = 16.6
-FOOT_MM = 5.6
 
 ASK_ID = "id not known: set it on the bench before mounting"
+ASK_SURE = "id not sure: look, or set it on the bench before mounting"
 
 _NAME_MM = 4.0
 _LEAST_NAME_MM = 3.4
 _PAD_MM = 1.4
 _DASHED = (1.4, 0.9)
 _LONGEST_ID_MM = 20.0
+_FOOT_LINE_MM = 4.2
+_FOOT_GAP_MM = 1.6
 
 
 def box_of(place: DataPlace, box: Box, number: int | None) -> Group:
@@ -53,23 +56,39 @@ def box_of(place: DataPlace, box: Box, number: int | None) -> Group:
     return Group(tuple(items), "device", place.device, clean(", ".join(word for word in told if word)))
 
 
-def foot(place: DataPlace, box: Box, *, left_mm: float, right_mm: float) -> tuple[Item, ...]:
-    """Write below a device what has to be done about it, with so much room beside it [mm]; a warning is marked."""
-    room = Box(box.left - left_mm, box.bottom, box.right + right_mm, box.bottom + FOOT_MM)
-    words = place.warning or (ASK_ID if place.asks else place.hint)
-    if not words:
-        return ()
-    tab = 5.0 if place.warning else 0.0
-    said = label(
-        words,
-        Box(room.left + 1, room.top, room.right - 1 - tab, room.bottom),
-        size_mm=SMALL_MM,
-        face=Face.BOLD if place.warning else Face.TEXT,
-        anchor=Anchor.MIDDLE if left_mm == right_mm else Anchor.END if left_mm > right_mm else Anchor.START,
-        baseline_mm=box.bottom + 3.8,
-        narrow=True,
-    )
-    return (Group(marked(said) if place.warning else said, "foot", place.device, clean(words)),)
+def foot_mm(place: DataPlace, width_mm: float) -> float:
+    """Return the height of what has to be said below a device of this width [mm]."""
+    lines = len(_foot_lines(place, width_mm))
+    return lines * _FOOT_LINE_MM + _FOOT_GAP_MM if lines else 0.0
+
+
+def foot(place: DataPlace, box: Box) -> tuple[Item, ...]:
+    """Write below a device what has to be done about it; a warning is marked."""
+    items: list[Item] = []
+    lines = _foot_lines(place, box.width)
+    for i, (words, alarming) in enumerate(lines):
+        base = box.bottom + 3.9 + i * _FOOT_LINE_MM
+        said = label(
+            words,
+            Box(box.left + (1.0 if alarming else 0.0), base - 3, box.right - (4.8 if alarming else 0.0), base + 1.2),
+            size_mm=SMALL_MM,
+            face=Face.BOLD if alarming else Face.TAG,
+            baseline_mm=base,
+            narrow=True,
+        )
+        items += marked(said) if alarming else said
+    words = clean(" ".join(words for words, _ in lines))
+    return (Group(tuple(items), "foot", place.device, words),) if lines else ()
+
+
+def _foot_lines(place: DataPlace, width_mm: float) -> list[tuple[str, bool]]:
+    """Return the lines below a device, each with whether it must not be overlooked."""
+    ask = (ASK_SURE if clean(place.number) else ASK_ID) if place.asks else ""
+    lines = [(place.warning, True)] if place.warning else []
+    for words in (ask, place.hint):
+        broken, _ = text_block(words, Box(0, 0, width_mm, 0), face=Face.TAG)
+        lines += [(line.text, False) for line in broken if isinstance(line, Text)]
+    return lines
 
 
 def _bead(box: Box, number: int | None) -> tuple[Item, ...]:

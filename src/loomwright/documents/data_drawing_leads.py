@@ -19,7 +19,6 @@ from loomwright.documents.wirebar import CHIP_MM, LUG_MM, chip, chip_width_mm
 _TITLE_MM = 9.0
 _HEAD_MM = 12.0
 _NECK_MM = 4.0
-_AGAIN_MM = 7.0
 _HUB_WIDE_MM = 58.0
 _BEAD_MM = 18.0
 _BEAD_H = 6.4
@@ -42,7 +41,7 @@ def runs_of(section: DataSection, width_mm: float) -> Iterator[Run]:
     for i, hub in enumerate(section.hubs):
         if i:
             yield gap(4.0)
-        yield from _hub_runs(hub, title if not i else ())
+        yield from _hub_runs(section.title, hub, title if not i else ())
     notes = [note_run(note, width_mm) for note in section.notes]
     if notes and not section.hubs:
         yield (*title, *notes.pop(0))
@@ -62,19 +61,32 @@ def _title(words: str, room: Box, _first: bool, _last: bool) -> tuple[Item, ...]
     )
 
 
-def _hub_runs(hub: DataHub, before: Run) -> Iterator[Run]:
+def _hub_runs(title: str, hub: DataHub, before: Run) -> Iterator[Run]:
     """Give a device with its leads, whole where there are few of them."""
+    again = f"{title}, continued"
     if len(hub.leads) == 1:
-        yield (*before, Piece(row_mm(hub.leads[0]), partial(_single, hub)))
+        yield (*before, _titled(again, Piece(row_mm(hub.leads[0]), partial(_single, hub))))
         return
-    head = Piece(_HEAD_MM, partial(_head, hub))
-    rows = [_row_piece(hub, i) for i in range(len(hub.leads))]
+    head = _titled(again, Piece(_HEAD_MM, partial(_head, hub)))
+    rows = [_titled(f"{again}: {hub.name}" if i else "", _row_piece(hub, i)) for i in range(len(hub.leads))]
     if len(rows) <= _WHOLE:
         yield (*before, head, *rows)
         return
     yield (*before, head, rows[0])
     for row in rows[1:]:
         yield (row,)
+
+
+def _titled(words: str, piece: Piece) -> Piece:
+    """Let a piece say at the head of a column what goes on there."""
+
+    def draw(room: Box, first: bool, last: bool) -> tuple[Item, ...]:  # noqa: FBT001  called by the flow
+        if not (first and words):
+            return piece.draw(room, first, last)
+        below = Box(room.left, room.top + _TITLE_MM, room.right, room.bottom)
+        return (*_title(words, room, first, last), *piece.draw(below, first, last))
+
+    return Piece(piece.height_mm, draw, _TITLE_MM if words else 0.0)
 
 
 def _head(hub: DataHub, room: Box, _first: bool, _last: bool) -> tuple[Item, ...]:  # noqa: FBT001
@@ -104,32 +116,17 @@ def row_mm(lead: DataLead) -> float:
 
 def _row_piece(hub: DataHub, i: int) -> Piece:
     neck = _NECK_MM - 1.5 if i == 0 else 0.0
-    return Piece(row_mm(hub.leads[i]) + neck, partial(_row, hub, i, neck), again_mm=_AGAIN_MM if i else 0.0)
+    return Piece(row_mm(hub.leads[i]) + neck, partial(_row, hub, i, neck))
 
 
-def _row(
-    hub: DataHub,
-    i: int,
-    neck: float,
-    room: Box,
-    first: bool,  # noqa: FBT001  called by the flow
-    _last: bool,  # noqa: FBT001
-) -> tuple[Item, ...]:
+def _row(hub: DataHub, i: int, neck: float, room: Box, _first: bool, _last: bool) -> tuple[Item, ...]:  # noqa: FBT001
     """Draw one lead: the bar, the socket upon it, the wires and the thing at their other end."""
     lead = hub.leads[i]
-    again = _AGAIN_MM if first and i else 0.0
-    top = room.top + again
-    y = top + neck + row_mm(lead) / 2
-    items: list[Item] = []
-    if again:
-        box = Box(room.left, room.top, room.right, room.top + 5)
-        items += label(f"{hub.name}, continued", box, size_mm=BODY_MM, face=Face.BOLD, baseline_mm=room.top + 3.4)
+    y = room.top + neck + row_mm(lead) / 2
     axis = room.left + _BEAD_MM / 2
-    bottom = y if i == len(hub.leads) - 1 else top + neck + row_mm(lead)
-    for x in (axis - _BAR_MM / 2, axis + _BAR_MM / 2):
-        items.append(Line((x, top), (x, bottom), Stroke(INK, RULE_MM)))
-    items.append(Group(_lead(lead, room, y), "lead", f"{hub.device} {lead.socket}", _said(hub, lead)))
-    return tuple(items)
+    bottom = y if i == len(hub.leads) - 1 else room.top + neck + row_mm(lead)
+    bar = [Line((x, room.top), (x, bottom), Stroke(INK, RULE_MM)) for x in (axis - _BAR_MM / 2, axis + _BAR_MM / 2)]
+    return (*bar, Group(_lead(lead, room, y), "lead", f"{hub.device} {lead.socket}", _said(hub, lead)))
 
 
 def _single(hub: DataHub, room: Box, _first: bool, _last: bool) -> tuple[Item, ...]:  # noqa: FBT001

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 _NETWORK_CODES: Final = ("no-network-socket",)
 _SIGNAL_CODES: Final = ("signal-goes-nowhere", "no-such-port", "input-used-twice")
-_JUMPER_CODES: Final = ("jumper", "light-jumper")
+_JUMPER_CODES: Final = ("jumper",)
 
 
 def data_svg(plan: Plan) -> bytes:

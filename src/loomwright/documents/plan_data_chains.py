@@ -166,9 +166,9 @@ def _number_warning(plan: Plan, device: Device, chain: list[Device]) -> str:
     """Repeat in a few words what the rule book found about this id; the same id on another type is no fault."""
     for finding in plan.findings:
         if finding.code == _TWICE and _shares(finding, device, chain):
-            return "another device here has this id"
+            return "id used twice here"
         if finding.code == _FACTORY and finding.place.thing == f"{device.path}.id":
-            return "every new one comes with this id"
+            return "still the factory id"
     return ""
 
 
@@ -200,7 +200,7 @@ def _inside(bus: Bus, device: Device) -> tuple[str, str]:
     """Warn of a terminator that is on between the ends, or remind of the switch that has to be off."""
     kinds, told = _kinds(device), bus.terminators.value or ()
     if _BUILT_IN in kinds or device.id in told:
-        return "a terminator between the ends", ""
+        return "terminator inside", ""
     return "", "terminator switch: off" if _SWITCH in kinds else ""
 
 
