@@ -89,13 +89,14 @@ class Drawing:
 
 @dataclass(frozen=True, slots=True)
 class Card:
-    """A card that stays whole: a title, a drawing, and texts with what they are."""
+    """A card that stays whole: a title, a drawing, texts with what they are; `used` says which ends it is for."""
 
     title: str
     scene: Scene
     texts: tuple[tuple[str, str], ...]
     steps: tuple[str, ...] = ()
     note: str = ""
+    used: str = ""
 
 
 Block: TypeAlias = Section | Para | Notice | Points | Table | Drawing | Card

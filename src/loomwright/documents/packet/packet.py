@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from loomwright.documents.packet.building import wires_in_order
+from loomwright.documents.packet.carding import end_cards
 from loomwright.documents.packet.cover import cover, rests_on
 from loomwright.documents.packet.cutting import cut_list
 from loomwright.documents.packet.pulling import pull_record
@@ -35,6 +36,7 @@ def chapters_of(plan: Plan, *, date: str, draft: bool) -> tuple[Chapter, ...]:
         rests_on(plan),
         wires_in_order(plan),
         cut_list(plan),
+        end_cards(plan),
         pull_record(plan),
     )
 

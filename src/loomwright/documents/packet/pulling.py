@@ -101,7 +101,9 @@ def _group(group: FittedGroup) -> Rows:
     by_wire: dict[str, dict[str, FittedEnd]] = {}
     for end in group.ends:
         by_wire.setdefault(end.wire, {})[end.end] = end
-    return Rows(tuple((wire, *_end(ends.get("A")), *_end(ends.get("B"))) for wire, ends in by_wire.items()), group.title)
+    return Rows(
+        tuple((wire, *_end(ends.get("A")), *_end(ends.get("B"))) for wire, ends in by_wire.items()), group.title
+    )
 
 
 def _end(end: FittedEnd | None) -> Iterator[str]:

@@ -85,7 +85,7 @@ class _Press:
         steps = _array(map(flowing, card.steps))
         alt = string(f"{card.scene.title}. {card.scene.description}")
         shown = f'include "{self.keep(card.scene)}"'
-        return f"#card({string(card.title)}, alt: {alt}, {shown}, {texts}, {steps}, {string(card.note)})"
+        return f"#card({string(card.title)}, alt: {alt}, {shown}, {texts}, {steps}, {flowing(card.note)}, {flowing(card.used)})"
 
     def keep(self, scene: Scene) -> str:
         name = f"scene-{len(self.sources) + 1}.typ"

@@ -46,6 +46,5 @@ def document(title: str, *, lang: str = "en") -> str:
     """Return the lines that every document begins with."""
     return (
         f"#set document(title: {string(title)}, date: none)\n"
-        f'#set text(font: ("Loom Text", "Loom Symbol"), lang: "{lang}", size: 9.5pt, '
-        'top-edge: "baseline", bottom-edge: "baseline")\n'
+        f'#set text(font: ("Loom Text", "Loom Symbol"), lang: "{lang}", size: 9.5pt)\n'
     )

@@ -76,7 +76,8 @@ def _text(text: Text) -> str:
     said = printable(text.text)
     left = text.at[0] - _SHARE[text.anchor] * width_mm(said, text.face, text.size_mm)
     family, weight = _FONTS[text.face]
-    look = f'font:({family},"Loom Symbol"),weight:{weight},size:{mm(text.size_mm)},fill:{colour(text.colour)}'
+    edges = 'top-edge:"baseline",bottom-edge:"baseline"'
+    look = f'font:({family},"Loom Symbol"),weight:{weight},size:{mm(text.size_mm)},fill:{colour(text.colour)},{edges}'
     body = f"box(height:0pt,text({look},{string(text.text)}))"
     if text.turn_deg:
         body = f"rotate({text.turn_deg:.6g}deg,origin:{_ORIGIN[text.anchor]}+top,{body})"
