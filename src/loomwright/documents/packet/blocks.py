@@ -42,11 +42,12 @@ class Rows:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table of groups of rows; `empty` is said where there is none."""
+    """A table of groups of rows, in `small` type where much has to be said; `empty` is said where there is none."""
 
     columns: tuple[Column, ...]
     groups: tuple[Rows, ...]
     empty: str = ""
+    small: bool = False
 
 
 @dataclass(frozen=True, slots=True)

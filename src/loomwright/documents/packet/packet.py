@@ -8,6 +8,7 @@ from loomwright.documents.packet.building import wires_in_order
 from loomwright.documents.packet.carding import end_cards
 from loomwright.documents.packet.cover import cover, rests_on
 from loomwright.documents.packet.cutting import cut_list
+from loomwright.documents.packet.inspecting import inspection_list
 from loomwright.documents.packet.pulling import pull_record
 from loomwright.documents.packet.setting import Frame, sources_of
 from loomwright.documents.typst.compile import pdf
@@ -38,6 +39,7 @@ def chapters_of(plan: Plan, *, date: str, draft: bool) -> tuple[Chapter, ...]:
         cut_list(plan),
         end_cards(plan),
         pull_record(plan),
+        inspection_list(plan),
     )
 
 

@@ -85,7 +85,8 @@ class _Press:
         steps = _array(map(flowing, card.steps))
         alt = string(f"{card.scene.title}. {card.scene.description}")
         shown = f'include "{self.keep(card.scene)}"'
-        return f"#card({string(card.title)}, alt: {alt}, {shown}, {texts}, {steps}, {flowing(card.note)}, {flowing(card.used)})"
+        below = f"{flowing(card.note)}, {flowing(card.used)}"
+        return f"#card({string(card.title)}, alt: {alt}, {shown}, {texts}, {steps}, {below})"
 
     def keep(self, scene: Scene) -> str:
         name = f"scene-{len(self.sources) + 1}.typ"
@@ -125,7 +126,8 @@ def _table(table: Table) -> str:
     heads = _array(flowing(column.head) for column in table.columns if any(c.head for c in table.columns))
     aligns = _array(_ALIGN.get(column.look, "start") for column in table.columns)
     rows = ",\n  ".join(line for group in table.groups for line in _group(table.columns, group))
-    return f"#sheet({widths}, {heads}, {aligns},\n  {rows})"
+    small = ", small: true" if table.small else ""
+    return f"#sheet({widths}, {heads}, {aligns}{small},\n  {rows})"
 
 
 def _array(items: Iterable[str]) -> str:

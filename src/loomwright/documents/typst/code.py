@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from typing import Final
 
 from loomwright.documents.type import Face, clean, is_ours
 
 #: A place where a line may end; longer words than so many characters get one after every few.
 _BREAK: Final = "\u200b"
-_LONG, _PIECE = 18, 6
+_LONG, _PIECE = 14, 6
 #: What stands for a sign that no shipped font has.
 NO_SIGN = "□"
 
@@ -33,7 +34,12 @@ def flowing(text: str) -> str:
 
 
 def _pieces(word: str) -> list[str]:
-    return [word[i : i + _PIECE] for i in range(0, len(word), _PIECE)]
+    """Part a word behind its hyphens and strokes, and what is still long every few characters."""
+    found: list[str] = []
+    for part in re.split(r"(?<=[-/_:])", word):
+        step = _PIECE if len(part) > _LONG else _LONG
+        found += [part[i : i + step] for i in range(0, len(part), step)]
+    return found
 
 
 def mm(value: float) -> str:
