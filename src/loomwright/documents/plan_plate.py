@@ -8,7 +8,9 @@ from loomwright.documents.plan_plate_at import plate_at
 from loomwright.documents.plan_plate_mounts import shock_mounted
 from loomwright.documents.plan_plate_ways import with_ways
 from loomwright.documents.plate import draw
+from loomwright.documents.plate_print import print_plate
 from loomwright.documents.plate_sheet import PlateArea, PlateDevice, PlatePanel, PlateSheet, PlateTrunk
+from loomwright.documents.print_room import print_room
 from loomwright.documents.svg import write
 from loomwright.layout.places import outline_of, place_of
 from loomwright.wording import natural
@@ -17,6 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from loomwright.documents.plate_sheet import Spot
+    from loomwright.documents.scene import Scene
     from loomwright.model.device import Device
     from loomwright.model.robot import Plate
     from loomwright.plan.result import Plan
@@ -27,6 +30,16 @@ _DOT_M = 0.012  # half the side of the square that stands for a thing whose size
 def plate_svg(plan: Plan) -> bytes:
     """Draw the robot from above with the way of its wires, to scale, as SVG."""
     return write(draw(plate_sheet(plan))).encode("utf-8")
+
+
+def plate_scenes(plan: Plan, paper: str = "A4", *, foot_mm: float = 0.0) -> tuple[Scene, ...]:
+    """Draw the Plate for a printed packet on "A4" or "Letter": each scene is as large as a page inside its margins.
+
+    The pages lie or stand, whichever gives the larger round scale, which is written on the first one. A foot of the
+    packet's own is kept free [mm]. Raises KeyError for another paper.
+    """
+    rooms = [print_room(paper, upright=upright, foot_mm=foot_mm) for upright in (False, True)]
+    return print_plate(plate_sheet(plan), rooms)
 
 
 def plate_sheet(plan: Plan) -> PlateSheet:

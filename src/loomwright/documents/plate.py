@@ -126,8 +126,10 @@ def _called(panel: PlatePanel) -> str:
 def _plate_name(panel: PlatePanel, frame: Frame) -> tuple[Item, ...]:
     """Write a plate's name above its left corner."""
     box = Box(frame.box.left, frame.box.top - 6, (frame.box.left + frame.box.right) / 2 - 14, frame.box.top)
-    words = label(_called(panel), box, size_mm=NAME_MM, least_mm=SMALL_MM, face=Face.BOLD, baseline_mm=box.bottom - 1.6)
-    return on_white(words)
+    down = box.bottom - 1.6
+    return on_white(
+        label(_called(panel), box, size_mm=NAME_MM, least_mm=SMALL_MM, face=Face.BOLD, baseline_mm=down, narrow=True)
+    )
 
 
 def _description(sheet: PlateSheet) -> str:

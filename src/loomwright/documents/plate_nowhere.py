@@ -7,7 +7,7 @@ from loomwright.documents.look import BODY_MM, CORNER_MM, INK, LINE_MM, NAME_MM,
 from loomwright.documents.plate_blocks import Drawn, separator
 from loomwright.documents.plate_foot import footer
 from loomwright.documents.plate_info import caution, not_shown, title
-from loomwright.documents.plate_page import EDGE_MM, FOOTER_MM, PAPERS, flow
+from loomwright.documents.plate_page import EDGE_MM, FOOTER_MM, PAPERS, Paper, flow
 from loomwright.documents.plate_sheet import PlateSheet
 from loomwright.documents.scene import Box, Item, Rect, Scene, Stroke
 from loomwright.documents.type import Face, clean
@@ -26,20 +26,21 @@ UNDER = "Places are right and forward from the left rear corner of the plate."
 def nowhere(sheet: PlateSheet) -> Scene:
     """Draw the page that says that no places are known, and how to tell them."""
     paper = PAPERS[0]
-    bottom = paper.height_mm - EDGE_MM - FOOTER_MM
+    items, end = nowhere_items(sheet, paper)
+    page_mm = max(paper.height_mm, end + EDGE_MM + FOOTER_MM)
+    ground = Rect(0, 0, paper.width_mm, page_mm, fill=WHITE)
+    shown = (ground, *items, *footer(sheet, paper.width_mm, page_mm))
+    return Scene("plate", f"Plate of {clean(sheet.robot)}", WORDS, paper.width_mm, page_mm, shown)
+
+
+def nowhere_items(sheet: PlateSheet, paper: Paper) -> tuple[tuple[Item, ...], float]:
+    """Draw in two columns what is missing and how to tell it; return it with the height where it ends [mm]."""
     middle = paper.width_mm / 2
-    left = Box(EDGE_MM, EDGE_MM, middle - 4, bottom)
-    right = Box(middle + 4, EDGE_MM + 5, paper.width_mm - EDGE_MM, bottom)
-    items: list[Item] = [Rect(0, 0, paper.width_mm, paper.height_mm, fill=WHITE)]
-    items += flow([title(sheet, None, ""), separator, caution(), separator, separator, _how], [left]) or ()
-    page_mm = paper.height_mm
-    if sheet.missing:
-        drawn, end = not_shown(sheet)(right)
-        items += drawn
-        page_mm = max(page_mm, end + EDGE_MM + FOOTER_MM)
-    items[0] = Rect(0, 0, paper.width_mm, page_mm, fill=WHITE)
-    items += footer(sheet, paper.width_mm, page_mm)
-    return Scene("plate", f"Plate of {clean(sheet.robot)}", WORDS, paper.width_mm, page_mm, tuple(items))
+    left = Box(EDGE_MM, EDGE_MM, middle - 4, paper.height_mm - EDGE_MM - FOOTER_MM)
+    right = Box(middle + 4, EDGE_MM + 5, paper.width_mm - EDGE_MM, left.bottom)
+    items = flow([title(sheet, None, ""), separator, caution(), separator, separator, _how], [left]) or ()
+    drawn, end = not_shown(sheet)(right) if sheet.missing else ((), 0.0)
+    return (*items, *drawn), end
 
 
 def _how(room: Box) -> Drawn:

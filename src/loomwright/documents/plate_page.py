@@ -57,16 +57,16 @@ def choose(extents: Sequence[Extent], say: Callable[[float, str], Sequence[Block
 
     The drawing gives way to the words beside it by two scales and no more; then the sheet gets longer instead.
     """
-    small = [page for scale in SCALES if scale <= _LARGE for page in _pages(extents, scale) if page.paper.name == "A4"]
+    small = [page for scale in SCALES if scale <= _LARGE for page in pages(extents, scale) if page.paper.name == "A4"]
     for page in small:
         if flow(say(page.scale, page.paper.name), page.columns) is not None:
             return page
-    fitting = [scale for scale in SCALES if next(_pages(extents, scale), None) is not None]
+    fitting = [scale for scale in SCALES if next(pages(extents, scale), None) is not None]
     for scale in fitting[:_GIVE_WAY]:
-        for page in _pages(extents, scale):
+        for page in pages(extents, scale):
             if flow(say(scale, page.paper.name), page.columns) is not None:
                 return page
-    page = list(_pages(extents, fitting[0]))[-1]
+    page = list(pages(extents, fitting[0]))[-1]
     return _longer(page, say(page.scale, page.paper.name))
 
 
@@ -87,27 +87,35 @@ def flow(blocks: Sequence[Block], columns: Sequence[Box]) -> tuple[Item, ...] | 
 
 
 def _flow(blocks: Sequence[Block], columns: Sequence[Box], *, breaks: bool) -> tuple[Item, ...] | None:
+    items, left = fill(blocks, columns, breaks=breaks)
+    return None if left else items
+
+
+def fill(
+    blocks: Sequence[Block], columns: Sequence[Box], *, breaks: bool = False
+) -> tuple[tuple[Item, ...], tuple[Block, ...]]:
+    """Let blocks flow through columns until one does not fit any more; return what is drawn and the blocks left."""
     items: list[Item] = []
-    left = list(columns)
-    column = left.pop(0)
+    free = list(columns)
+    column = free.pop(0)
     y = column.top
-    for block in blocks:
+    for i, block in enumerate(blocks):
         drawn, end = block(Box(column.left, y, column.right, column.bottom))
         while end > column.bottom + _SLACK_MM or (breaks and block is new_column and y > column.top):
-            if not left:
-                return None
-            column = left.pop(0)
+            if not free:
+                return tuple(items), tuple(blocks[i:])
+            column = free.pop(0)
             y = column.top
             drawn, end = block(Box(column.left, y, column.right, column.bottom))
         items += drawn
         y = end if drawn or y > column.top else y  # a gap at the head of a column is no gap
-    return tuple(items)
+    return tuple(items), ()
 
 
-def _pages(extents: Sequence[Extent], scale: float) -> Iterator[Page]:
-    """Give the ways to lay panels of a scale out on a sheet, the smaller sheets first."""
+def pages(extents: Sequence[Extent], scale: float, papers: Sequence[Paper] = PAPERS) -> Iterator[Page]:
+    """Give the ways to lay panels of a scale out on a sheet, in the order of the papers."""
     sizes = [(extent.width_m * 1000 / scale, extent.depth_m * 1000 / scale) for extent in extents]
-    for paper in PAPERS:
+    for paper in papers:
         for upright in (False, True) if len(extents) > 1 else (False,):
             boxes, wide, tall = _panels(sizes, upright=upright)
             for columns in (*_right_of(paper, wide, tall), *_below(paper, wide, tall)):
@@ -135,7 +143,7 @@ def _cornered(paper: Paper, sizes: Sequence[tuple[float, float]]) -> Iterator[tu
     top = min(box.top for box in moved) - _HEAD_MM - GAP_MM
     if right - left < _LEAST_COLUMN_MM or top - EDGE_MM < _LEAST_COLUMN_MM:
         return
-    for columns in _split(Box(left, EDGE_MM, right, top)):
+    for columns in split(Box(left, EDGE_MM, right, top)):
         yield [*first, *moved], columns
 
 
@@ -157,7 +165,7 @@ def _right_of(paper: Paper, wide: float, tall: float) -> Iterator[tuple[Box, ...
     bottom = paper.height_mm - EDGE_MM - FOOTER_MM
     left, right = wide + _GUTTER_MM, paper.width_mm - EDGE_MM
     if tall <= bottom and right - left >= _LEAST_COLUMN_MM:
-        yield from _split(Box(left, EDGE_MM, right, bottom))
+        yield from split(Box(left, EDGE_MM, right, bottom))
 
 
 def _below(paper: Paper, wide: float, tall: float) -> Iterator[tuple[Box, ...]]:
@@ -165,10 +173,10 @@ def _below(paper: Paper, wide: float, tall: float) -> Iterator[tuple[Box, ...]]:
     bottom = paper.height_mm - EDGE_MM - FOOTER_MM
     top = tall + GAP_MM + 1
     if wide <= paper.width_mm - EDGE_MM and bottom - top >= _LEAST_BELOW_MM:
-        yield from _split(Box(EDGE_MM, top, paper.width_mm - EDGE_MM, bottom))
+        yield from split(Box(EDGE_MM, top, paper.width_mm - EDGE_MM, bottom))
 
 
-def _split(room: Box) -> Iterator[tuple[Box, ...]]:
+def split(room: Box) -> Iterator[tuple[Box, ...]]:
     """Give the ways to split a room into columns of a width that is good to read, fewer columns first."""
     for count in range(1, 7):
         wide = (room.width - (count - 1) * _GUTTER_MM) / count

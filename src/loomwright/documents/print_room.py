@@ -1,0 +1,42 @@
+"""The room that a drawing has on a printed page."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+#: Short and long side of a sheet [mm]: ISO 216 for A4, 8.5 by 11 inches for Letter.
+_SHEETS: Final = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
+MARGIN_MM: Final = 12.0
+
+
+@dataclass(frozen=True, slots=True)
+class PrintRoom:
+    """What is left of a page for a drawing: the paper's name, width and height inside the margins [mm]."""
+
+    paper: str
+    width_mm: float
+    height_mm: float
+
+    @property
+    def lies(self) -> bool:
+        """Whether it is wider than tall."""
+        return self.width_mm > self.height_mm
+
+
+def print_room(paper: str, *, upright: bool = False, margin_mm: float = MARGIN_MM, foot_mm: float = 0.0) -> PrintRoom:
+    """Return the room on a page that lies, or stands `upright`, less margins and what the page's own foot takes.
+
+    Raises
+    ------
+    KeyError
+        For a paper other than "A4" and "Letter".
+    """
+    short, long = _SHEETS[paper]
+    wide, tall = (short, long) if upright else (long, short)
+    return PrintRoom(paper, wide - 2 * margin_mm, tall - 2 * margin_mm - foot_mm)
+
+
+def grown(room: PrintRoom, height_mm: float) -> PrintRoom:
+    """Return a room that is at least so tall."""
+    return replace(room, height_mm=max(room.height_mm, height_mm))
