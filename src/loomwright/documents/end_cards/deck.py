@@ -43,15 +43,14 @@ def spec_of(terminal: str, tool: str, gauge: str, strip_mm: float) -> Spec:
 def draw_card(spec: Spec, *, name: str, title: str) -> Scene:
     """Draw the four pictures of a card with the words of its kind."""
     first, second = texts.mistakes_of(spec.kind)
-    before = "Strip" if spec.strip_mm else "Before"
-    unknown = "" if spec.wire.known else f": gauge unknown, drawn as {spec.wire.gauge}"
     heads = {
-        View.STRIPPED: before + unknown,
+        View.STRIPPED: "Strip to this length" if spec.strip_mm else "Before",
         View.GOOD: texts.good_of(spec.kind),
         View.FIRST: first.name,
         View.SECOND: second.name,
     }
-    return draw(spec, Words(heads, texts.labels_of(spec.kind)), name=name, title=title)
+    captions = {View.FIRST: first.drawn, View.SECOND: second.drawn}
+    return draw(spec, Words(heads, captions, texts.labels_of(spec.kind)), name=name, title=title)
 
 
 def _card(row: Mapping[str, Cell], used: Mapping[int, list[Used]], batteries: frozenset[tuple[str, str]]) -> EndCard:

@@ -63,6 +63,13 @@ def bad(box: Box, words: str) -> tuple[Item, ...]:
     return (*bars, outer, inner, badge, *cross, *_words(words, box, BADGE_MM + 1.2))
 
 
+def caption(words: str, box: Box) -> tuple[Item, ...]:
+    """Write a line at the foot of a frame, under the picture."""
+    bottom = box.bottom - BAND_MM
+    room = Box(box.left + BAND_MM + _PAD_MM, bottom - 4.6, box.right - BAND_MM - _PAD_MM, bottom - 0.2)
+    return label(words, room, size_mm=SMALL_MM)
+
+
 def inner(box: Box) -> Box:
     """Return the room inside a frame, below its words; the same in every frame."""
     return Box(box.left + BAND_MM, box.top + BAND_MM + HEAD_MM, box.right - BAND_MM, box.bottom - BAND_MM)

@@ -10,7 +10,7 @@ from loomwright.documents.end_cards import panel
 from loomwright.documents.end_cards.drawers import drawer_of
 from loomwright.documents.end_cards.geometry import placed, polygon
 from loomwright.documents.end_cards.picture import Picture, Reach, Spec, View
-from loomwright.documents.end_cards.stripped import ABOVE_MM, BELOW_MM, scale_bar, stripped
+from loomwright.documents.end_cards.stripped import ABOVE_MM, BELOW_MM, scale_bar, scale_words, stripped
 from loomwright.documents.end_cards.wires import plain_where_fine
 from loomwright.documents.look import HAIR_MM, INK, REDO, SMALL_MM, WHITE
 from loomwright.documents.scene import (
@@ -38,14 +38,17 @@ _NOTE_MM: Final = 5.0
 _LEAST_TAIL_MM: Final = 8.0
 _MARGIN_MM: Final = 1.0
 _LETTER_MM: Final = 3.0
+_ARROW_MM: Final = 6.5
+_SHORTEST_MM: Final = 4.2
 _NOMINAL: Final = Reach(-60.0, 100.0)
 
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """What stands in the frames: the heads of all pictures, and labels by the spot of the good picture."""
+    """What stands in the frames: all heads, what is wrong in each mistake, labels by the spot of the good picture."""
 
     heads: Mapping[View, str]
+    captions: Mapping[View, str]
     labels: Mapping[str, str]
 
 
@@ -65,8 +68,10 @@ def draw(spec: Spec, words: Words, *, name: str, title: str) -> Scene:
         else:
             inside = _pictured(spec, view, pictures, box, scale, words)
         bar = scale_bar(box, scale=scale) if view is View.STRIPPED else ()
-        items.append(Group((*inside, *frame(box, words.heads[view]), *bar), "picture", view))
-    told = f"{title}: the stripped end, the good end and the two usual mistakes, drawn {scale:g} to 1."
+        items.append(
+            Group((*inside, *frame(box, words.heads[view]), *bar), "picture", view, words.captions.get(view, ""))
+        )
+    told = f"{title}: the stripped end, the good end and the two usual mistakes, scale {scale_words(scale)}."
     return Scene(name, title, told, WIDTH_MM, HEIGHT_MM, tuple(items))
 
 
@@ -119,6 +124,11 @@ def _pictured(
         min(c.left for c in cores), min(c.top for c in cores), max(c.right for c in cores), max(c.bottom for c in cores)
     )
     own = pictures[view].core
+    caption = words.captions.get(view, "")
+    if caption and max(core.height for core in cores) * scale <= room.height - _NOTE_MM:
+        room = Box(room.left, room.top, room.right, room.bottom - _NOTE_MM)
+    else:
+        caption = ""
     used = whole if whole.width * scale <= room.width - _LEAST_TAIL_MM - _MARGIN_MM else own
     at = (
         max(room.left + _LEAST_TAIL_MM, (room.left + room.right + _LEAST_TAIL_MM - used.width * scale) / 2)
@@ -133,7 +143,8 @@ def _pictured(
     letters = [item for place, letter in picture.letters for item in _letter(_on(place, at, scale), letter)]
     labels = _labels(picture, words.labels, box, at, scale) if notes else ()
     fault = _arrow(_on(picture.fault, at, scale), room) if picture.fault else ()
-    return (drawn, *letters, *labels, *fault)
+    said = panel.caption(caption, box) if caption else ()
+    return (drawn, *letters, *labels, *fault, *said)
 
 
 def _on(point: Point, at: Point, scale: float) -> Point:
@@ -197,9 +208,10 @@ def _spread(lefts: Sequence[float], widths: Sequence[float], low: float, high: f
 def _arrow(spot: Point, room: Box) -> tuple[Item, ...]:
     """Draw an arrow whose tip is on the fault, from the side where there is more room."""
     x, y = spot
-    way = -1 if y - room.top > 4.5 else 1  # noqa: PLR2004  an arrow's length
-    lean = 0.45
-    tail = (x + lean * 6.5, y + way * 6.5)
+    above = y - room.top + 0.8
+    way = -1 if above >= _SHORTEST_MM else 1
+    long = min(_ARROW_MM, above) if way < 0 else _ARROW_MM
+    tail = (x + 0.45 * long, y + way * long)
     head = polygon([(x, y), (x + 0.15, y + way * 2.9), (x + 2.35, y + way * 1.8)], Stroke(WHITE, 0.3), REDO)
-    neck = (x + lean * 2.0, y + way * 2.0)
+    neck = (x + 0.9, y + way * 2.0)
     return (Line(tail, neck, Stroke(WHITE, 1.9)), Line(tail, neck, Stroke(REDO, 1.1)), head)

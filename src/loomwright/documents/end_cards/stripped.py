@@ -55,7 +55,6 @@ def scale_bar(box: Box, *, scale: float) -> tuple[Item, ...]:
     real = 5 if scale > 1 else 10
     long = real * scale
     right, y = box.right - 3.0, box.top + 5.0
-    words = f"drawn {scale_words(scale)}"
     marks = (
         Line((right - long, y), (right, y), Stroke(INK, 0.5)),
         Line((right - long, y - 0.8), (right - long, y + 0.8), Stroke(INK, HAIR_MM)),
@@ -63,8 +62,9 @@ def scale_bar(box: Box, *, scale: float) -> tuple[Item, ...]:
     )
     baseline = y + cap_mm(Face.TEXT, SMALL_MM) / 2
     left = right - long - 1.2
-    text = Text((left, baseline), f"{words}, {real} mm", SMALL_MM, Face.TEXT, Anchor.END, room=box)
-    return (Group((*marks, text), "scale"),)
+    length = Text((left, baseline), f"{real} mm", SMALL_MM, Face.TEXT, Anchor.END, room=box)
+    words = Text((left - length.width_mm - 4.0, baseline), f"scale {scale_words(scale)}", SMALL_MM, anchor=Anchor.END)
+    return (Group((*marks, length, words), "scale"),)
 
 
 def _dimension(spec: Spec, at: Point, scale: float, room: Box) -> tuple[Item, ...]:
@@ -92,13 +92,17 @@ def _dimension(spec: Spec, at: Point, scale: float, room: Box) -> tuple[Item, ..
 
 def _true_size(spec: Spec, room: Box, scale: float) -> tuple[Item, ...]:
     """Draw a gauge to lay the wire on; at 1:1 the drawing itself is one."""
+    unknown = "" if spec.wire.known else f"gauge unknown, drawn as {spec.wire.gauge}"
     if scale == 1:
-        return _beside("The drawing is true size: hold your wire on it.", room, room.left + 1.5)
+        return _beside(f"true size, {unknown or 'hold your wire on the drawing'}", room, room.left + 1.5)
     x, y = room.left + 1.5, room.bottom - 2.6
     long = spec.strip_mm
     bar = Rect(x, y - _BAR_MM / 2, long, _BAR_MM, 0.0, Stroke(INK, HAIR_MM), INK)
     ends = [Line((e, y - 1.5), (e, y + 1.5), Stroke(INK, HAIR_MM)) for e in (x, x + long)]
-    return (Group((bar, *ends), "true size"), *_beside("true size: hold your wire here", room, x + long + 1.4))
+    return (
+        Group((bar, *ends), "true size"),
+        *_beside(f"true size, {unknown or 'hold your wire here'}", room, x + long + 1.4),
+    )
 
 
 def _beside(words: str, room: Box, left: float) -> tuple[Text, ...]:
