@@ -236,3 +236,10 @@ def test_a_fault_is_another_value_of_one_part() -> None:
     assert "No resistor and no source is called `load`" in refused(lambda: network.changed("load", resistance_ohm=1))
     more = network.along_with(r("c", "d", 4))
     assert ohms(more, red="a", black="d").resistance_ohm == pytest.approx(7)
+
+
+def test_a_meter_tells_what_hangs_together() -> None:
+    """A path counts, whatever it has; a break does not."""
+    meter = Meter(Network((r("a", "b", 1e7), r("b", "c", 0), r("c", "d", math.inf))))
+    assert meter.joined("a", "c")
+    assert not meter.joined("a", "d")

@@ -39,6 +39,12 @@ class Meter:
         refuse_unknown((red, black), self._graph.place)
         return Ohms(between_ohm(self._graph, red, black) + leads_ohm)
 
+    def joined(self, one: Node, other: Node) -> bool:
+        """Tell whether any path leads from one node to the other; raise NetworkError for an unknown node."""
+        refuse_unknown((one, other), self._graph.place)
+        place, island = self._graph.place, self._graph.island
+        return island[place[one]] == island[place[other]]
+
 
 def ohms(network: Network, *, red: Node, black: Node, leads_ohm: float = 0.0) -> Ohms:
     """Return what an ohmmeter reads between two nodes [ohm]; raises as `Meter.ohms` does."""
@@ -53,7 +59,7 @@ def volts(network: Network, *, red: Node, black: Node) -> Volts:
     NetworkError
         For an unknown node, and where `solve` would.
     """
-    return solve(network).volts(red=red, black=black)
+    return solution(network, Graph.of(network), currents=False).volts(red=red, black=black)
 
 
 def solve(network: Network) -> Solution:

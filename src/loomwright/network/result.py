@@ -65,11 +65,10 @@ class Solution:
         return Volts(None)  # pragma: no cover  every node is on an island
 
 
-def refuse_unknown(probes: Iterable[Node], known: Iterable[Node]) -> None:
+def refuse_unknown(probes: Iterable[Node], known: Mapping[Node, object]) -> None:
     """Raise NetworkError for a probe on a node that is not there, with the names that come near."""
-    nodes = set(known)
     for probe in probes:
-        if probe not in nodes:
-            close = nearest(said(probe), sorted(said(node) for node in nodes), limit=3)
+        if probe not in known:
+            close = nearest(said(probe), sorted(said(node) for node in known), limit=3)
             hint = f"Did you mean {' or '.join(close)}?" if close else "Put the probe on one of its nodes."
             raise NetworkError(f"The network has no node {said(probe)}.", hint)

@@ -34,16 +34,12 @@ def between_ohm(graph: Graph, red: Node, black: Node) -> float:
     return potentials(graph.conductance_s, places, other, {one: 1.0})[one]
 
 
-def solution(network: Network, graph: Graph) -> Solution:
-    """Return all voltages and currents; each island's first node is its zero."""
+def solution(network: Network, graph: Graph, *, currents: bool = True) -> Solution:
+    """Return all voltages, and the currents where they are asked for; each island's first node is its zero."""
     draws = [element for element in network.elements if isinstance(element, Draw)]
     starved = tuple(draw.name for draw in draws if not _is_fed(graph, draw))
     into_a = _driven(graph, [draw for draw in draws if _is_fed(graph, draw)])
-    place_v: dict[int, float] = {}
-    for ground in sorted(set(graph.island)):
-        places = [place for place, island in enumerate(graph.island) if island == ground]
-        place_v |= potentials(graph.conductance_s, places, ground, into_a)
-    potential_v = {node: place_v[place] + graph.over_v[node] for node, place in graph.place.items()}
+    potential_v = _potentials(graph, into_a)
     groups: dict[int, list[Node]] = {}
     for node, place in graph.place.items():
         groups.setdefault(graph.island[place], []).append(node)
@@ -52,8 +48,20 @@ def solution(network: Network, graph: Graph) -> Solution:
         islands=tuple(tuple(group) for group in groups.values()),
         floating=tuple(node for island, group in groups.items() if island not in graph.live for node in group),
         starved=starved,
-        current_a=_currents(network, potential_v, frozenset(starved)),
+        current_a=_currents(network, potential_v, frozenset(starved)) if currents else {},
     )
+
+
+def _potentials(graph: Graph, into_a: Mapping[int, float]) -> dict[Node, float]:
+    """Return the voltage of every node; an island that nothing drives needs no equations."""
+    islands: dict[int, list[int]] = {}
+    for place, island in enumerate(graph.island):
+        islands.setdefault(island, []).append(place)
+    place_v = dict.fromkeys(range(len(graph.island)), 0.0)
+    for ground, places in islands.items():
+        if any(into_a[place] for place in places):
+            place_v |= potentials(graph.conductance_s, places, ground, into_a)
+    return {node: place_v[place] + graph.over_v[node] for node, place in graph.place.items()}
 
 
 def _is_fed(graph: Graph, draw: Draw) -> bool:

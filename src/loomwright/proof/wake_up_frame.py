@@ -1,0 +1,128 @@
+"""Rows of the frame: against plus, against minus, against every motor's windings."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Final
+
+from loomwright.model.part import Polarity
+from loomwright.model.reason import Origin
+from loomwright.proof.network_of import FRAME, end_node
+from loomwright.proof.network_of_parts import minus_node, plus_node
+from loomwright.proof.network_of_state import whole_board
+from loomwright.proof.wake_up_board import ALL_IN, blocks, main_port
+from loomwright.proof.wake_up_practice import practice, practice_source
+from loomwright.proof.wake_up_result import Expected, Kind, Measurement, Probe, Stop, Topic
+from loomwright.proof.wake_up_words import at_end, names, ohm_words, ohms
+from loomwright.rulebook import Isolation, chassis_isolation
+from loomwright.rulebook.lookup import called
+from loomwright.wiring.result import CircuitKind
+from loomwright.wording import natural
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from loomwright.plan.result import Plan
+    from loomwright.proof.wake_up_reading import Readings
+
+_WIDE: Final = 10
+"""The range is this much wider than what is good, so that a good reading can be told from a better one."""
+_METAL: Final = (
+    "Scratch through paint and coating: both probes on the frame must first read as good as the leads alone."
+)
+
+
+def frame_rows(readings: Readings) -> Iterator[Measurement]:
+    """Give the rows of the frame against plus and against minus."""
+    asked = _asked(readings.plan)
+    board = whole_board(readings.plan)
+    for block, supply in blocks(readings.plan)[:1]:
+        for polarity, node in ((Polarity.PLUS, plus_node(block, supply)), (Polarity.MINUS, minus_node(block, supply))):
+            low, _ = readings.span(board, FRAME, node)
+            yield Measurement(
+                number=0,
+                key=f"chassis: {polarity}",
+                topic=Topic.CHASSIS,
+                about="chassis",
+                what=f"The frame against {polarity}",
+                why="Swarf or a pinched wire on the frame costs boards. The main breaker does not part minus, so only "
+                "this row shows it.",
+                board=ALL_IN,
+                red=main_port(block, supply, polarity),
+                black=Probe("bare metal of the frame"),
+                setting=ohms(_WIDE * asked.good_from_ohm),
+                expected=_insulated(low, asked.good_from_ohm),
+                swapped=_insulated(low, asked.good_from_ohm),
+                stop=Stop(
+                    words=f"below {ohm_words(asked.at_least_ohm)}",
+                    then="Take branches off one by one until it jumps; look where wires pass edges and at motor cases.",
+                    source=asked.rule,
+                    below=asked.at_least_ohm,
+                ),
+                first=(_METAL,),
+                notes=("Any steady reading that is not open is worth a search. Write it down, with the way round.",),
+            )
+
+
+def motor_rows(readings: Readings) -> Iterator[Measurement]:
+    """Give the row of each motor with its controller apart: a phase against the frame."""
+    plan = readings.plan
+    asked = _asked(plan)
+    board = whole_board(plan)
+    motors = [c for c in plan.circuits if c.circuit.kind is CircuitKind.MOTOR and c.wires]
+    for circuit in sorted(motors, key=lambda c: natural(c.id)):
+        wire = circuit.wires[0]
+        low, _ = readings.span(board, end_node(wire, wire.a), FRAME)
+        name = called(plan, circuit.circuit.load)
+        joint = Probe(f"the joint of {wire.id}, between {wire.a.where} and {wire.b.where}", wire=wire.id)
+        yield Measurement(
+            number=0,
+            key=f"{circuit.id}: frame",
+            topic=Topic.MOTOR,
+            about=circuit.id,
+            what=f"The windings of {name} against the frame",
+            why="A worn winding or a screw that is too long joins a motor's lead to its case. One lead stands for all: "
+            "the windings join them.",
+            board=ALL_IN,
+            red=joint if wire.captive else at_end(wire, wire.a),
+            black=Probe("bare metal of the frame, near the motor"),
+            setting=ohms(_WIDE * asked.good_from_ohm),
+            expected=_insulated(low, asked.good_from_ohm),
+            swapped=_insulated(low, asked.good_from_ohm),
+            stop=Stop(
+                words=f"below {ohm_words(asked.at_least_ohm)}",
+                then="Take the motor's leads off its controller and measure again: motor or controller.",
+                source=asked.rule,
+                below=asked.at_least_ohm,
+            ),
+            wires=tuple(wire.id for wire in circuit.wires),
+        )
+
+
+def left_out_motors(plan: Plan) -> Iterator[str]:
+    """Give a sentence for what has no row here."""
+    inside = [d.called for d in plan.robot.of_kind("motor") if d.part.word("bus type") and not d.driven_by]
+    if inside:
+        told = names(sorted(inside, key=natural))
+        yield f"The phases of {told}: they lie inside of the motor; the rows of the frame cover its case."
+
+
+def _asked(plan: Plan) -> Isolation:
+    """Return what the rule book asks of the frame, or good practice where it asks nothing."""
+    good_ohm = practice("good insulation")
+    return chassis_isolation(plan.rules) or Isolation(good_ohm, good_ohm, practice_source("good insulation"))
+
+
+def _insulated(low_ohm: float, good_ohm: float) -> Expected:
+    """Return the expectation of two things that nothing in the plan joins [ohm]."""
+    if math.isinf(low_ohm):
+        return Expected(
+            kind=Kind.AT_LEAST,
+            words=f"open, or at least {ohm_words(good_ohm)}",
+            reason="nothing in this plan joins the two",
+            origin=Origin.COMPUTED,
+            low=good_ohm,
+        )
+    return Expected(  # pragma: no cover  no part of a plan is joined to the frame
+        kind=Kind.UNKNOWN, words="not known", reason="something joins the two", origin=Origin.UNKNOWN
+    )

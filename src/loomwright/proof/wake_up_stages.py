@@ -1,0 +1,172 @@
+"""The first power in stages: an empty board, then one feed at a time, motors last, slow and with limited current."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from loomwright.proof.wake_up_power import block_reading, feed_readings
+from loomwright.proof.wake_up_practice import practice
+from loomwright.proof.wake_up_result import PowerStage
+from loomwright.proof.wake_up_words import names
+from loomwright.rulebook.lookup import called, drives, feeds
+from loomwright.units import Dimension, show
+from loomwright.wiring.battery_path import top_blocks
+from loomwright.wiring.result import CircuitKind
+from loomwright.wording import natural
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from loomwright.model.device import Device
+    from loomwright.plan.result import Plan, PlannedCircuit
+
+STOP_ALWAYS: Final = (
+    "Smoke, a smell, a hiss, a spark that goes on, a warm lead: main breaker off at once, then pull the plug.",
+    "A breaker that clicks or a fuse that blows: main breaker off. Never put it in again before the cause is found.",
+    "A reading with a minus sign: main breaker off. Something is the wrong way round.",
+    "Anything that moves without being told to: main breaker off.",
+    "A battery that swells, leaks or hisses: main breaker off, stand clear, fetch the mentor. Do not touch it.",
+)
+#: Feeds that others hang on come first, then what starts slowly, then what is small; drives come after all of them.
+_RANK: Final = ("block", "regulator", "computer", "radio", "network", "camera", "sensor", "light", "pneumatics")
+_ROBOT_CONTROLLER: Final = "computer/robot-controller"
+_OFF: Final = "Main breaker off."
+_ON: Final = "Say it aloud, hands clear: main breaker on."
+
+
+def stages(plan: Plan) -> Iterator[PowerStage]:
+    """Give the stages in order; their readings are not numbered yet."""
+    ordered = stage_order(plan)
+    fitted: frozenset[str] = frozenset()
+    yield _empty(plan)
+    for number, circuit in enumerate(ordered, 2):
+        fitted |= {circuit.id}
+        load = plan.robot.device(circuit.circuit.load)
+        if load is None:
+            continue
+        moves = drives(load)
+        yield PowerStage(
+            number=number,
+            key=circuit.id,
+            title=f"{called(plan, load.id)}, at {circuit.source} {circuit.slot.value}",
+            adds=(circuit.id, *(c.id for c in _hanging(plan, load))),
+            do=(*_put_in(circuit), *(_turn(load) if moves else ()), *(_last(circuit, ordered) if moves else ())),
+            expect=tuple(_lights(plan, load, moves=moves)),
+            readings=tuple(feed_readings(plan, circuit, fitted)),
+            stop=_stop(moves=moves),
+            motor=moves,
+        )
+
+
+def stage_order(plan: Plan) -> list[PlannedCircuit]:
+    """Return the protected circuits in the order in which they get power: each after what feeds it, drives last."""
+    known = [
+        circuit
+        for circuit in plan.circuits
+        if circuit.circuit.kind in (CircuitKind.FEEDER, CircuitKind.BRANCH) and circuit.source and circuit.slot.value
+    ]
+    waiting = sorted(known, key=lambda circuit: _rank(plan, circuit))
+    on = {block.id for block in top_blocks(plan.robot)}
+    ordered: list[PlannedCircuit] = []
+    while ready := [circuit for circuit in waiting if circuit.source in on]:
+        ordered.append(ready[0])
+        waiting.remove(ready[0])
+        on.add(ready[0].circuit.load)
+    return ordered
+
+
+def left_out_stages(plan: Plan) -> Iterator[str]:
+    """Give a sentence for the feeds that have no stage."""
+    staged = {circuit.id for circuit in stage_order(plan)}
+    missing = [
+        circuit.id
+        for circuit in plan.circuits
+        if circuit.circuit.kind in (CircuitKind.FEEDER, CircuitKind.BRANCH) and circuit.id not in staged
+    ]
+    if missing:
+        told = names(sorted(missing, key=natural))
+        yield f"First power of {told}: no stage, as the way from the battery is not known."
+
+
+def _rank(plan: Plan, circuit: PlannedCircuit) -> tuple[int, int, object]:
+    load = plan.robot.device(circuit.circuit.load)
+    if load is None or drives(load):
+        return (len(_RANK) + 1, 0, natural(circuit.id))
+    rank = _RANK.index(load.kind) if load.kind in _RANK else len(_RANK)
+    return (rank, int(load.part.id != _ROBOT_CONTROLLER), natural(circuit.id))
+
+
+def _empty(plan: Plan) -> PowerStage:
+    lights = [f"{b.id}: {word}." for b in top_blocks(plan.robot) if (word := b.part.word("power light"))]
+    return PowerStage(
+        number=1,
+        key="empty board",
+        title="Battery in, the board empty",
+        adds=(),
+        do=(
+            "Look once more: every breaker and fuse out, main breaker off.",
+            "Mate the battery plug. It goes in without a spark.",
+            _ON,
+        ),
+        expect=(*lights, "Nothing moves."),
+        readings=tuple(block_reading(plan)),
+        stop=(
+            "A spark at the plug: something is across the main leads. Pull it apart, measure the empty board again.",
+        ),
+    )
+
+
+def _hanging(plan: Plan, load: Device) -> list[PlannedCircuit]:
+    """Return the circuits without protection of their own that come alive with a device."""
+    found = [c for c in plan.circuits if c.source == load.id and c.circuit.kind is CircuitKind.OUTPUT]
+    return sorted(found, key=lambda circuit: natural(circuit.id))
+
+
+def _put_in(circuit: PlannedCircuit) -> tuple[str, ...]:
+    rating_a = circuit.protection_a.value
+    kind = circuit.protection.split("/", 1)[0] or "protection"
+    what = f"the {show(rating_a, Dimension.CURRENT)} {kind}" if rating_a is not None else "its protection"
+    return (_OFF, f"Put {what} into {circuit.source} {circuit.slot.value}, until it is seated.", _ON)
+
+
+def _turn(load: Device) -> tuple[str, ...]:
+    most_a = practice("first current")
+    said = load.limits.supply.value
+    first_a = min(most_a, said.hold_a) if said is not None else most_a
+    return (
+        f"Set its supply-side current limit to {show(first_a, Dimension.CURRENT)} for the first turn.",
+        "Wheels off the floor, hands clear, one person at the main breaker: enable, a tenth of full speed, one second.",
+    )
+
+
+def _last(circuit: PlannedCircuit, ordered: list[PlannedCircuit]) -> tuple[str, ...]:
+    if circuit is not ordered[-1]:
+        return ()
+    return ("After this last one: set every current limit back to what the robot file says, and check it by reading.",)
+
+
+def _lights(plan: Plan, load: Device, *, moves: bool) -> Iterator[str]:
+    hanging = [plan.robot.device(circuit.circuit.load) for circuit in _hanging(plan, load)]
+    for device in dict.fromkeys(d.id for d in (load, *hanging) if d is not None):
+        found = plan.robot.device(device)
+        if found is not None:
+            yield _light(found)
+    if moves:
+        yield "It turns one way, smoothly, and stops when told. Write down which way."
+    for circuit in feeds(plan, load.id):
+        if circuit.circuit.kind is CircuitKind.FEEDER:
+            yield "Nothing that hangs on it lights yet: its own fuses are out."
+
+
+def _light(device: Device) -> str:
+    word = device.part.word("power light")
+    recovery_s = device.part.number("recovery time")
+    after = f" It is up after about {show(recovery_s, Dimension.TIME)}." if recovery_s else ""
+    return f"{device.id}: {word or 'look for a power light, if it has one'}.{after}"
+
+
+def _stop(*, moves: bool) -> tuple[str, ...]:
+    told = ["No light and no volts at its end: main breaker off, and back to its rows."]
+    if moves:
+        told.append("It jerks, grinds, turns by itself or does not stop: main breaker off.")
+    return tuple(told)
