@@ -1,0 +1,101 @@
+"""The pieces that ends are made with, as they are sold: one contact serves a housing, a joint, a row of three."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+from loomwright.catalogue.tables import table
+from loomwright.proof.ends import MadeEnd
+from loomwright.units import Gauge
+from loomwright.wording import natural
+
+
+@dataclass(frozen=True, slots=True)
+class Sold:
+    """How a terminal is sold: by which name, how many an end takes (0: nothing is bought), and what a bag holds.
+
+    `by_gauge` marks what is sold for one gauge only; `also` names what belongs to it.
+    """
+
+    item: str
+    pieces: int
+    by_gauge: bool
+    bag: float
+    also: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One thing to buy for ends: its name, the gauge it is sold for ("" where one serves several), who uses it."""
+
+    item: str
+    gauge: str
+    gauges: tuple[str, ...]
+    count: int
+    bag: float
+    also: str
+    source: str
+
+    @property
+    def key(self) -> tuple[str, str]:
+        """What tells it from other pieces: its name and the gauge it is sold for."""
+        return (self.item, self.gauge)
+
+
+@lru_cache(maxsize=64)
+def sold(terminal: str) -> Sold:
+    """Return how a terminal is sold: the row with the longest name that it begins with.
+
+    Raises
+    ------
+    KeyError
+        For a terminal that no row speaks of; a test holds both tables together.
+    """
+    fits = [row for row in table("terminal_bag") if terminal.startswith(row["terminal"])]
+    if not fits:
+        raise KeyError(terminal)
+    row = max(fits, key=lambda held: len(held["terminal"]))
+    return Sold(
+        item=row["item"] or terminal,
+        pieces=int(row["pieces"]),
+        by_gauge=row["by_gauge"] == "yes",
+        bag=float(row["bag"] or 0.0),
+        also=row["also"],
+        source=row["source"],
+    )
+
+
+def pieces(ends: Iterable[MadeEnd]) -> tuple[Piece, ...]:
+    """Return what these ends are made with, by name and gauge; ends of no known terminal are left out."""
+    found: dict[tuple[str, str], list[tuple[Sold, str]]] = {}
+    for terminal, gauge in _terminals(ends):
+        held = sold(terminal)
+        if held.pieces:
+            found.setdefault(piece_key(terminal, gauge), []).append((held, str(gauge or "")))
+    return tuple(_piece(key, found[key]) for key in sorted(found, key=lambda key: (key[0], natural(key[1]))))
+
+
+def piece_key(terminal: str, gauge: Gauge | None) -> tuple[str, str]:
+    """Return the key of the piece that an end of this terminal takes."""
+    held = sold(terminal)
+    return held.item, str(gauge or "") if held.by_gauge else ""
+
+
+def _terminals(ends: Iterable[MadeEnd]) -> Iterator[tuple[str, Gauge | None]]:
+    return ((end.end.treatment.terminal, end.wire.gauge) for end in ends if end.end.treatment is not None)
+
+
+def _piece(key: tuple[str, str], used: list[tuple[Sold, str]]) -> Piece:
+    sources: Mapping[str, None] = dict.fromkeys(held.source for held, _ in used)
+    return Piece(
+        item=key[0],
+        gauge=key[1],
+        gauges=tuple(sorted({gauge for _, gauge in used if gauge}, key=natural)),
+        count=sum(held.pieces for held, _ in used),
+        bag=used[0][0].bag,
+        also=", ".join(sorted({held.also for held, _ in used if held.also})),
+        source=", ".join(sources),
+    )

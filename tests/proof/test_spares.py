@@ -1,0 +1,159 @@
+"""Spares for the pit and bags to buy: counted from the plan, each with its reason."""
+
+from __future__ import annotations
+
+from collections import Counter
+from functools import lru_cache
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+
+from loomwright.catalogue.tables import table
+from loomwright.plan.result import Plan
+from loomwright.proof.bags import BagLine, bag_list
+from loomwright.proof.ends import all_ends
+from loomwright.proof.pieces import pieces, sold
+from loomwright.proof.protection_words import protection_words
+from loomwright.proof.spares import Habit, Spare, habits, spares
+from loomwright.search import Effort
+from loomwright.units import Gauge
+from tests.proof.small_robots import TWO_PLATES
+from tests.robots import as_text, example_plan, plan_of, robots
+
+
+@lru_cache(maxsize=1)
+def two_plates() -> Plan:
+    return plan_of(TWO_PLATES, effort=Effort.USUAL)
+
+
+def _spare(plan: Plan, start: str) -> Spare:
+    (found,) = (spare for spare in spares(plan) if spare.what.startswith(start))
+    return found
+
+
+def _line(plan: Plan, start: str) -> BagLine:
+    (found,) = (line for line in bag_list(plan).lines if line.what.startswith(start))
+    return found
+
+
+def test_every_terminal_of_the_table_of_ends_is_sold_somehow_and_every_row_is_of_use() -> None:
+    """No end without a bag, no bag without an end; a bare end buys nothing, and a joint of two contacts takes both."""
+    terminals = {row["terminal"] for row in table("end_treatment")}
+    used = {
+        max((r["terminal"] for r in table("terminal_bag") if t.startswith(r["terminal"])), key=len) for t in terminals
+    }
+    assert used == {row["terminal"] for row in table("terminal_bag")}
+    assert sold("bare end, folded double").pieces == 0
+    assert sold("snap-in power contacts in a pair of housings").pieces == 2
+    assert sold("ring terminal, red, #8 stud").item == "ring terminal, red, #8 stud"
+    with pytest.raises(KeyError):
+        sold("chewing gum")
+
+
+def test_a_habit_is_a_least_number_or_a_share_whichever_is_more() -> None:
+    habit = Habit("", 5, 0.1, "pieces", "a reason", "common practice")
+    assert [habit.count(used) for used in (0, 2, 50, 51, 124)] == [5, 5, 5, 6, 13]
+
+
+def test_the_small_robot_carries_these_spares() -> None:
+    """Fuses of 20 and 10 A for regulator and controller; 40 A breakers, on three motors and on the sub-block's feed."""
+    told = [(spare.what, spare.count, spare.in_plan) for spare in spares(two_plates())]
+    assert ("blade fuse, 10 A (red)", 4, 1) in told
+    assert ("blade fuse, 20 A (yellow)", 4, 1) in told
+    assert ("snap-action breaker, 40 A", 2, 4) in told
+    assert ("ready-made network cable, 1.2 m or longer", 1, 2) in told
+    assert [count for what, count, _ in told if what.startswith("controller: ")] == [1]
+    assert ("ties", 50, None) in told
+    assert _spare(two_plates(), "wire 6 AWG").what == "wire 6 AWG, each of BK, RD"
+    assert _spare(two_plates(), "Signal light").reason
+    assert not [what for what, _, _ in told if what.startswith(("pressure switch", "network switch"))]
+
+
+def test_the_small_robot_needs_these_bags() -> None:
+    """Three motors on three-phase joints: 9 ends of two contacts; three pairs on the controllers' leads: 6 ends of two.
+
+    Two sets of three samples of two contacts each, a tenth for the kit and five at least.
+    """
+    contact = next(
+        line
+        for line in bag_list(two_plates()).lines
+        if (line.what, line.gauges)
+        == (
+            "snap-in power contact",
+            "12 AWG",
+        )
+    )
+    assert (contact.built, contact.samples, contact.spare, contact.needed) == (9 * 2 + 6 * 2, 2 * 3 * 2, 5, 47)
+    assert (contact.bag, contact.bags) == (20, 3)
+    lug = _line(two_plates(), "tube lug, 1/4 in stud")
+    assert (lug.built, lug.samples, lug.bags) == (2, 3, 1)
+    tube = _line(two_plates(), "heat-shrink")
+    assert tube.what == "heat-shrink, 12.7 mm before it shrinks"
+    assert tube.built == pytest.approx(4 * 0.05)
+    assert (tube.unit, tube.bags) == ("m", 1)
+
+
+def test_ties_are_those_of_the_trunks_and_two_for_each_step() -> None:
+    """The small robot is built in 23 steps."""
+    plan = two_plates()
+    assert plan.layout is not None
+    points = sum(len(section.ties) for section in plan.layout.sections)
+    assert points > 5
+    assert _line(plan, "ties").built == points + 2 * 23
+    assert _line(plan, "grommets").built == len(plan.layout.grommets) > 0
+
+
+def test_what_waits_for_an_answer_is_counted_as_not_counted() -> None:
+    """A slot that nobody knows: two ends of no known terminal are told as a number, not left out in silence."""
+    assert bag_list(two_plates()).ends_not_counted == 0
+    assert bag_list(plan_of(TWO_PLATES.replace("slot: H1", "slot: unknown"))).ends_not_counted == 2
+
+
+def test_breakers_and_fuses_have_the_names_that_people_use() -> None:
+    """Blade fuses are told by colour as well; what takes an unknown slot is a breaker or a fuse."""
+    assert protection_words("fuse/blade", 5.0) == "blade fuse, 5 A (tan)"
+    assert protection_words("fuse/blade", 6.0) == "blade fuse, 6 A"
+    assert protection_words("breaker/snap-action", 40.0) == "snap-action breaker, 40 A"
+    assert protection_words("", 40.0) == "breaker or fuse, 40 A"
+
+
+def test_the_examples_carry_and_buy_so_much() -> None:
+    """Main numbers: lines of the kit, lines of the buy list, contacts of the data chains of the larger robots."""
+    told = {name: (len(spares(example_plan(name))), len(bag_list(example_plan(name)).lines)) for name in ("rockpool",)}
+    assert told == {"rockpool": (20, 8)}
+    breakwater = _line(example_plan("breakwater"), "data-bus crimp contact")
+    assert (breakwater.built, breakwater.bags) == (124, 3)
+    assert _spare(example_plan("tidepool"), "Main breaker").in_plan == 1
+
+
+def test_tubes_are_known_for_every_gauge_once() -> None:
+    for number in range(-3, 31):
+        fits = [
+            row
+            for row in table("heat_shrink_tube")
+            if Gauge.parse(row["thickest_awg"]).number <= number <= Gauge.parse(row["thinnest_awg"]).number
+        ]
+        assert len(fits) == 1, number
+
+
+@settings(max_examples=20, deadline=None)
+@given(robots(most_motors=5))
+def test_laws_of_spares_and_bags(robot: dict[str, Any]) -> None:
+    """Enough bags and none too many; each piece in kit and bags alike; one kit line for each class in use."""
+    plan = plan_of(as_text(robot))
+    kit, bags = spares(plan), bag_list(plan)
+    assert len({spare.what for spare in kit}) == len(kit)
+    for spare in kit:
+        assert spare.count >= 1
+        assert spare.reason
+    for line in bags.lines:
+        assert line.bags * line.bag >= line.needed - 1e-9
+        assert (line.bags - 1) * line.bag < line.needed
+    built = {piece.item: 0 for piece in pieces(all_ends(plan))}
+    for piece in pieces(all_ends(plan)):
+        built[piece.item] += piece.count
+    ends = Counter(end.end.treatment.terminal for end in all_ends(plan) if end.end.treatment is not None)
+    assert sum(built.values()) == sum(many * sold(terminal).pieces for terminal, many in ends.items())
+    classes = {device.part.id for device in plan.robot if device.kind == "controller"}
+    assert sum(spare.reason == habits()["controller"].reason for spare in kit) == len(classes)
