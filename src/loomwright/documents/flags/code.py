@@ -1,9 +1,9 @@
-"""A flag's code: its text as a QR code (ISO/IEC 18004), drawn as one shape so that no seam shows between modules.
+"""A flag's code: its text as a QR code (source: iso-iec-18004-memory), drawn as one shape without seams.
 
 **Size of a module.** At least 17 steps of 1/1200 in: 0.36 mm, 2.1 pixels of a picture at 150 dpi, and five or more of a
-phone at 10 cm. Exactly two pixels is the size to keep away from: every module may then lie half on one pixel and half on
-the next, all over the code, which no error correction mends; a little more or less and only some modules do. Beyond 24
-steps (0.51 mm) nothing is won.
+phone at 10 cm. Exactly two pixels is the size to keep away from: every module may then lie half on one pixel and half
+on the next, all over the code, which no error correction mends; a little more or less and only some modules do. Beyond
+24 steps (0.51 mm) nothing is won.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from loomwright.documents.scene import Box, Move, Path, Straight
 STEP_MM: Final = 25.4 / 1200
 LEAST_STEPS: Final = 17
 _MOST_STEPS: Final = 24
-#: Light modules that ISO/IEC 18004 asks for on every side.
+#: Light modules that the standard asks for on every side.
 QUIET: Final = 4
 #: Bytes of a version 7 code at error correction M; a longer text takes L, so that no code grows beyond 45 modules.
 _MEDIUM_BYTES: Final = 122

@@ -13,7 +13,7 @@ from typing import Final
 
 from loomwright.documents.type import clean
 
-#: Bytes that a code of version 7 holds at its lowest error correction (ISO/IEC 18004, table of capacities).
+#: Bytes that a code of version 7 holds at its lowest error correction (source: iso-iec-18004-memory).
 LONGEST_BYTES: Final = 154
 _GAP: Final = "..."
 #: Of a shortened name its beginning tells which thing it is, its end which pole: both stay.

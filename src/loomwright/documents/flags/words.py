@@ -19,7 +19,7 @@ _SIZES: Final = (
     (2.7, Face.TAG),
 )
 #: A line's height and its baseline, in sizes: any sign of any font stays in its line.
-_LEADING: Final = 1.2
+_LEADING: Final = 1.21
 #: Words stay this much smaller than their room is high, so that the flags of one sheet look alike.
 _SHARE: Final = 0.19
 _BASELINE: Final = 0.95

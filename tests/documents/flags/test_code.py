@@ -1,0 +1,90 @@
+"""The shape of a code: its modules, all of them and nothing else, and how small it may be."""
+
+from __future__ import annotations
+
+import pytest
+import segno
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from loomwright.documents.flags.code import QUIET, code, drawn, outlines, square
+from loomwright.documents.flags.wording import LONGEST_BYTES
+from loomwright.documents.scene import Box, Move, Straight
+from tests.documents.flags.robots_with_flags import CODE
+
+
+def filled(ways: list[list[tuple[int, int]]], size: int) -> tuple[tuple[bool, ...], ...]:
+    """Fill outlines by the even-odd rule, cell by cell: count the upright edges to the left of each middle."""
+    edges = [
+        (a[0], min(a[1], b[1]), max(a[1], b[1]))
+        for way in ways
+        for a, b in zip(way, [*way[1:], way[0]], strict=True)
+        if a[0] == b[0]
+    ]
+    return tuple(
+        tuple(sum(x <= column and top <= row < bottom for x, top, bottom in edges) % 2 == 1 for column in range(size))
+        for row in range(size)
+    )
+
+
+@given(
+    st.integers(1, 9).flatmap(
+        lambda n: st.lists(st.lists(st.booleans(), min_size=n, max_size=n), min_size=n, max_size=n)
+    )
+)
+@settings(max_examples=60)
+def test_outlines_filled_even_odd_are_the_modules(rows: list[list[bool]]) -> None:
+    """Any pattern, with holes and with modules that touch at a corner, comes back from its outlines."""
+    modules = tuple(tuple(row) for row in rows)
+    ways = outlines(modules)
+    assert filled(ways, len(rows)) == modules
+    for way in ways:
+        assert all((a[0] == b[0]) != (a[1] == b[1]) for a, b in zip(way, [*way[1:], way[0]], strict=True))
+
+
+def test_a_code_is_one_shape_inside_its_quiet_zone() -> None:
+    """One path, so that no seam can show; its ink keeps four modules from the edge of its box on every side."""
+    made = code(CODE)
+    held = square(made, Box(10, 20, 40, 45))
+    shape = drawn(made, held)
+    module = held.width / made.across
+    assert shape.box.holds(held.grown(-QUIET * module), 1e-9)
+    assert held.grown(-QUIET * module).holds(shape.box, 1e-9)
+    places = [step.to for step in shape.steps if isinstance(step, Move | Straight)]
+    corners = [
+        (round((x - held.left) / module - QUIET, 6), round((y - held.top) / module - QUIET, 6)) for x, y in places
+    ]
+    assert corners == [corner for way in outlines(made.modules) for corner in way]
+
+
+def test_no_code_has_more_than_45_modules_and_the_longest_text_still_fits() -> None:
+    """154 bytes are what version 7 holds (iso-iec-18004-memory, as the encoder's own table has it), and no more."""
+    assert len(code("x" * LONGEST_BYTES).modules) == 45
+    assert len(code("é" * (LONGEST_BYTES // 2)).modules) == 45
+    with pytest.raises(ValueError, match="at most 154 bytes"):
+        code("x" * (LONGEST_BYTES + 1))
+    with pytest.raises(ValueError, match="at most 154 bytes"):
+        code("é" * (LONGEST_BYTES // 2 + 1))
+    with pytest.raises(segno.DataOverflowError):
+        segno.make_qr("x" * (LONGEST_BYTES + 1), version=7, error="l", mode="byte")
+
+
+def test_shorter_texts_can_lose_more() -> None:
+    """Where the text leaves room, error correction takes it: at least level M up to 122 bytes."""
+    assert segno.make_qr("x" * 122, error="m", mode="byte").version == 7
+    assert len(code("x" * 122).modules) == 45
+    assert len(code("x" * 84).modules) == 37
+
+
+def test_modules_are_never_smaller_than_a_reader_needs_and_never_two_pixels_at_150_dpi() -> None:
+    """At least 0.36 mm; in too small a room there is no code at all."""
+    made = code(CODE)
+    sides = [made.least_mm + step / 10 for step in range(120)]
+    sizes = [made.module_mm(side) for side in sides]
+    assert min(sizes) == pytest.approx(0.36, abs=0.001)
+    assert max(sizes) == pytest.approx(0.508)
+    assert min(abs(size * 150 / 25.4 - 2) for size in sizes) > 0.1
+    assert all(made.side_mm(side) <= side + 1e-9 for side in sides)
+    assert made.module_mm(made.least_mm - 0.01) == 0
+    with pytest.raises(ValueError, match="a code needs"):
+        square(made, Box(0, 0, made.least_mm - 0.01, 50))
