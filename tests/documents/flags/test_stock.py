@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import combinations
+from pathlib import Path
 
 import pytest
 
@@ -59,3 +60,14 @@ def test_names_are_told_and_near_misses_named() -> None:
         paper_stock("A3")
     with pytest.raises(ValueError, match=r"label 29 is not on a page of a4-cut-4x7: give 1 to 28"):
         label_stock("a4-cut-4x7").label(29)
+
+
+def test_the_docs_list_every_sheet() -> None:
+    """Name, labels on a page and size, as the table has them."""
+    page = (Path(__file__).parents[3] / "docs" / "outputs.md").read_text(encoding="utf-8")
+    told = [line for line in page.splitlines() if line.startswith(("| `a4-", "| `letter-"))]
+    assert told == [
+        f"| `{each.name}` | {each.labels} | {each.label_width_mm:g} by {each.label_height_mm:g} mm"
+        f"{', cut from paper' if each.cut else ''} |"
+        for each in label_stocks()
+    ]

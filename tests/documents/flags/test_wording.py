@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -76,3 +78,10 @@ def test_a_cut_never_parts_what_belongs_together() -> None:
     assert text.split("\n")[1].replace(family, "") == "..."
     marked = "q\u0323\u0307"
     assert code_text(replace(LIFT, use=marked * 90)).split("\n")[1].replace(marked, "") == "..."
+
+
+def test_the_docs_show_this_text() -> None:
+    """The example lines of docs/outputs.md, "Flags", are what the program makes of such a wire."""
+    page = (Path(__file__).parents[3] / "docs" / "outputs.md").read_text(encoding="utf-8")
+    rows = re.findall(r"^\| (\d) \| `(.*?)` \|", page.partition("## Flags")[2].partition("\n## ")[0], re.MULTILINE)
+    assert rows == [(str(n), line) for n, line in enumerate(code_text(LIFT).split("\n"), 1)]
