@@ -106,7 +106,7 @@ def ferrule(spec: Spec, view: View, reach: Reach) -> Picture:
         spec.strip_mm + 1.6,
         0.5 * spec.strip_mm,
         max(outside, 1.6) / 2 + 0.9,
-        max(outside, 1.6) / 2 + 3.4,
+        max(outside, 1.6) / 2 + 2.8,
         outside / 2 + 1.9,
     )
     astray: tuple[Item, ...] = ()
@@ -127,8 +127,8 @@ def ferrule(spec: Spec, view: View, reach: Reach) -> Picture:
         *astray,
         *_screw(block, -outside / 2),
     )
-    low = max(block.bottom + 0.8, collar / 2 + 1.2)
-    core = Box(-long - 2, -block.top - 1.4, block.stop + 1.4, low)
+    low = max(block.bottom + 0.7, collar / 2 + 1.2)
+    core = Box(-long - 2, -block.top - 1.3, block.stop + 1.4, low)
     spots = {
         "copper": (spec.strip_mm - 0.3, 0.0),
         "collar": (-0.5 * long, collar / 2),

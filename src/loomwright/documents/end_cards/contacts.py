@@ -107,7 +107,7 @@ def small_contact(spec: Spec, *, over: float, lance: Point | None) -> tuple[tupl
         "front wings": (start + wing / 2, c + 0.3),
         "copper": (spec.strip_mm - 0.15, 0.3 * c),
     }
-    return items, spots, (tip - 0.3, -c)
+    return items, spots, (tip - 1.4, -c)
 
 
 def _beside(spec: Spec, reach: Reach) -> Picture:
@@ -232,7 +232,7 @@ def _snapped(spec: Spec, reach: Reach, size: _Power, *, back: float, short: bool
     spots = {
         "window": (window + 0.55, -wire.copper_mm / 2 + 0.1),
         "hook": (lip + 0.7, low - thick / 2),
-        "housing": (size.rear + 1.0, size.half - 0.4),
+        "mate": (size.front + 0.7 * size.half, size.half - 0.6),
     }
     fault: Point | None = None
     if short:

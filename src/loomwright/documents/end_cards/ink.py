@@ -8,10 +8,10 @@ from typing import Final
 from loomwright.documents.look import HAIR_MM, INK, WHITE
 from loomwright.documents.scene import Stroke
 
-INSULATION: Final = "#ded8c6"
-INSULATION_SHADE: Final = "#c6bfa9"
-COPPER: Final = "#eeb27c"
-METAL: Final = "#d3d7da"
+INSULATION: Final = "#ece8dc"
+INSULATION_SHADE: Final = "#d6d0be"
+COPPER: Final = "#d98b4a"
+METAL: Final = "#d9dde0"
 METAL_SHADE: Final = "#b3b9be"
 PLASTIC: Final = "#f3f0e7"
 SOLDER: Final = "#e6e9eb"

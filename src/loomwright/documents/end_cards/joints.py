@@ -152,7 +152,7 @@ def lever_joint(spec: Spec, view: View, reach: Reach) -> Picture:
         reach_up = half - 0.2 if opened else (wire.outside_mm if end else wire.copper_mm) / 2
         items.append(Rect(press, y - half - 0.6, 1.1, half + 0.6 - reach_up, 0.2, OUTLINE, METAL_SHADE))
         if opened:
-            items.append(Rect(back - 1.6, y - 2.0, 7.5, 4.0, 1.2, OUTLINE, METAL_SHADE))
+            items.append(Rect(back - 1.6, y - 2.0, 5.2, 4.0, 1.2, OUTLINE, METAL_SHADE))
         else:
             items.append(Rect(back - 1.3, y - 2.0, 1.0, 4.0, 0.4, OUTLINE, METAL_SHADE))
     fault: Point | None = None
@@ -180,7 +180,7 @@ def solder(spec: Spec, view: View, reach: Reach) -> Picture:
     right: tuple[Item, ...] = (insulation(wire, far, reach.right),)
     if bent:
         y = wire.outside_mm / 2
-        tail = [(far, -y), (far + 2.5, -y), (far + 4.2, -y + 0.8), (far + 6.4, 7.5), (far + 6.4 - 2 * y, 7.5)]
+        tail = [(far, -y), (far + 2.5, -y), (far + 4.2, -y + 0.8), (far + 6.4, 5.2), (far + 6.4 - 2 * y, 5.2)]
         inner_edge = [(far + 3.2 - y * 0.4, y + 0.6), (far + 2.2, y), (far, y)]
         right = (polygon([*tail, *inner_edge], OUTLINE, INSULATION),)
     strands = (copper(wire, 0.0, far, -0.42 * d), copper(wire, 0.0, far, 0.42 * d))
@@ -224,7 +224,8 @@ def solder(spec: Spec, view: View, reach: Reach) -> Picture:
         fault = (0.45 * far + d, -1.6 * d - 0.4)
     if bent:
         fault = (far + 4.0, -wire.outside_mm / 2 + 0.5)
-    core = Box(rear - 0.5, min(-half, -2.5 * d - 0.6) - 0.3, far - rear + 1, max(half, 7.6 if bent else 0) + 0.3)
+    top = 2.5 * d + 0.9 if view is View.FIRST else half + 0.3
+    core = Box(rear - 0.5, -top, far - rear + 1, max(half, 5.2 if bent else 0) + 0.3)
     spots = {
         "solder": (0.5 * far, 0.5 * d),
         "cover": (far - 0.7 * rear, half),

@@ -142,7 +142,7 @@ def _pictured(
     drawn = Group(placed(plain_where_fine(picture.items, spec.wire, scale), scale=scale, at=at), "drawn", view)
     letters = [item for place, letter in picture.letters for item in _letter(_on(place, at, scale), letter)]
     labels = _labels(picture, words.labels, box, at, scale) if notes else ()
-    fault = _arrow(_on(picture.fault, at, scale), room) if picture.fault else ()
+    fault = _arrow(_on(picture.fault, at, scale), room, low=picture.fault[1] > 0) if picture.fault else ()
     said = panel.caption(caption, box) if caption else ()
     return (drawn, *letters, *labels, *fault, *said)
 
@@ -205,12 +205,13 @@ def _spread(lefts: Sequence[float], widths: Sequence[float], low: float, high: f
     return places
 
 
-def _arrow(spot: Point, room: Box) -> tuple[Item, ...]:
-    """Draw an arrow whose tip is on the fault, from the side where there is more room."""
+def _arrow(spot: Point, room: Box, *, low: bool) -> tuple[Item, ...]:
+    """Draw an arrow with its tip on the fault: from above, or from below where that is `low` or has no room."""
     x, y = spot
     above = y - room.top + 0.8
-    way = -1 if above >= _SHORTEST_MM else 1
-    long = min(_ARROW_MM, above) if way < 0 else _ARROW_MM
+    below = room.bottom - y - 0.5
+    way = 1 if above < _SHORTEST_MM or (low and below >= _SHORTEST_MM) else -1
+    long = min(_ARROW_MM, max(_SHORTEST_MM, above if way < 0 else below))
     tail = (x + 0.45 * long, y + way * long)
     head = polygon([(x, y), (x + 0.15, y + way * 2.9), (x + 2.35, y + way * 1.8)], Stroke(WHITE, 0.3), REDO)
     neck = (x + 0.9, y + way * 2.0)

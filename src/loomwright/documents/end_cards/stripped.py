@@ -54,7 +54,7 @@ def scale_bar(box: Box, *, scale: float) -> tuple[Item, ...]:
     """Draw a bar of 5 or 10 mm at the drawing's scale and name both, at the right of a panel's head."""
     real = 5 if scale > 1 else 10
     long = real * scale
-    right, y = box.right - 3.0, box.top + 5.0
+    right, y = box.right - 3.0, box.top + 4.0
     marks = (
         Line((right - long, y), (right, y), Stroke(INK, 0.5)),
         Line((right - long, y - 0.8), (right - long, y + 0.8), Stroke(INK, HAIR_MM)),

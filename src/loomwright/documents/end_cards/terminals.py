@@ -216,7 +216,7 @@ def _held(spec: Spec, reach: Reach, fault: str, tube: Tube, cover: tuple[Item, .
         "long": (tip - 0.3, -wire.copper_mm / 2),
         "short": (tip + 0.3, 0.0),
         "behind": (rear / 2 - 0.1, -half + 0.4),
-        "stray": (0.5 * tube.end, -tube.outside_mm / 2 - 0.8),
+        "stray": (0.7 * tube.end, tube.outside_mm / 2 + 1.4),
     }.get(fault)
     before = (*tube.drawn(), copper(wire, -_GAP, tip, tube=tube), *astray)
     middle = (tube.start + tube.end) / 2
@@ -265,7 +265,7 @@ def _on_stud(spec: Spec, held: _Held, *, turns: bool, post: bool = False) -> Pic
         angle = math.radians(_SWING_DEG)
         away = centre - held.tube.start
         half = max(half, away * math.sin(angle) + held.tube.outside_mm / 2)
-    core = Box(held.left, -max(half, held.half) - 0.3, reach_right + 0.3, max(half, held.half) + 0.3)
+    core = Box(held.left, -max(half, held.half) - 0.2, reach_right + 0.3, max(half, held.half) + 0.2)
     spots = {
         **held.spots,
         "nut": (centre + 0.4 * stud.nut, 0.38 * stud.nut),
