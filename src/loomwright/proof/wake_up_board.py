@@ -114,7 +114,8 @@ def board_rows(readings: Readings) -> Iterator[Measurement]:
         reason = "everything that hangs on the block, side by side"
         expected = readings.expected(board, red, black, reason)
         across = readings.attached(board, red, black)
-        limit_ohm = short_ohm(expected.low)
+        swapped = readings.expected(board, black, red, reason, swapped=True) if polar(across) else None
+        limit_ohm = short_ohm([each.low for each in (expected, swapped) if each is not None])
         yield Measurement(
             number=0,
             key=f"{block.id}: whole board, plus to minus",
@@ -128,9 +129,9 @@ def board_rows(readings: Readings) -> Iterator[Measurement]:
             black=main_port(block, supply, Polarity.MINUS),
             setting=ohms(expected.high if expected.high is not None else math.inf),
             expected=expected,
-            swapped=readings.expected(board, black, red, reason, swapped=True) if polar(across) else None,
+            swapped=swapped,
             stop=Stop(
-                words=f"below {ohm_words(limit_ohm)}, and it stays there",
+                words=f"below {ohm_words(limit_ohm)} either way round, and it stays there",
                 then="No battery. Take the breakers out one by one: after the one that makes the reading jump, look.",
                 source=practice_source("share of least"),
                 below=limit_ohm,

@@ -28,7 +28,8 @@ if TYPE_CHECKING:
 _WIDE: Final = 10
 """The range is this much wider than what is good, so that a good reading can be told from a better one."""
 _METAL: Final = (
-    "Scratch through paint and coating: both probes on the frame must first read as good as the leads alone."
+    "Touch both probes to the frame first: they must read like the leads alone. Paint and coating insulate; a screw or "
+    "a cut edge is bare."
 )
 
 

@@ -25,10 +25,10 @@ _SHARE = 1e-6
 
 def second_way(readings: Readings, board: Board, wire: PlannedWire, *, hidden_ohm: float) -> tuple[str, ...]:
     """Say which leads to pull before a wire is measured, so that no other way of less than this [ohm] hides a break."""
+    plan = readings.plan
     if _beside_ohm(readings, board, wire) > hidden_ohm:
         return ()
-    plan = readings.plan
-    broken = network_of(plan, board, Side.HIGH, inputs=False).opened([wire_name(wire)])
+    broken = _without(plan, board, wire)
     leads = _signal_minus(plan)
     near = [lead for lead in leads if wire.b.device in (lead.a.device, lead.b.device)]
     carrying = [lead for lead in leads if lead in near or _carries(broken, wire, lead)]
@@ -42,12 +42,19 @@ def second_way(readings: Readings, board: Board, wire: PlannedWire, *, hidden_oh
 
 
 def _beside_ohm(readings: Readings, board: Board, wire: PlannedWire) -> float:
-    """Return what lies beside a wire [ohm]: one over the reading, less one over the wire's own."""
-    own_ohm = wire_ohm(wire)[1]
+    """Return the least that lies beside a wire [ohm]: one over the reading, less one over the wire's own."""
+    own_ohm = wire_ohm(wire)[0]
     red, black = end_node(wire, wire.a), end_node(wire, wire.b)
-    all_ohm = readings.meter(board, Side.HIGH, inputs=False).ohms(red=red, black=black).resistance_ohm
-    rest_s = 1 / all_ohm - 1 / own_ohm if own_ohm and all_ohm else 0.0
+    if not own_ohm:
+        return Meter(_without(readings.plan, board, wire)).ohms(red=red, black=black).resistance_ohm
+    all_ohm = readings.meter(board, Side.LOW, inputs=False).ohms(red=red, black=black).resistance_ohm
+    rest_s = 1 / all_ohm - 1 / own_ohm if all_ohm else math.inf
     return 1 / rest_s if rest_s > _SHARE else math.inf
+
+
+def _without(plan: Plan, board: Board, wire: PlannedWire) -> Network:
+    """Return the network with one wire cut; leads of unknown length count as nothing, as they may be short."""
+    return network_of(plan, board, Side.LOW, inputs=False, data=False).opened([wire_name(wire)])
 
 
 def _signal_minus(plan: Plan) -> list[PlannedWire]:

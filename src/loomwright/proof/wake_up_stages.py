@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from loomwright.proof.network_of_parts import WINDING
 from loomwright.proof.wake_up_power import block_reading, feed_readings
 from loomwright.proof.wake_up_practice import practice
 from loomwright.proof.wake_up_result import PowerStage
@@ -135,7 +136,8 @@ def _turn(load: Device) -> tuple[str, ...]:
     first_a = min(most_a, said.hold_a) if said is not None else most_a
     return (
         f"Set its supply-side current limit to {show(first_a, Dimension.CURRENT)} for the first turn.",
-        "Wheels off the floor, hands clear, one person at the main breaker: enable, a tenth of full speed, one second.",
+        "Wheels off the floor, nothing in its way, blocks under what can fall, hands clear, one person at the breaker.",
+        "Enable it: a tenth of full speed, one second.",
     )
 
 
@@ -159,6 +161,8 @@ def _lights(plan: Plan, load: Device, *, moves: bool) -> Iterator[str]:
 
 
 def _light(device: Device) -> str:
+    if device.part.word("plus to minus") == WINDING:
+        return f"{device.id}: stays off until a program asks for it."
     word = device.part.word("power light")
     recovery_s = device.part.number("recovery time")
     after = f" It is up after about {show(recovery_s, Dimension.TIME)}." if recovery_s else ""

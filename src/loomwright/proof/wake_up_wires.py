@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING, Final
 from loomwright.model.part import Polarity
 from loomwright.model.reason import Origin
 from loomwright.proof.network_of import copper_ohm, end_node, wire_ohm
-from loomwright.proof.network_of_parts import WINDING, passes_plus
+from loomwright.proof.network_of_parts import WINDING, input_span, passes_plus
 from loomwright.proof.network_of_state import Board
 from loomwright.proof.wake_up_practice import leads_ohm, practice, practice_source
 from loomwright.proof.wake_up_reading import Readings, polar, reading, slow
 from loomwright.proof.wake_up_result import Expected, Kind, Meaning, Measurement, Setting, Stop, Topic
 from loomwright.proof.wake_up_second_way import second_way
 from loomwright.proof.wake_up_words import at_end, ohm_words, ohms
-from loomwright.rulebook.lookup import called, outlet_of
+from loomwright.rulebook.lookup import outlet_of
 from loomwright.units import Dimension, show
 from loomwright.wiring.result import CircuitKind
 from loomwright.wording import natural
@@ -23,6 +23,7 @@ from loomwright.wording import natural
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from loomwright.model.device import Device
     from loomwright.plan.result import Plan, PlannedCircuit, PlannedWire
 
 EMPTY: Final = Board()
@@ -37,20 +38,20 @@ def branch_rows(readings: Readings) -> Iterator[Measurement]:
         if circuit.source and circuit.slot.value:
             for wire in circuit.wires:
                 if wire.a.polarity is not Polarity.CABLE and not wire.captive:
-                    yield wire_row(readings, wire, _whose(readings.plan, circuit, wire), topic=Topic.BRANCH)
+                    yield wire_row(readings, wire, f"{wire.b.polarity} of {circuit.id}", topic=Topic.BRANCH)
             yield from _across(readings, circuit)
 
 
 def left_out_branches(plan: Plan) -> Iterator[str]:
     """Give a sentence for each feed, or part of one, that has no row."""
     for circuit in feeds_in_order(plan):
-        name = called(plan, circuit.circuit.load)
+        name = circuit.id
         if not (circuit.source and circuit.slot.value):
-            yield f"{name} ({circuit.id}): no row, as what feeds it is not known yet."
+            yield f"{name}: no row, as what feeds it is not known yet."
         elif all(wire.a.polarity is Polarity.CABLE for wire in circuit.wires):
-            yield f"{name} ({circuit.id}): no row, as its power comes in a ready-made cable."
+            yield f"{name}: no row, as its power comes in a ready-made cable."
         elif all(wire.captive for wire in circuit.wires):
-            yield f"{name} ({circuit.id}): its own leads reach the slot, so only plus against minus is measured there."
+            yield f"{name}: its own leads reach the slot, so only plus against minus is measured there."
 
 
 def feeds_in_order(plan: Plan) -> list[PlannedCircuit]:
@@ -63,9 +64,7 @@ def wire_row(
     readings: Readings, wire: PlannedWire, whose: str, *, topic: Topic, setting: Setting | None = None
 ) -> Measurement:
     """Return the row that proves one wire from end to end."""
-    low, high = wire_ohm(wire)
-    between = readings.span(EMPTY, end_node(wire, wire.a), end_node(wire, wire.b))
-    stop_ohm = high + leads_ohm()[1] + practice("contacts")
+    stop_ohm = wire_ohm(wire)[1] + leads_ohm()[1] + practice("contacts")
     return Measurement(
         number=0,
         key=f"{wire.circuit}: {wire.role}",
@@ -78,7 +77,7 @@ def wire_row(
         red=at_end(wire, wire.a),
         black=at_end(wire, wire.b),
         setting=setting or ohms(stop_ohm),
-        expected=_sound(wire, (min(between[0], low), min(between[1], high))),
+        expected=_sound(wire),
         stop=Stop(
             words=f"above {ohm_words(stop_ohm)}",
             then="Pull gently at both ends, look for strands outside and for insulation in the crimp. Make the bad end "
@@ -91,7 +90,8 @@ def wire_row(
     )
 
 
-def _sound(wire: PlannedWire, between: tuple[float, float]) -> Expected:
+def _sound(wire: PlannedWire) -> Expected:
+    """Return what a sound wire reads by itself: other ways are pulled first, or have far more than it."""
     copper = copper_ohm(wire)
     if copper is None:
         missing = "gauge" if wire.gauge is None else "length"
@@ -104,7 +104,7 @@ def _sound(wire: PlannedWire, between: tuple[float, float]) -> Expected:
         )
     length = show(wire.length_m or 0.0, Dimension.LENGTH)
     reason = f"{length} of {wire.gauge} copper has {show(copper, Dimension.RESISTANCE)}; the rest is the meter's leads"
-    return reading(*between, reason)
+    return reading(copper, copper, reason)
 
 
 def _across(readings: Readings, circuit: PlannedCircuit) -> Iterator[Measurement]:
@@ -119,8 +119,8 @@ def _across(readings: Readings, circuit: PlannedCircuit) -> Iterator[Measurement
     made = source is not None and outlet is not None and not passes_plus(source.part, outlet)
     own = f"the output {outlet.name} of {source.id}" if made and source is not None and outlet is not None else ""
     across = readings.attached(EMPTY, red, black)
-    winding = any(device.part.word("plus to minus") == WINDING for device in across)
-    name = called(plan, circuit.circuit.load)
+    winding = any(_hides_a_short(device) for device in across)
+    name = circuit.id
     reason = f"what lies across the wires of {name}"
     expected = readings.expected(EMPTY, red, black, reason, also_unknown=own)
     swapped = readings.expected(EMPTY, black, red, reason, swapped=True, also_unknown=own)
@@ -142,6 +142,12 @@ def _across(readings: Readings, circuit: PlannedCircuit) -> Iterator[Measurement
         meanings=tuple(_low(expected)),
         wires=(plus.id, minus.id),
     )
+
+
+def _hides_a_short(device: Device) -> bool:
+    """Tell whether a device's own winding reads about as little as a short."""
+    span = input_span(device, swapped=False)
+    return device.part.word("plus to minus") == WINDING and span is not None and span[0] < 2 * practice("short")
 
 
 def _no_short(expected: Expected) -> Stop:
@@ -169,7 +175,3 @@ def _low(expected: Expected) -> Iterator[Meaning]:
             f"steady between {ohm_words(practice('short'))} and {ohm_words(least)}",
             "No dead short, but less than was computed. Compare it with the same kind of device elsewhere, and look.",
         )
-
-
-def _whose(plan: Plan, circuit: PlannedCircuit, wire: PlannedWire) -> str:
-    return f"{wire.b.polarity} of {called(plan, circuit.circuit.load)}"

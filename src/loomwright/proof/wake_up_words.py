@@ -83,9 +83,10 @@ def names(told: Sequence[str]) -> str:
     return f"{', '.join(told[:_MOST_NAMES])} and {len(told) - _MOST_NAMES} more"
 
 
-def short_ohm(least_ohm: float | None) -> float:
+def short_ohm(least_ohm: Sequence[float | None]) -> float:
     """Return the reading [ohm] below which plus and minus of a whole board touch, for the least that was computed."""
-    return max(practice("short"), practice("share of least") * (least_ohm or 0.0))
+    known = [ohm for ohm in least_ohm if ohm is not None]
+    return max(practice("short"), practice("share of least") * min(known, default=0.0))
 
 
 def _held(end: PlannedEnd) -> str:
