@@ -52,6 +52,7 @@ def test_the_examples_cards_can_be_read_and_told_apart(robot: str) -> None:
     for card in made:
         assert faults(card.scene) == (), card.title
         assert scale_of(card.scene) >= 1
+        assert (" clamp" in card.title) == card.title.startswith(("Bare end", "Ferrule")), card.title
     names = Counter((card.title, card.gauge, card.strip, card.pull) for card in made)
     assert max(names.values()) == 1
 

@@ -109,6 +109,20 @@ def test_pictures_stay_in_their_frames(name: str) -> None:
             assert frame.box.holds(mark.box, 0.6), (picture.about, mark)
 
 
+@EVERY
+def test_arrows_are_long_enough_to_be_seen_and_stay_inside(name: str) -> None:
+    """An arrow on a fault is at least 4 mm long and leaves the head's words and the hatched band alone."""
+    for view in BAD:
+        picture = picture_of(SCENES[name], view)
+        lines = [mark for mark in within(picture, "fault") if isinstance(mark, Line)]
+        if not lines:
+            continue
+        (tip,) = [mark.steps[0].to for mark in within(picture, "fault") if isinstance(mark, Path)]
+        assert math.dist(lines[0].start, tip) > 4.0
+        bars = [mark for mark in marks((picture,)) if isinstance(mark, Rect) and isinstance(mark.fill, Hatch)]
+        assert not any(bar.box.overlaps(line.box) for bar in bars for line in lines)
+
+
 @pytest.mark.parametrize("kind", kinds())
 def test_good_and_bad_are_drawn_differently(kind: str) -> None:
     """No two of a card's pictures show the same shapes, whatever their colour."""

@@ -215,4 +215,4 @@ def _arrow(spot: Point, room: Box, *, low: bool) -> tuple[Item, ...]:
     tail = (x + 0.45 * long, y + way * long)
     head = polygon([(x, y), (x + 0.15, y + way * 2.9), (x + 2.35, y + way * 1.8)], Stroke(WHITE, 0.3), REDO)
     neck = (x + 0.9, y + way * 2.0)
-    return (Line(tail, neck, Stroke(WHITE, 1.9)), Line(tail, neck, Stroke(REDO, 1.1)), head)
+    return (Group((Line(tail, neck, Stroke(WHITE, 1.9)), Line(tail, neck, Stroke(REDO, 1.1)), head), "fault"),)
