@@ -74,7 +74,7 @@ class Notice:
 
 @dataclass(frozen=True, slots=True)
 class Points:
-    """A list: points, numbered steps, or boxes to tick."""
+    """A list: "points", numbered "steps", "ticks" with a box each, or "plain" lines."""
 
     items: tuple[str, ...]
     kind: str = "points"
@@ -105,8 +105,22 @@ Block: TypeAlias = Section | Para | Notice | Points | Table | Drawing | Card
 
 @dataclass(frozen=True, slots=True)
 class Chapter:
-    """A chapter: `work` where it asks for hands on the robot, so that the cautions stand above it."""
+    """A chapter: `work` where it asks for hands on the robot, so that the cautions stand above it.
+
+    A `drawn` chapter is drawings alone, which have titles and cautions of their own; the pages of a `wide` one lie.
+    """
 
     title: str
     blocks: tuple[Block, ...]
     work: bool = False
+    drawn: bool = False
+    wide: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One side of a sheet that has to hold everything: its type gets smaller until it does."""
+
+    title: str
+    blocks: tuple[Block, ...]
+    columns: int = 1

@@ -8,17 +8,22 @@ from loomwright.documents.packet.building import wires_in_order
 from loomwright.documents.packet.carding import end_cards
 from loomwright.documents.packet.cover import cover, rests_on
 from loomwright.documents.packet.cutting import cut_list
+from loomwright.documents.packet.drawings import drawings
 from loomwright.documents.packet.inspecting import inspection_list
+from loomwright.documents.packet.pit import pit_sides
 from loomwright.documents.packet.pulling import pull_record
 from loomwright.documents.packet.setting import Frame, sources_of
+from loomwright.documents.packet.shopping import shopping
+from loomwright.documents.packet.waking import waking_up
 from loomwright.documents.typst.compile import pdf
 from loomwright.rulebook import cautions
 
 if TYPE_CHECKING:
-    from loomwright.documents.packet.blocks import Chapter
+    from loomwright.documents.packet.blocks import Chapter, Side
     from loomwright.plan.result import Plan
 
-PAPERS: Final = {"a4": "a4", "letter": "us-letter"}
+#: What a paper is called, by typst and by the drawings.
+PAPERS: Final = {"a4": ("a4", "A4"), "letter": ("us-letter", "Letter")}
 _STOP: Final = "If a sheet and the laptop disagree, stop and ask."
 
 
@@ -27,19 +32,23 @@ def packet_pdf(plan: Plan, *, paper: str = "a4", date: str = "", draft: bool = F
 
     A `draft` is a packet of what no plan.yaml holds; every page says so.
     """
-    return pdf(sources_of(chapters_of(plan, date=date, draft=draft), _frame(plan, paper, draft=draft)))
+    return pdf(sources_of(parts_of(plan, PAPERS[paper][1], date=date, draft=draft), _frame(plan, paper, draft=draft)))
 
 
-def chapters_of(plan: Plan, *, date: str, draft: bool) -> tuple[Chapter, ...]:
+def parts_of(plan: Plan, paper: str, *, date: str, draft: bool) -> tuple[Chapter | Side, ...]:
     """Return what stands on the pages, in the order in which it is used."""
     return (
         cover(plan, date=date, draft=draft),
         rests_on(plan),
+        *drawings(plan, paper),
         wires_in_order(plan),
         cut_list(plan),
         end_cards(plan),
         pull_record(plan),
+        *waking_up(plan),
         inspection_list(plan),
+        *pit_sides(plan),
+        shopping(plan),
     )
 
 
@@ -47,7 +56,7 @@ def _frame(plan: Plan, paper: str, *, draft: bool) -> Frame:
     build = f", {plan.robot.build}" if plan.robot.build else ""
     first = next(iter(cautions(plan.rules)), "")
     return Frame(
-        paper=PAPERS[paper],
+        paper=PAPERS[paper][0],
         title=f"Wiring packet of {plan.robot.name}{build}",
         left=f"{plan.robot.name}{build} · plan {plan.revision}{' · draft' if draft else ''}",
         middle=_STOP,

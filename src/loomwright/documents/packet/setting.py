@@ -19,6 +19,7 @@ from loomwright.documents.packet.blocks import (
     Points,
     Rows,
     Section,
+    Side,
     Table,
 )
 from loomwright.documents.typst.code import colour, flowing, string
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
     from loomwright.documents.scene import Scene
 
 _HOUSE: Final = "house.typ"
-_POINTS: Final = {"points": "points", "steps": "steps", "ticks": "ticks"}
+_POINTS: Final = {"points": "points", "plain": "plain", "steps": "steps", "ticks": "ticks"}
 _ALIGN: Final = {Look.NUMBER: "end"}
 _WIRE_MM: Final = 9
 
@@ -53,8 +54,28 @@ class _Press:
     frame: Frame
     sources: dict[str, str] = field(default_factory=dict)
 
+    def part(self, part: Chapter | Side) -> Iterator[str]:
+        if isinstance(part, Side):
+            body = "\n".join(self.block(block) for block in part.blocks)
+            yield f"#side({flowing(part.title)}, {part.columns}, [\n{body}\n])"
+        else:
+            yield from self.chapter(part)
+
     def chapter(self, chapter: Chapter) -> Iterator[str]:
-        yield f"#chapter({flowing(chapter.title)})"
+        if chapter.drawn:
+            yield f"#unseen({flowing(chapter.title)})"
+            yield from map(self.block, chapter.blocks)
+            return
+        if chapter.wide:
+            yield f'#turned("{self.frame.paper}", ['
+            yield from self.upright(chapter)
+            yield "])"
+        else:
+            yield from self.upright(chapter)
+
+    def upright(self, chapter: Chapter) -> Iterator[str]:
+        fresh = ", fresh: false" if chapter.wide else ""
+        yield f"#chapter({flowing(chapter.title)}{fresh})"
         if chapter.work and self.frame.caution:
             yield f"#notice({string(self.frame.caution)})"
         for block in chapter.blocks:
@@ -94,10 +115,10 @@ class _Press:
         return name
 
 
-def sources_of(chapters: Sequence[Chapter], frame: Frame) -> dict[str, str]:
+def sources_of(parts: Sequence[Chapter | Side], frame: Frame) -> dict[str, str]:
     """Return the typst sources of a packet by their names; "main.typ" is the one to set."""
     press = _Press(frame)
-    body = "\n".join(line for chapter in chapters for line in press.chapter(chapter) if line)
+    body = "\n".join(line for part in parts for line in press.part(part) if line)
     head = (
         f'#import "{_HOUSE}": *\n'
         f"#set document(title: {string(frame.title)}, date: none)\n"

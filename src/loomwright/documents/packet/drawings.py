@@ -1,0 +1,36 @@
+"""The packet's drawings, each on pages of its own: the Spine, the data wiring, the Plate."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from loomwright.documents.packet.blocks import Chapter, Drawing
+from loomwright.documents.plan_data import data_scenes
+from loomwright.documents.plan_plate import plate_scenes
+from loomwright.documents.plan_spine import spine_scenes
+from loomwright.documents.plate_page import Paper
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from loomwright.documents.scene import Scene
+    from loomwright.plan.result import Plan
+
+#: What the packet's own foot takes of a page below a drawing [mm].
+FOOT_MM: Final = 6.0
+#: Width and height of a page that lies [mm]: ISO 216, and 11 by 8.5 inches.
+_LYING: Final = {"A4": (297.0, 210.0), "Letter": (279.4, 215.9)}
+
+
+def drawings(plan: Plan, paper: str) -> tuple[Chapter, ...]:
+    """Return the drawings on "A4" or "Letter"."""
+    wide, tall = _LYING[paper]
+    return (
+        _chapter("Spine: the power wiring", spine_scenes(plan, paper, foot_mm=FOOT_MM)),
+        _chapter("Data wiring", data_scenes(plan, Paper(paper, wide, tall - FOOT_MM))),
+        _chapter("Plate: where everything is", plate_scenes(plan, paper, foot_mm=FOOT_MM)),
+    )
+
+
+def _chapter(title: str, scenes: Iterable[Scene]) -> Chapter:
+    return Chapter(title, tuple(Drawing(scene, own_page=True) for scene in scenes), drawn=True)
