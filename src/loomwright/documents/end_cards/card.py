@@ -3,8 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from loomwright.documents.scene import Scene
+
+NOTE: Final = (
+    "Wires and strip lengths are to scale. Terminals and clamps are drawn at usual sizes, from memory: the maker's "
+    "sheet comes first. Print at 100 %, so that what says true size is."
+)
+"""What a paper says once above its cards."""
 
 
 @dataclass(frozen=True, slots=True)

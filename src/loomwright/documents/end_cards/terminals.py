@@ -6,11 +6,12 @@ import math
 from dataclasses import dataclass
 from typing import Final
 
+from loomwright.documents.end_cards.barrels import Held, sleeved, tubed
 from loomwright.documents.end_cards.geometry import disc, polygon, turned
 from loomwright.documents.end_cards.ink import CLEAR, FINE, GHOST, METAL, METAL_SHADE, OUTLINE, PLASTIC, SLEEVES
 from loomwright.documents.end_cards.picture import Picture, Reach, Spec, View
-from loomwright.documents.end_cards.sizes import by_gauge, sizes_mm
-from loomwright.documents.end_cards.wires import Tube, copper, insulation, pressed, stray
+from loomwright.documents.end_cards.sizes import sizes_mm
+from loomwright.documents.end_cards.wires import Tube
 from loomwright.documents.look import INK, REDO
 from loomwright.documents.scene import (
     Arc,
@@ -28,8 +29,6 @@ from loomwright.documents.scene import (
     Stroke,
 )
 
-_GAP: Final = 0.2
-"""Between insulation and barrel [mm]."""
 _SWING_DEG: Final = 12.0
 _USUAL_TAB: Final = "1/4 in"
 _USUAL_STUD: Final = "#10"
@@ -51,30 +50,30 @@ class _Stud:
 def ring(spec: Spec, view: View, reach: Reach) -> Picture:
     """Draw a ring terminal on its stud: good, copper under the nut, crimped behind the barrel."""
     faults = {View.FIRST: "long", View.SECOND: "behind"}
-    return _on_stud(spec, _sleeved(spec, reach, faults.get(view, "")), turns=False)
+    return _on_stud(spec, sleeved(spec, reach, faults.get(view, "")), turns=False)
 
 
 def battery_ring(spec: Spec, view: View, reach: Reach) -> Picture:
     """Draw a ring terminal on a battery's post: good, turning, stripped too short."""
     fault = "short" if view is View.SECOND else ""
-    return _on_stud(spec, _sleeved(spec, reach, fault), turns=view is View.FIRST, post=True)
+    return _on_stud(spec, sleeved(spec, reach, fault), turns=view is View.FIRST, post=True)
 
 
 def battery_lug(spec: Spec, view: View, reach: Reach) -> Picture:
     """Draw a tube lug on a battery's post: good, turning, stripped too short."""
     fault = "short" if view is View.SECOND else ""
-    return _on_stud(spec, _tubed(spec, reach, fault), turns=view is View.FIRST, post=True)
+    return _on_stud(spec, tubed(spec, reach, fault), turns=view is View.FIRST, post=True)
 
 
 def tube_lug(spec: Spec, view: View, reach: Reach) -> Picture:
     """Draw a tube lug on a stud: good, stripped too short, strands outside the barrel."""
     faults = {View.FIRST: "short", View.SECOND: "stray"}
-    return _on_stud(spec, _tubed(spec, reach, faults.get(view, "")), turns=False)
+    return _on_stud(spec, tubed(spec, reach, faults.get(view, "")), turns=False)
 
 
 def fork(spec: Spec, view: View, reach: Reach) -> Picture:
     """Draw a fork terminal under its screw: good, strands outside, only half under the screw."""
-    held = _sleeved(spec, reach, "stray" if view is View.FIRST else "")
+    held = sleeved(spec, reach, "stray" if view is View.FIRST else "")
     stud = _stud(spec)
     end = held.tube.end
     half, slot, neck = stud.ring / 2, stud.hole / 2, held.tube.outside_mm / 2
@@ -115,7 +114,7 @@ def fork(spec: Spec, view: View, reach: Reach) -> Picture:
 
 def quick_connect(spec: Spec, view: View, reach: Reach) -> Picture:
     """Draw a covered quick-connect on its blade: good, stripped too short, only half on."""
-    held = _sleeved(spec, reach, "short" if view is View.FIRST else "", whole=False)
+    held = sleeved(spec, reach, "short" if view is View.FIRST else "", whole=False)
     tab = sizes_mm("tab", spec.size or _USUAL_TAB)
     width = spec.stud_mm or tab["width"]
     long, across, end = tab["length"], tab["receptacle"] * width / tab["width"], held.tube.end
@@ -150,86 +149,8 @@ def quick_connect(spec: Spec, view: View, reach: Reach) -> Picture:
     return Picture(items, core, {**held.spots, "stop": (wall, half + 0.6), "tab": (close - 1.2, 0.6)}, fault)
 
 
-# ------------------------------------------------------------------ the barrel on the wire
-@dataclass(frozen=True, slots=True)
-class _Held:
-    """A wire in a barrel: what lies under the terminal's flat part and what lies over it."""
-
-    behind: tuple[Item, ...]
-    before: tuple[Item, ...]
-    tube: Tube
-    left: float
-    half: float
-    spots: dict[str, Point]
-    fault: Point | None
-
-
-def _sleeved(spec: Spec, reach: Reach, fault: str, *, whole: bool = True) -> _Held:
-    """Draw a wire in a sleeved barrel; `whole` with the sleeve, which a quick-connect's own cover replaces."""
-    sizes = sizes_mm("sleeved barrel", spec.variant)
-    start, end = _GAP, _GAP + sizes["length"]
-    middle = (start + end) / 2
-    wire = spec.wire
-    crimps = () if fault == "behind" else ((middle - 1.1, middle + 1.1),)
-    tube = Tube(start, end, sizes["inside"], sizes["outside"], crimps, pressed(wire, sizes["inside"]))
-    rear = end - sizes["sleeve length"]
-    half = max(sizes["sleeve outside"], wire.outside_mm + 1.0) / 2
-    pinch = ((rear + 1.2, -1.0),) if fault == "behind" else ()
-    cover = Tube(rear, end + 0.3, 2 * half - 1.0, 2 * half, pinch, 0.16 * wire.outside_mm if pinch else 0.0)
-    behind = (*(cover.drawn(fill=SLEEVES[spec.variant]) if whole else ()),)
-    return _held(spec, reach, fault, tube, behind, rear, half)
-
-
-def _tubed(spec: Spec, reach: Reach, fault: str) -> _Held:
-    """Draw a wire in a tube lug's barrel, with the heat-shrink as a dashed outline."""
-    wire = spec.wire
-    sizes = by_gauge("tube", wire.gauge)
-    inside = max(sizes["inside"], wire.copper_mm + 0.4)
-    outside = inside + sizes["outside"] - sizes["inside"]
-    start, end = _GAP, max(4.0, spec.strip_mm - 0.3)
-    room = (end - start) / 5
-    crimps = ((start + room, start + 2 * room), (start + 3 * room, start + 4 * room))
-    tube = Tube(start, end, inside, outside, crimps, pressed(wire, inside))
-    half = max(outside, wire.outside_mm) / 2 + 0.7
-    left = -0.7 * spec.strip_mm
-    shrink = Rect(left, -half, end - 0.4 - left, 2 * half, 0.5, GHOST)
-    held = _held(spec, reach, fault, tube, (), left, half)
-    spots = {**held.spots, "shrink": (left + 1.5, half)}
-    return _Held(held.behind, (*held.before, shrink), tube, left, half, spots, held.fault)
-
-
-def _held(spec: Spec, reach: Reach, fault: str, tube: Tube, cover: tuple[Item, ...], rear: float, half: float) -> _Held:
-    wire = spec.wire
-    ends = {
-        "long": spec.strip_mm + 0.65 * spec.strip_mm,
-        "short": tube.start + 0.45 * (tube.end - tube.start),
-    }
-    tip = ends.get(fault, spec.strip_mm)
-    astray: tuple[Item, ...] = ()
-    if fault == "stray":
-        r, out = wire.copper_mm / 2, tube.outside_mm / 2
-        astray = (
-            *stray([(-0.1, -0.5 * r), (0.1, -out - 0.5), (0.5 * tube.end, -out - 0.8), (tube.end + 1.5, -out - 0.1)]),
-            *stray([(-0.1, 0.5 * r), (0.1, out + 0.5), (0.4 * tube.end, out + 0.9), (0.8 * tube.end, out + 1.6)]),
-        )
-    spot = {
-        "long": (tip - 0.3, -wire.copper_mm / 2),
-        "short": (tip + 0.3, 0.0),
-        "behind": (rear / 2 - 0.1, -half + 0.4),
-        "stray": (0.7 * tube.end, tube.outside_mm / 2 + 1.4),
-    }.get(fault)
-    before = (*tube.drawn(), copper(wire, -_GAP, tip, tube=tube), *astray)
-    middle = (tube.start + tube.end) / 2
-    spots = {
-        "copper": (spec.strip_mm - 0.25, 0.3 * wire.copper_mm),
-        "insulation": (-0.1, wire.outside_mm / 2),
-        "crimp": (tube.crimps[0][0] + 1.0 if tube.crimps else middle, tube.outside_mm / 2 - tube.squeeze_mm),
-    }
-    return _Held((*cover, insulation(wire, reach.left, 0)), before, tube, rear, half, spots, spot)
-
-
 # ------------------------------------------------------------------ the flat part on its stud
-def _on_stud(spec: Spec, held: _Held, *, turns: bool, post: bool = False) -> Picture:
+def _on_stud(spec: Spec, held: Held, *, turns: bool, post: bool = False) -> Picture:
     stud = _stud(spec)
     lug = not spec.variant
     width = max(stud.ring, 1.15 * held.tube.outside_mm) if lug else max(stud.ring, held.tube.outside_mm + 0.4)
