@@ -22,6 +22,7 @@ _PAD_MM = 1.4
 _DASHED = (1.4, 0.9)
 _LONGEST_ID_MM = 20.0
 _FOOT_LINE_MM = 4.2
+_MARKED_LINE_MM = 4.9
 _FOOT_GAP_MM = 1.6
 
 
@@ -38,9 +39,9 @@ def box_of(place: DataPlace, box: Box, number: int | None) -> Group:
         size_mm=_NAME_MM,
         least_mm=_LEAST_NAME_MM,
         face=Face.BOLD,
-        baseline_mm=box.top + 7.6,
+        baseline_mm=box.top + 7.5,
     )
-    items += label(place.detail, inner, size_mm=SMALL_MM, baseline_mm=box.top + 11.3, narrow=True)
+    items += label(place.detail, inner, size_mm=SMALL_MM, baseline_mm=box.top + 11.42, narrow=True)
     socket_room = Box(inner.left, box.top + 11.6, half - 0.5, box.bottom)
     items += label(place.inlet, socket_room, size_mm=SMALL_MM, face=Face.TAG, baseline_mm=box.top + 15.2)
     items += label(
@@ -58,16 +59,16 @@ def box_of(place: DataPlace, box: Box, number: int | None) -> Group:
 
 def foot_mm(place: DataPlace, width_mm: float) -> float:
     """Return the height of what has to be said below a device of this width [mm]."""
-    lines = len(_foot_lines(place, width_mm))
-    return lines * _FOOT_LINE_MM + _FOOT_GAP_MM if lines else 0.0
+    lines = _foot_lines(place, width_mm)
+    return sum(_pitch(alarming) for _, alarming in lines) + _FOOT_GAP_MM if lines else 0.0
 
 
 def foot(place: DataPlace, box: Box) -> tuple[Item, ...]:
     """Write below a device what has to be done about it; a warning is marked."""
     items: list[Item] = []
     lines = _foot_lines(place, box.width)
-    for i, (words, alarming) in enumerate(lines):
-        base = box.bottom + 3.9 + i * _FOOT_LINE_MM
+    base = box.bottom + 3.9
+    for words, alarming in lines:
         said = label(
             words,
             Box(box.left + (1.0 if alarming else 0.0), base - 3, box.right - (4.8 if alarming else 0.0), base + 1.2),
@@ -77,8 +78,14 @@ def foot(place: DataPlace, box: Box) -> tuple[Item, ...]:
             narrow=True,
         )
         items += marked(said) if alarming else said
+        base += _pitch(alarming)
     words = clean(" ".join(words for words, _ in lines))
     return (Group(tuple(items), "foot", place.device, words),) if lines else ()
+
+
+def _pitch(alarming: bool) -> float:  # noqa: FBT001  a fact of a line
+    """Return how far the next line lies below this one [mm]: a marked one has a box around it."""
+    return _MARKED_LINE_MM if alarming else _FOOT_LINE_MM
 
 
 def _foot_lines(place: DataPlace, width_mm: float) -> list[tuple[str, bool]]:

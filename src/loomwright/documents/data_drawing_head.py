@@ -37,6 +37,7 @@ _MARKED_MM = 6.2
 _LEAST_FIGURE_MM = 4.0
 _NOTHING: Final = "nothing"
 _CAUTION_MM = 12.0
+_TITLE_ROOM_MM = 19.0
 _SOUND_OHM = 60.0  # two terminators of 120 ohm in parallel
 _Part = tuple[tuple[Item, ...], float]
 
@@ -45,11 +46,11 @@ def head(sheet: DataSheet, room: Box) -> _Part:
     """Draw the head of the first page; return it and where it ends."""
     wide = room.width >= _WIDE_MM
     middle = room.left + room.width * 0.5
-    names = Box(room.left, room.top, middle - _GAP_MM if wide else room.right, room.top + 17)
+    names = Box(room.left, room.top, middle - _GAP_MM if wide else room.right, room.top + _TITLE_ROOM_MM)
     items: list[Item] = [Group(_title(sheet, names), "title")]
-    y = room.top + 17
+    y = room.top + _TITLE_ROOM_MM
     if wide:
-        caution = Box(middle, room.top + 1, room.right, room.top + 1 + _CAUTION_MM)
+        caution = Box(middle, room.top + 3, room.right, room.top + 3 + _CAUTION_MM)
     else:
         caution = Box(room.left, y + 2, room.right, y + 2 + _CAUTION_MM)
         y = caution.bottom
@@ -75,13 +76,13 @@ def slim_head(sheet: DataSheet, room: Box, page: int, of: int) -> _Part:
     left = room.right - width_mm(where, Face.TEXT, NAME_MM) - 4
     names = Box(room.left, room.top, left, room.top + 8)
     return (
-        *label(who, names, size_mm=NAME_MM * 1.25, face=Face.BOLD, baseline_mm=room.top + 5),
+        *label(who, names, size_mm=NAME_MM * 1.25, face=Face.BOLD, baseline_mm=room.top + 5.4),
         *label(
             where,
             Box(left, room.top, room.right, room.top + 8),
             size_mm=NAME_MM,
             anchor=Anchor.END,
-            baseline_mm=room.top + 5,
+            baseline_mm=room.top + 5.4,
         ),
     ), room.top + 9.5
 
@@ -112,13 +113,13 @@ def _title(sheet: DataSheet, box: Box) -> tuple[Item, ...]:
     return (
         *label(
             sheet.robot or "robot?",
-            Box(box.left, box.top - 4, box.right, box.top + 12),
+            Box(box.left, box.top - 0.05, box.right, box.top + 14),
             size_mm=TITLE_MM,
             least_mm=TITLE_MM * 0.6,
             face=Face.BOLD,
-            baseline_mm=box.top + 8.6,
+            baseline_mm=box.top + 10.5,
         ),
-        *label(under, box, size_mm=NAME_MM, least_mm=BODY_MM, baseline_mm=box.top + 15.6),
+        *label(under, box, size_mm=NAME_MM, least_mm=BODY_MM, baseline_mm=box.top + 17.6),
     )
 
 

@@ -16,8 +16,8 @@ from loomwright.documents.type import Face, clean, shorten
 from loomwright.documents.type import width_mm as measure_mm
 from loomwright.documents.wirebar import CHIP_MM, LUG_MM, chip, chip_width_mm
 
-_TITLE_MM = 9.0
-_HEAD_MM = 12.0
+_TITLE_MM = 8.0
+_HEAD_MM = 11.6
 _NECK_MM = 4.0
 _HUB_WIDE_MM = 58.0
 _BEAD_MM = 18.0
@@ -27,7 +27,8 @@ _LEAD_MM = 5.0
 _PITCH_MM = 5.0
 _FAR_SHARE = 0.31
 _BETWEEN_MM = 2.8
-_LEAST_ROW_MM = 12.8
+_POWER_MM = 3.6  # for what stands below a cable that carries power
+_LEAST_ROW_MM = 12.4
 _CHIP_EDGE_MM = 2.0
 _CHIP_GAP_MM = 1.5
 _SINGLE_SHARE = 0.27
@@ -111,7 +112,8 @@ def _head(hub: DataHub, room: Box, _first: bool, _last: bool) -> tuple[Item, ...
 
 def row_mm(lead: DataLead) -> float:
     """Return the height of a lead's row [mm]."""
-    return max(_LEAST_ROW_MM, (len(lead.wires) - 1) * _PITCH_MM + CHIP_MM + _BETWEEN_MM)
+    below = _POWER_MM if lead.power else 0.0
+    return max(_LEAST_ROW_MM, (len(lead.wires) - 1) * _PITCH_MM + CHIP_MM + max(_BETWEEN_MM, 2 * below))
 
 
 def _row_piece(hub: DataHub, i: int) -> Piece:

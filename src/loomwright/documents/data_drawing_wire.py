@@ -13,6 +13,7 @@ from loomwright.documents.wirebar import LUG_MM, bar, chip, chip_width_mm, lug
 _CLEAR_MM = 0.7  # keeps a lug's round eye off the edge of a box
 _ID_MM = 14.0
 _CABLE_COLOUR = "WH"
+_THICKEST_MM = 2.4  # what lies side by side here is thin; thicker would hide its neighbour
 
 
 def strand(wire: DataWire, left: float, right: float, y: float, chips: Sequence[Item]) -> Group:
@@ -20,7 +21,11 @@ def strand(wire: DataWire, left: float, right: float, y: float, chips: Sequence[
     a, b = (left + _CLEAR_MM, right - _CLEAR_MM)
     run = ((a + LUG_MM, y), (b - LUG_MM, y))
     items = (
-        *bar(*run, colour=wire.colour or (_CABLE_COLOUR if wire.cable else ""), copper_mm=wire.copper_mm),
+        *bar(
+            *run,
+            colour=wire.colour or (_CABLE_COLOUR if wire.cable else ""),
+            copper_mm=min(wire.copper_mm, _THICKEST_MM),
+        ),
         lug((a, y), "right", filled=wire.from_left),
         lug((b, y), "left", filled=not wire.from_left),
         *chips,
