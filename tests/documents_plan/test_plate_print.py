@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -114,7 +115,7 @@ def test_the_same_plan_gives_the_same_pages() -> None:
 @pytest.mark.parametrize("room", [print_room("A4"), print_room("Letter", upright=True), PrintRoom("A4", 150, 120)])
 def test_other_robots_can_be_read_on_any_page(name: str, room: PrintRoom) -> None:
     """A page that is too small for one thing to say becomes longer, never wider."""
-    sheet: PlateSheet = getattr(samples, name)()
+    sheet: PlateSheet = replace(getattr(samples, name)(), robot="\N{LATIN CAPITAL LETTER C WITH CIRCUMFLEX}🤖")
     scenes = print_plate(sheet, [room])
     for scene in scenes:
         assert faults(scene) == ()
@@ -174,7 +175,7 @@ def test_every_badge_sits_on_its_bundle(name: str) -> None:
             if isinstance(mark, Polyline)
         ]
         near = min(_away(box, a, b) for line in lines for a, b in pairwise(line))
-        assert near < 2, badge.about
+        assert near < 4, badge.about
 
 
 def _away(box: Box, a: Point, b: Point) -> float:

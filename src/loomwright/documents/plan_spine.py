@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from loomwright.catalogue.conductor import diameter_mm
+from loomwright.documents.print_room import print_room
 from loomwright.documents.spine import draw
+from loomwright.documents.spine_print import print_spine
 from loomwright.documents.spine_sheet import Guard, SpineBlock, SpineBranch, SpineSheet, SpineStation, SpineWire
 from loomwright.documents.svg import write
 from loomwright.model.part import Polarity, Role
@@ -16,6 +18,7 @@ from loomwright.wiring.result import CircuitKind
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from loomwright.documents.scene import Scene
     from loomwright.model.device import Device
     from loomwright.model.part import Socket
     from loomwright.plan.result import Plan, PlannedCircuit, PlannedWire
@@ -28,6 +31,14 @@ _FED = (CircuitKind.FEEDER, CircuitKind.BRANCH, CircuitKind.OUTPUT)
 def spine_svg(plan: Plan) -> bytes:
     """Draw the one-line power drawing of a plan as SVG."""
     return write(draw(spine_sheet(plan))).encode("utf-8")
+
+
+def spine_scenes(plan: Plan, paper: str = "A4", *, foot_mm: float = 0.0) -> tuple[Scene, ...]:
+    """Draw the Spine for a printed packet on "A4" or "Letter", on pages that lie, each as large as inside its margins.
+
+    A foot of the packet's own is kept free [mm]. Raises KeyError for another paper.
+    """
+    return print_spine(spine_sheet(plan), print_room(paper, foot_mm=foot_mm))
 
 
 def spine_sheet(plan: Plan) -> SpineSheet:

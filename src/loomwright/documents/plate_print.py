@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from loomwright.documents.plate_sheet import PlateSheet
     from loomwright.documents.print_room import PrintRoom
 
-_INSIDE_MM: Final = 1.0  # keeps half of a thick line within the room
+_INSIDE_MM: Final = 2.2  # keeps thick lines and the accents of a large title within the room
 _HEAD_MM: Final = 10.0
 _STEP_MM: Final = 4.0
 

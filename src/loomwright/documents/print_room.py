@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
 
 #: Short and long side of a sheet [mm]: ISO 216 for A4, 8.5 by 11 inches for Letter.
@@ -18,11 +18,6 @@ class PrintRoom:
     width_mm: float
     height_mm: float
 
-    @property
-    def lies(self) -> bool:
-        """Whether it is wider than tall."""
-        return self.width_mm > self.height_mm
-
 
 def print_room(paper: str, *, upright: bool = False, margin_mm: float = MARGIN_MM, foot_mm: float = 0.0) -> PrintRoom:
     """Return the room on a page that lies, or stands `upright`, less margins and what the page's own foot takes.
@@ -34,9 +29,4 @@ def print_room(paper: str, *, upright: bool = False, margin_mm: float = MARGIN_M
     """
     short, long = _SHEETS[paper]
     wide, tall = (short, long) if upright else (long, short)
-    return PrintRoom(paper, wide - 2 * margin_mm, tall - 2 * margin_mm - foot_mm)
-
-
-def grown(room: PrintRoom, height_mm: float) -> PrintRoom:
-    """Return a room that is at least so tall."""
-    return replace(room, height_mm=max(room.height_mm, height_mm))
+    return PrintRoom(paper, round(wide - 2 * margin_mm, 3), round(tall - 2 * margin_mm - foot_mm, 3))

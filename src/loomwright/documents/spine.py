@@ -42,7 +42,12 @@ def draw(sheet: SpineSheet) -> Scene:
     items += footer(sheet, at, height - _FOOTER_MM)
     width = at.drop_end + EDGE_MM
     ground = Rect(0, 0, width, height, fill=WHITE)
-    return Scene("spine", f"Spine of {clean(sheet.robot)}", _description(sheet), width, height, (ground, *items))
+    return Scene(*described(sheet), width, height, (ground, *items))
+
+
+def described(sheet: SpineSheet) -> tuple[str, str, str]:
+    """Return the name of the drawing in files, its title and what it shows."""
+    return "spine", f"Spine of {clean(sheet.robot)}", _description(sheet)
 
 
 def _description(sheet: SpineSheet) -> str:

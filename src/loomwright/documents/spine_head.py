@@ -135,20 +135,23 @@ def second_feed(sheet: SpineSheet, block: SpineBlock, at: Columns, top: float) -
 SECOND_FEED_MM = _LEAD_MM + 6
 
 
-def panel(sheet: SpineSheet, at: Columns, bottom: float) -> tuple[Item, ...]:
+ONE_SHEET = "Spine: the power path on one sheet"
+
+
+def panel(sheet: SpineSheet, at: Columns, bottom: float, under: str = ONE_SHEET) -> tuple[Item, ...]:
     """Draw title, caution, the three things to know and how to read, to the right of the chain."""
     box = Box(at.left + _CHAIN_MM + _PANEL_GAP_MM, EDGE_MM, at.drop_end, bottom)
     return (
-        Group(_title(sheet, box), "title"),
+        Group(_title(sheet, box, under), "title"),
         Group(_caution(Box(box.left, box.top + 24, box.right, box.top + 38)), "caution", "", CAUTION),
         Group(_glance(sheet, Box(box.left, box.top + 46, box.right, box.top + 68)), "glance"),
         Group(_how_to_read(sheet, Box(box.left, box.top + 75, box.right, bottom + HEAD_MM)), "how-to-read"),
     )
 
 
-def _title(sheet: SpineSheet, box: Box) -> tuple[Item, ...]:
+def _title(sheet: SpineSheet, box: Box, what: str) -> tuple[Item, ...]:
     """Write the robot's name large, and under it what this sheet is."""
-    under = " · ".join(w for w in ("Spine: the power path on one sheet", clean(sheet.build)) if w)
+    under = " · ".join(w for w in (what, clean(sheet.build)) if w)
     return (
         *label(
             sheet.robot or "robot?",
@@ -185,7 +188,7 @@ def _glance(sheet: SpineSheet, box: Box) -> tuple[Item, ...]:
         shown = label(figure, room, size_mm=7.4, face=Face.BOLD, baseline_mm=room.top + 13.6)
         items += _headed(head, room)
         items += marked(shown) if alarming else shown
-        items += label(words, room, size_mm=SMALL_MM, baseline_mm=room.top + 19.4)
+        items += label(words, room, size_mm=SMALL_MM, baseline_mm=room.top + 19.4, narrow=True)
     return tuple(items)
 
 

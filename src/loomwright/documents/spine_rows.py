@@ -31,8 +31,8 @@ HEAD_MM = 12.0
 
 _BETWEEN_MM = 2.8
 _FREE_MM = 6.4
-_LINK_MM = 6.0
-_GROUP_MM = 2.5
+LINK_MM = 6.0
+GROUP_MM = 2.5
 _TAG_H = 6.4
 _QUIET_MM = 2.0  # how much a free slot's tag draws back on each side
 _PAIR_MM = 5.0
@@ -70,29 +70,29 @@ def bar_of(
     rows: list[Item] = []
     y = last = top
     kind = ""
-    for branch in _runs(block.branches):
-        y += _GROUP_MM if kind and _kind(branch) != kind else 0
-        kind = _kind(branch)
+    for branch in told_rows(block.branches):
+        y += GROUP_MM if kind and kind_of(branch) != kind else 0
+        kind = kind_of(branch)
         last = y + row_mm(branch) / 2
         y += row_mm(branch)
-        rows.append(_row(block, branch, at, last))
+        rows.append(row(block, branch, at, last))
         if branch.feeds:
             below = Columns(at.left + INDENT_MM, at.shift)
-            items, end = bar_of(sheet, sheet.block(branch.feeds), below, y + _LINK_MM, level=level + 1)
-            rows += [_link(below, last + 5.5, y + _LINK_MM / 2 - 0.4, y + _LINK_MM), *items]
-            y = end + _GROUP_MM
+            items, end = bar_of(sheet, sheet.block(branch.feeds), below, y + LINK_MM, level=level + 1)
+            rows += [link(below, last + 5.5, y + LINK_MM / 2 - 0.4, y + LINK_MM), *items]
+            y = end + GROUP_MM
     width = BAR_MM if level == 1 else SUB_BAR_MM
     spine = Rect(at.axis - width / 2, top - 2, width, max(last - top, 2) + 2, fill=INK)
     title = f"{clean(block.title)}: {len(block.branches)} slots"
     return (Group((spine, *rows), "block", block.id, title),), max(y, top + 4)
 
 
-def _runs(branches: tuple[SpineBranch, ...]) -> Iterator[SpineBranch]:
+def told_rows(branches: tuple[SpineBranch, ...]) -> Iterator[SpineBranch]:
     """Yield the branches, three or more free slots in a row of one kind as a single one: "L4–L9", "6 free"."""
 
     def alike(numbered: tuple[int, SpineBranch]) -> tuple[object, ...]:
         number, branch = numbered
-        return (_kind(branch), clean(branch.load), guard_words(branch)) if branch.free else (number,)
+        return (kind_of(branch), clean(branch.load), guard_words(branch)) if branch.free else (number,)
 
     for _, numbered in groupby(enumerate(branches), key=alike):
         run = [branch for _, branch in numbered]
@@ -104,12 +104,12 @@ def _runs(branches: tuple[SpineBranch, ...]) -> Iterator[SpineBranch]:
         yield replace(run[0], slot=f"{clean(run[0].slot)}–{clean(run[-1].slot)}", load=told)
 
 
-def _kind(branch: SpineBranch) -> str:
+def kind_of(branch: SpineBranch) -> str:
     """Return the letters that a slot's name begins with: slots of one kind stand close together."""
     return "".join(takewhile(str.isalpha, branch.slot))
 
 
-def _link(below: Columns, start: float, across: float, end: float) -> Item:
+def link(below: Columns, start: float, across: float, end: float) -> Item:
     """Draw how a second-level bar hangs on its own box: down, back to the left, and down."""
     x = below.load + 6
     stub = Rect(x - SUB_BAR_MM / 2, start, SUB_BAR_MM, across - start, fill=INK)
@@ -132,7 +132,7 @@ def _thickest_mm(branch: SpineBranch) -> float:
     return max((thickness_mm(wire.copper_mm) for wire in (branch.plus, branch.minus) if wire), default=0.0)
 
 
-def _row(block: SpineBlock, branch: SpineBranch, at: Columns, y: float) -> Group:
+def row(block: SpineBlock, branch: SpineBranch, at: Columns, y: float) -> Group:
     """Draw one branch in its row around the height `y`."""
     items = _free(branch, at, y) if branch.free else _branch(branch, at, y)
     about = f"{block.id} {branch.slot}"
