@@ -47,9 +47,9 @@ def test_a_code_is_one_shape_inside_its_quiet_zone() -> None:
     made = code(CODE)
     held = square(made, Box(10, 20, 40, 45))
     shape = drawn(made, held)
-    module = held.width / made.across
-    assert shape.box.holds(held.grown(-QUIET * module), 1e-9)
-    assert held.grown(-QUIET * module).holds(shape.box, 1e-9)
+    module = held.width / (len(made.modules) + 2 * 4)
+    assert shape.box.holds(held.grown(-4 * module), 1e-9)
+    assert held.grown(-4 * module).holds(shape.box, 1e-9)
     places = [step.to for step in shape.steps if isinstance(step, Move | Straight)]
     corners = [
         (round((x - held.left) / module - QUIET, 6), round((y - held.top) / module - QUIET, 6)) for x, y in places

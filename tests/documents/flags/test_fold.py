@@ -40,10 +40,10 @@ def test_a_wire_that_is_too_thick_gets_a_flag_that_is_tied_on() -> None:
 
 
 def test_an_unknown_thickness_takes_what_the_faces_leave() -> None:
-    """Enough for a cable of 8 mm where the label is long enough, less on a shorter one."""
+    """Enough for a cable of 6.5 mm where the label is long enough, less on a shorter one."""
     long = fold(Box(50, 50, 150, 80), PAGE, outside_mm=None, code_mm=19)
-    assert long.right.left - long.left.right == pytest.approx(around_mm(8))
-    short = fold(Box(50, 50, 112, 80), PAGE, outside_mm=None, code_mm=19)
+    assert long.right.left - long.left.right == pytest.approx(around_mm(6.5))
+    short = fold(Box(50, 50, 108, 80), PAGE, outside_mm=None, code_mm=19)
     assert short.left.width == pytest.approx(19)
     assert short.hole is None
 

@@ -18,7 +18,7 @@ from loomwright.documents.typst.compile import document, pdf
 from loomwright.documents.typst.scene import scene_code
 from loomwright.plan.result import Plan
 from tests.documents.flags.robots_with_flags import example, hostile, unknowns
-from tests.documents.pdf.pages import pages, picture
+from tests.documents.pdf.pages import pages, picture, words
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -93,6 +93,17 @@ def test_hostile_names_and_unknowns_are_read_too() -> None:
     check(unknowns(), "letter-3x10")
     assert any("🤖🔧" in row.code for row in flags(hostile()))
     assert any("زاوية" in row.code for row in flags(hostile()))
+
+
+def test_printed_words_stay_in_their_labels() -> None:
+    """Squares for signs that no font has are measured as squares: no word reaches over a label's edge."""
+    stock = label_stock("a4-cut-4x7")
+    (first, *_) = pages(flags_pdf(hostile(), stock=stock.name))
+    edges = [stock.label(n).right for n in range(1, stock.columns + 1)]
+    labels = [word for word in words(first) if stock.grid.top < word.bottom < stock.grid.bottom]
+    assert "□□□□□" in [word.text for word in labels]
+    for word in labels:
+        assert not [edge for edge in edges if word.left < edge < word.right + 0.9], word
 
 
 def test_a_pale_print_without_colour_is_read_as_well() -> None:

@@ -48,7 +48,7 @@ def test_an_order_of_other_wires_is_refused() -> None:
 
 
 def test_a_lead_that_a_part_brings_has_flags_where_somebody_joins_it() -> None:
-    """The motor's captive leads are joined to the controller's by hand; a joint that is none needs no hands."""
+    """The motor's captive leads are joined to the controller's by hand, and told apart there."""
     joined = [flag for flag in flags(example("tidepool")) if flag.use == "lift motor, phase a"]
     assert [flag.letter for flag in joined] == ["A", "B"]
     assert {flag.outside_mm for flag in joined} == {3.94}

@@ -14,7 +14,7 @@ from loomwright.documents.flags.sheet import Print, flag_pages
 from loomwright.documents.flags.stock import LabelStock, label_stock, label_stocks
 from loomwright.documents.legibility import faults
 from loomwright.documents.look import INK, WHITE
-from loomwright.documents.scene import Box, Circle, Group, Path, Rect, Scene, Text, marks
+from loomwright.documents.scene import Box, Circle, Group, Mark, Path, Rect, Scene, Text, marks
 from loomwright.documents.type import Face
 from loomwright.documents.wirebar import LUG_MM
 from loomwright.plan.result import Plan
@@ -36,7 +36,7 @@ def boxes(scenes: tuple[Scene, ...], stock: LabelStock, start: int = 1) -> list[
 def check(plan: Plan, name: str) -> None:
     """Hold a plan's pages to all that a page must keep."""
     stock = label_stock(name)
-    scenes = flag_scenes(plan, stock=name, shapes=False)
+    scenes = flag_scenes(plan, stock=name)
     for group, box in boxes(scenes, stock):
         inner = printable(box, stock.paper)
         for mark in marks(group.items):
@@ -44,7 +44,7 @@ def check(plan: Plan, name: str) -> None:
         for face in group.items[1:]:
             assert isinstance(face, Group)
             assert all(inner.holds(mark.box, 0.02) for mark in marks(face.items)), group.about
-        areas = [mark.box for mark in marks(group.items) if isinstance(mark, Rect | Path | Circle)]
+        areas = [mark.box for mark in marks(group.items) if isinstance(mark, Rect | Circle) or is_lug(mark)]
         assert not [1 for a, b in combinations(areas, 2) if a.overlaps(b)], group.about
     for scene in scenes:
         assert faults(scene) == ()
@@ -82,7 +82,7 @@ def test_every_place_of_a_flag_bears_a_hostile_name(name: str, outside_mm: float
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_both_faces_bear_the_id_and_the_lug_of_their_end(name: str) -> None:
     """The id in the largest type of the flag, in bold, the same on both faces; lugs are filled for A, hollow for B."""
-    for scene in flag_scenes(example(name), shapes=False):
+    for scene in flag_scenes(example(name)):
         for group in scene.groups("flag"):
             faces = [item for item in group.items if isinstance(item, Group) and item.role.startswith("face")]
             ids = [[text for text in scene_texts(face) if text.text == group.about] for face in faces]
@@ -94,9 +94,15 @@ def test_both_faces_bear_the_id_and_the_lug_of_their_end(name: str) -> None:
                 text.size_mm for face in faces for text in scene_texts(face) if text not in (one, other)
             )
             for face in faces:
-                (lug,) = [mark for mark in marks(face.items) if isinstance(mark, Path)]
+                (lug,) = [mark for mark in marks(face.items) if is_lug(mark)]
+                assert isinstance(lug, Path)
                 assert lug.fill == (INK if group.about.endswith("A") else WHITE)
                 assert lug.box.width == pytest.approx(LUG_MM, abs=0.6)
+
+
+def is_lug(mark: Mark) -> bool:
+    """Tell a lug from a code's shape: it has an outline."""
+    return isinstance(mark, Path) and mark.stroke is not None
 
 
 def scene_texts(face: Group) -> list[Text]:
@@ -205,5 +211,12 @@ def test_a_plan_without_wires_gives_one_page_that_says_so() -> None:
 def test_every_flag_of_the_plan_is_on_a_page_once() -> None:
     """In the order of the rows."""
     rows: tuple[Flag, ...] = flags(example("tidepool"))
-    shown = [group.about for scene in flag_scenes(example("tidepool"), shapes=False) for group in scene.groups("flag")]
+    shown = [group.about for scene in flag_scenes(example("tidepool")) for group in scene.groups("flag")]
     assert shown == [f"{row.id} {row.letter}" for row in rows]
+
+
+def test_an_arrow_stays_with_the_name_that_it_points_to() -> None:
+    """Also where the name is longer than a line."""
+    (scene,) = flag_pages([flag(where="n" * 60)], stock=label_stock("a4-cut-4x7"), about=ABOUT)
+    (arrow,) = [text.text for text in scene.texts() if text.text.startswith("→")]
+    assert arrow.startswith("→ nnn")

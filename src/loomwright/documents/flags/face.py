@@ -9,7 +9,7 @@ from loomwright.documents.cells import NOT_APPLICABLE
 from loomwright.documents.flags.code import Code, drawn, square
 from loomwright.documents.flags.fold import Fold
 from loomwright.documents.flags.rows import Flag
-from loomwright.documents.flags.words import Words, words_in
+from loomwright.documents.flags.words import ARROW, Words, words_in
 from loomwright.documents.label import label
 from loomwright.documents.look import HAIR_MM, INK, SMALL_MM, WHITE
 from loomwright.documents.scene import Anchor, Box, Circle, Group, Item, Line, Rect, Stroke, Text
@@ -82,7 +82,7 @@ def _code_face(flag: Flag, made: Code, room: Box, plan: _Plan, *, shapes: bool) 
     """Lay the code under the id, with the gauge sideways at its edge where there is room, or beside the words."""
     if plan.beside:
         held = square(made, Box(room.left, room.top, room.right - _BESIDE_MM, room.bottom))
-        words = (Words(flag.gauge, bold=True), Words(f"other end → {flag.far}"))
+        words = (Words(flag.gauge, bold=True), Words(f"other end {ARROW} {flag.far}"))
         beside = Box(held.right + _INSET_MM, room.top, room.right, room.bottom)
         return (_code(flag, made, held, shapes=shapes), *_named(flag, beside, plan, words))
     held = square(made, Box(room.left, room.top + plan.row_mm, room.right, room.bottom))
@@ -109,7 +109,7 @@ def _sideways(words: str, room: Box) -> tuple[Item, ...]:
 
 def _told(flag: Flag) -> tuple[Words, ...]:
     slot = () if flag.slot == NOT_APPLICABLE else (Words(f"slot {flag.slot}"),)
-    return (Words(flag.use, bold=True), Words(f"→ {flag.where}"), *slot)
+    return (Words(flag.use, bold=True), Words(f"{ARROW} {flag.where}"), *slot)
 
 
 def _named(flag: Flag, room: Box, plan: _Plan, words: tuple[Words, ...]) -> tuple[Item, ...]:

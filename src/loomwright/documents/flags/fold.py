@@ -17,7 +17,7 @@ SAFE_MM: Final = 1.0
 #: Nor to the edge of the page, where few printers reach.
 UNPRINTED_MM: Final = 5.0
 #: A cable of unknown thickness gets the loop of this one, where the label is long enough: most data cables are thinner.
-UNKNOWN_OUTSIDE_MM: Final = 8.0
+UNKNOWN_OUTSIDE_MM: Final = 6.5
 _HOLE_MM: Final = 2.0
 _HOLE_OFF_MM: Final = 3.6
 _TIED_MM: Final = 14.0

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from loomwright.documents.flags.code import QUIET, Corner, code, outlines
-from loomwright.documents.flags.rows import flags
+from loomwright.documents.flags.rows import Flag, flags
 from loomwright.documents.flags.sheet import Print, flag_pages
 from loomwright.documents.flags.stock import label_stock, paper_stock
 from loomwright.documents.look import INK
 from loomwright.documents.scene import Group, Rect, Scene
-from loomwright.documents.type import clean
-from loomwright.documents.typst.code import mm, string
+from loomwright.documents.typst.code import mm, printable, string
 from loomwright.documents.typst.compile import document, pdf
 from loomwright.documents.typst.scene import scene_code
 from loomwright.plan.result import Plan
@@ -31,24 +31,26 @@ def flags_pdf(
     ValueError
         For a sheet or page that there is not, a start that is not on the page, or an order of other wires.
     """
-    scenes = flag_scenes(plan, stock=stock, page=page, start=start, order=order, shapes=False)
-    title = f"{clean(plan.robot.name)}: flags"
-    return pdf({"main.typ": document(title) + "".join(_page(scene) for scene in scenes)})
+    sheet = label_stock(stock) if stock else paper_stock(page)
+    held = [_in_our_signs(flag) for flag in flags(plan, order=order)]
+    about = Print(robot=printable(plan.robot.name), build=printable(plan.robot.build), revision=plan.revision)
+    scenes = flag_pages(held, stock=sheet, about=about, start=start, shapes=False)
+    return pdf({"main.typ": document(f"{about.robot}: flags") + "".join(map(_page, scenes))})
 
 
 def flag_scenes(
-    plan: Plan,
-    *,
-    stock: str = "",
-    page: str = "A4",
-    start: int = 1,
-    order: Sequence[str] | None = None,
-    shapes: bool = True,
+    plan: Plan, *, stock: str = "", page: str = "A4", start: int = 1, order: Sequence[str] | None = None
 ) -> tuple[Scene, ...]:
-    """Return the pages of `flags_pdf` as scenes (without `shapes`: white squares for the codes); it raises the same."""
+    """Return the pages of `flags_pdf` as scenes, with the codes as shapes and names as they are; it raises the same."""
     sheet = label_stock(stock) if stock else paper_stock(page)
     about = Print(robot=plan.robot.name, build=plan.robot.build, revision=plan.revision)
-    return flag_pages(flags(plan, order=order), stock=sheet, about=about, start=start, shapes=shapes)
+    return flag_pages(flags(plan, order=order), stock=sheet, about=about, start=start)
+
+
+def _in_our_signs(flag: Flag) -> Flag:
+    """Write a flag's words as the shipped fonts can, before they are measured; its code keeps every sign."""
+    use, slot, where, far = map(printable, (flag.use, flag.slot, flag.where, flag.far))
+    return replace(flag, use=use, slot=slot, where=where, far=far)
 
 
 def _page(scene: Scene) -> str:

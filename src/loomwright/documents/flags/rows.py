@@ -38,8 +38,8 @@ class Flag:
 def flags(plan: Plan, *, order: Sequence[str] | None = None) -> tuple[Flag, ...]:
     """Return the flags of a plan: end A, then end B of each wire, in an order of wire ids (None: the wire table's).
 
-    A lead that a part brings has flags too where somebody joins it to another; wires that the order leaves out
-    come last.
+    Every wire of a plan has an end that somebody makes or plugs in, leads that a part brings too: somebody joins them.
+    Wires that the order leaves out come last.
 
     Raises
     ------
@@ -49,12 +49,7 @@ def flags(plan: Plan, *, order: Sequence[str] | None = None) -> tuple[Flag, ...]
     circuits = {row.circuit: row for row in circuit_rows(plan)}
     rows = {row.wire: row for row in wire_rows(plan)}
     wanted = list(rows) if order is None else _checked(order, rows)
-    return tuple(
-        flag
-        for wire in wanted
-        if _handled(rows[wire])
-        for flag in _both(rows[wire], circuits[rows[wire].circuit], plan.revision)
-    )
+    return tuple(flag for wire in wanted for flag in _both(rows[wire], circuits[rows[wire].circuit], plan.revision))
 
 
 def _checked(order: Sequence[str], rows: dict[str, WireRow]) -> list[str]:
@@ -64,11 +59,6 @@ def _checked(order: Sequence[str], rows: dict[str, WireRow]) -> list[str]:
     if len(set(order)) < len(order):
         raise ValueError("the order names a wire twice")
     return [*order, *(wire for wire in rows if wire not in set(order))]
-
-
-def _handled(row: WireRow) -> bool:
-    """Tell whether hands touch a wire: not where a part's own lead ends in another part for good."""
-    return row.captive != "yes" or any(end.terminal != NOT_APPLICABLE for end in (row.a, row.b))
 
 
 def _both(row: WireRow, circuit: CircuitRow, revision: str) -> Iterator[Flag]:

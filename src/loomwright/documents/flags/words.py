@@ -9,6 +9,7 @@ from loomwright.documents.label import label
 from loomwright.documents.scene import Box, Item
 from loomwright.documents.type import Face, clean, width_mm
 
+ARROW: Final = "→"
 #: Sizes to try, largest first; the last ones with the condensed face for everything.
 _SIZES: Final = (
     (4.2, Face.BOLD),
@@ -52,9 +53,12 @@ def words_in(paragraphs: tuple[Words, ...], room: Box) -> tuple[Item, ...]:
 
 
 def lines(words: str, face: Face, size_mm: float, room_mm: float) -> list[str]:
-    """Break words into lines of a width; a word that is longer has a line of its own."""
+    """Break words into lines of a width; a longer word has a line of its own, an arrow stays with what it points to."""
+    said = clean(words).split()
+    if said[:1] == [ARROW]:
+        said[:2] = [" ".join(said[:2])]
     found: list[str] = []
-    for word in clean(words).split():
+    for word in said:
         longer = f"{found[-1]} {word}" if found else word
         if found and width_mm(longer, face, size_mm) <= room_mm:
             found[-1] = longer
