@@ -167,11 +167,13 @@ def test_one_more_motor_shuffles_nothing_else() -> None:
 
 
 def test_wires_that_are_on_the_robot_are_marked() -> None:
-    """What the plan took for made need not be made again; the others still do."""
+    """What the plan took for made need not be made again, so it waits for no length either."""
     plan = two_plates()
     some = frozenset(wire.key for wire in plan.wires if wire.circuit == "left front")
     done = [step.circuit for step in _steps(build_order(replace(plan, made=some))) if step.made]
     assert done == ["left front"]
+    unknown = frozenset(wire.key for wire in plan.wires if wire.circuit == "reach: on digital 0")
+    assert [group.stage for group in build_order(replace(plan, made=unknown)) if group.stage is Stage.WAITING] == []
 
 
 @settings(max_examples=25, deadline=None)

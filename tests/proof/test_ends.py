@@ -22,6 +22,7 @@ def test_both_ends_of_a_cut_wire_are_made_and_one_of_a_lead_that_meets_a_lead() 
     own = replace(cut, captive=True, b=replace(cut.b, port=lead, treatment=None))
     waits = replace(cut, a=replace(cut.a, treatment=None))
     assert [[end.letter for end in ends_of(one)] for one in (cut, own, waits)] == [["A", "B"], ["A"], ["A", "B"]]
+    assert [end.card for end in all_ends(plan((branch("a", 1, wires=(waits,)),)))] == [None, 1]
 
 
 def test_cards_are_numbered_by_terminal_then_gauge_the_thick_one_first() -> None:

@@ -83,7 +83,7 @@ def test_the_slot_map_shows_every_slot_of_a_block_and_the_outputs_in_use() -> No
     )
     assert (block["L10"].free, block["L10"].load) == (True, "kept free: a climber")
     assert (block["L9"].free, block["L9"].load, block["L9"].wires) == (True, "", ())
-    assert _lines(plan, "regulator")["radio"].protection == "own limit, 3 A"
+    assert {slot: line.protection for slot, line in _lines(plan, "regulator").items()} == {"radio": "own limit, 3 A"}
     assert [held.source for held in slot_maps(plan)] == ["block", "sub", "regulator", "robot controller"]
 
 

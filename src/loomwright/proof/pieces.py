@@ -47,17 +47,16 @@ class Piece:
 
 @lru_cache(maxsize=64)
 def sold(terminal: str) -> Sold:
-    """Return how a terminal is sold: the row with the longest name that it begins with.
+    """Return how a terminal is sold: by the row whose name it begins with.
 
     Raises
     ------
     KeyError
         For a terminal that no row speaks of; a test holds both tables together.
     """
-    fits = [row for row in table("terminal_bag") if terminal.startswith(row["terminal"])]
-    if not fits:
+    row = next((row for row in table("terminal_bag") if terminal.startswith(row["terminal"])), None)
+    if row is None:
         raise KeyError(terminal)
-    row = max(fits, key=lambda held: len(held["terminal"]))
     return Sold(
         item=row["item"] or terminal,
         pieces=int(row["pieces"]),

@@ -32,8 +32,8 @@ class Step:
     """Wires that are made together: a bonded pair, three phases, a data pair, a cable, a single lead.
 
     `second` is the letter of the end that is made last, "" where nobody makes one; what `waits_for` names has to be on
-    the wire before. `missing` says what nobody knows yet. `at_battery` marks a lead of the battery itself, `made`
-    wires that are on the robot already.
+    the wire before. `missing` says what has to be known before it can be made. `at_battery` marks a lead of the battery
+    itself, `made` wires that are on the robot already.
     """
 
     circuit: str
@@ -68,6 +68,7 @@ def steps_of(plan: Plan, circuit: PlannedCircuit) -> Iterator[tuple[Step, tuple[
 def _step(plan: Plan, circuit: PlannedCircuit, wires: list[PlannedWire]) -> Step:
     work = _work(wires)
     at_battery = any(_is_battery(plan, end.device) for wire in wires for end in (wire.a, wire.b))
+    made = all(wire.key in plan.made for wire in wires)
     first, second = _ends_in_turn(wires, work, at_battery=at_battery)
     return Step(
         circuit=circuit.id,
@@ -78,8 +79,8 @@ def _step(plan: Plan, circuit: PlannedCircuit, wires: list[PlannedWire]) -> Step
         second=second,
         waits_for=("flag A", "flag B", *_slid_on(wires)),
         at_battery=at_battery,
-        missing=tuple(dict.fromkeys(word for wire in wires for word in _missing(wire, work))),
-        made=all(wire.key in plan.made for wire in wires),
+        missing=() if made else tuple(dict.fromkeys(word for wire in wires for word in _missing(wire, work))),
+        made=made,
     )
 
 
