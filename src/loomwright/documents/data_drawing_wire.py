@@ -20,12 +20,9 @@ def strand(wire: DataWire, left: float, right: float, y: float, chips: Sequence[
     """Draw a wire between two edges on one level, end A filled and end B hollow, with what stands upon it."""
     a, b = (left + _CLEAR_MM, right - _CLEAR_MM)
     run = ((a + LUG_MM, y), (b - LUG_MM, y))
+    colour = wire.colour or (_CABLE_COLOUR if wire.cable else "")
     items = (
-        *bar(
-            *run,
-            colour=wire.colour or (_CABLE_COLOUR if wire.cable else ""),
-            copper_mm=min(wire.copper_mm, _THICKEST_MM),
-        ),
+        *bar(*run, colour=colour, copper_mm=min(wire.copper_mm, _THICKEST_MM)),
         lug((a, y), "right", filled=wire.from_left),
         lug((b, y), "left", filled=not wire.from_left),
         *chips,

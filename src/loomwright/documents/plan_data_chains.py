@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
@@ -175,7 +176,10 @@ def _number_warning(plan: Plan, device: Device, chain: list[Device]) -> str:
 def _shares(finding: Finding, device: Device, chain: list[Device]) -> bool:
     """Tell whether a device is one of those that a finding says share an id on this chain."""
     last = next((d for d in chain if finding.place.thing == f"{d.path}.id"), None)
-    return last is not None and last.key.number.value == device.key.number.value and device.called in finding.what
+    if last is None or last.key.number.value != device.key.number.value:
+        return False
+    # A finding names its devices in its sentence alone, as a list before the verb.
+    return bool(re.search(rf"(?:^|, | and ){re.escape(device.called)}(?:,| and | share | may )", finding.what))
 
 
 # ------------------------------------------------------------------ terminators
