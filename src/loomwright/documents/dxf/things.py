@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 _TALLEST_MM, _SMALLEST_MM, _SLOT_MM = 8.0, 3.0, 3.5
 _TERMINAL_MM = 1.6
 _MOUNT_MM = 6.0
+_CLEARLY = 1.5
 _SHARE = 0.86  # of a device's width that its id may take
 _LONG: Final = 60  # characters of an id that are written; all of it stands in the extended data
 
@@ -35,7 +36,8 @@ def plate_shapes(plate: Plate) -> Iterator[Shape]:
     for area in plate.keep_outs:
         corners = tuple(mm(spot, plate.height_m) for spot in area.corners)
         yield Area(layer_of(Kind.KEEP_OUTS, plate), corners, ("keep-out", area.name))
-        yield Words(layer_of(Kind.TEXT, plate), _middle(corners), f"keep out: {_cut(area.name)}", _SLOT_MM)
+        words = f"keep out: {_cut(area.name)}"
+        yield Words(layer_of(Kind.TEXT, plate), _middle(corners), words, _SLOT_MM, turn_deg=_turn_deg(corners))
 
 
 def device_shapes(sheet: PlateSheet, robot: Robot) -> Iterator[Shape]:
@@ -51,12 +53,23 @@ def device_shapes(sheet: PlateSheet, robot: Robot) -> Iterator[Shape]:
 
 def _name(device: PlateDevice, corners: tuple[Mm, ...], layer: str) -> Words:
     """Write a device's id in its middle, along its longer side, as large as it fits."""
-    wide, deep = (max(p[i] for p in corners) - min(p[i] for p in corners) for i in (0, 1))
+    wide, deep = _sides(corners)
     words = _cut(device.id)
     long, short = max(wide, deep), min(wide, deep)
     fits = _SHARE * long / max(width_mm(words, Face.BOLD, 1.0) * 1.4, 1.0)
     height = min(max(min(fits, short / 2), _SMALLEST_MM), _TALLEST_MM)
-    return Words(layer, _middle(corners), words, height, turn_deg=90.0 if deep > wide * 1.5 else 0.0)
+    return Words(layer, _middle(corners), words, height, turn_deg=_turn_deg(corners))
+
+
+def _sides(corners: tuple[Mm, ...]) -> tuple[float, float]:
+    wide, deep = (max(p[i] for p in corners) - min(p[i] for p in corners) for i in (0, 1))
+    return wide, deep
+
+
+def _turn_deg(corners: tuple[Mm, ...]) -> float:
+    """Return how a text in the middle of an outline is turned: along its depth where that is clearly longer."""
+    wide, deep = _sides(corners)
+    return 90.0 if deep > wide * _CLEARLY else 0.0
 
 
 def terminal_shapes(sheet: PlateSheet, robot: Robot, heights: dict[tuple[str, str], float]) -> Iterator[Shape]:

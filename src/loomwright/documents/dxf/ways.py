@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from itertools import groupby, pairwise
 from typing import TYPE_CHECKING
 
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from loomwright.plan.result import Plan
 
 _LEVEL_MM = 1e-6
+_POST_MM = 10.0  # a bundle that goes less far to a side is a post, seen from above
 _BEYOND_MM = 3.0  # how far a tie stands out of its bundle
 _WORDS_MM, _SMALL_MM = 5.0, 3.5
 _TICK_MM = 6.0  # half the width of the zigzag of a moving joint
@@ -38,6 +40,7 @@ def trunk_shapes(robot: Robot) -> Iterator[Shape]:
 def bundle_shapes(robot: Robot, layout: Layout) -> Iterator[Shape]:
     """Give every bundle as wide as it is, with its count, its ties and what a moving joint asks."""
     edges = {edge.name: edge for edge in layout.edges}
+    posts: Counter[tuple[float, float]] = Counter()
     for section in layout.sections:
         layer = trunk_layer(section.trunk)
         path = tuple(_mm(point) for point in section.path)
@@ -46,12 +49,24 @@ def bundle_shapes(robot: Robot, layout: Layout) -> Iterator[Shape]:
         yield Way(layer, path, about)
         for points in _level(path):
             yield Band(layer, points, wide, ("bundle", section.name))
-        text = layer_of(Kind.TEXT, robot.plates[plate_at(robot, section.path[0])])
-        at, turn = _middle(path)
-        yield Words(text, _aside(at, turn, wide / 2 + _WORDS_MM), wires_words(section.wires), _WORDS_MM, turn_deg=turn)
+        yield _count(robot, section, posts)
         yield from _ties(robot, section)
     yield from _joints(robot, layout, edges)
     yield from (shape for grommet in layout.grommets for shape in _grommet(robot, layout, grommet))
+
+
+def _count(robot: Robot, section: Section, posts: Counter[tuple[float, float]]) -> Words:
+    """Write a bundle's count along it; of bundles that rise at one place one below the other."""
+    path = tuple(_mm(point) for point in section.path)
+    layer = layer_of(Kind.TEXT, robot.plates[plate_at(robot, section.path[0])])
+    words, wide = wires_words(section.wires), section.diameter_m * 1000
+    (x, y, z), turn = _middle(path)
+    if math.dist(path[0][:2], path[-1][:2]) > _POST_MM:
+        return Words(layer, _aside((x, y, z), turn, wide / 2 + _WORDS_MM), words, _WORDS_MM, turn_deg=turn)
+    place = (round(x, 1), round(y, 1))
+    posts[place] += 1
+    below = y - posts[place] * _WORDS_MM * 1.6
+    return Words(layer, (x + wide / 2 + _WORDS_MM, below, z), words, _WORDS_MM, begins=True)
 
 
 def _level(path: Sequence[Mm]) -> Iterator[tuple[Mm, ...]]:
