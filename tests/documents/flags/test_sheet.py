@@ -8,7 +8,6 @@ from itertools import combinations
 import pytest
 
 from loomwright.documents.flags.fold import printable
-from loomwright.documents.flags.pdf import flag_scenes
 from loomwright.documents.flags.rows import Flag, flags
 from loomwright.documents.flags.sheet import Print, flag_pages
 from loomwright.documents.flags.stock import LabelStock, label_stock, label_stocks
@@ -33,10 +32,16 @@ def boxes(scenes: tuple[Scene, ...], stock: LabelStock, start: int = 1) -> list[
     return found
 
 
+def plain_pages(plan: Plan) -> tuple[Scene, ...]:
+    """Lay a plan's flags on paper, the codes as white squares: that is quick."""
+    return flag_pages(flags(plan), stock=label_stock("a4-cut-4x7"), about=ABOUT, shapes=False)
+
+
 def check(plan: Plan, name: str) -> None:
     """Hold a plan's pages to all that a page must keep."""
     stock = label_stock(name)
-    scenes = flag_scenes(plan, stock=name)
+    about = Print(robot=plan.robot.name, build=plan.robot.build, revision=plan.revision)
+    scenes = flag_pages(flags(plan), stock=stock, about=about, shapes=False)
     for group, box in boxes(scenes, stock):
         inner = printable(box, stock.paper)
         for mark in marks(group.items):
@@ -82,7 +87,7 @@ def test_every_place_of_a_flag_bears_a_hostile_name(name: str, outside_mm: float
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_both_faces_bear_the_id_and_the_lug_of_their_end(name: str) -> None:
     """The id in the largest type of the flag, in bold, the same on both faces; lugs are filled for A, hollow for B."""
-    for scene in flag_scenes(example(name)):
+    for scene in plain_pages(example(name)):
         for group in scene.groups("flag"):
             faces = [item for item in group.items if isinstance(item, Group) and item.role.startswith("face")]
             ids = [[text for text in scene_texts(face) if text.text == group.about] for face in faces]
@@ -211,7 +216,7 @@ def test_a_plan_without_wires_gives_one_page_that_says_so() -> None:
 def test_every_flag_of_the_plan_is_on_a_page_once() -> None:
     """In the order of the rows."""
     rows: tuple[Flag, ...] = flags(example("tidepool"))
-    shown = [group.about for scene in flag_scenes(example("tidepool")) for group in scene.groups("flag")]
+    shown = [group.about for scene in plain_pages(example("tidepool")) for group in scene.groups("flag")]
     assert shown == [f"{row.id} {row.letter}" for row in rows]
 
 
