@@ -31,7 +31,7 @@ plate:
   trunks:
     left rail: {along: [[12 cm, 5 cm], [12 cm, 55 cm]], sharp edge: yes}
     right rail: [[48 cm, 5 cm], [48 cm, 55 cm]]
-    cross: [[12 cm, 45 cm], [48 cm, 45 cm]]
+    waist: [[12 cm, 45 cm], [48 cm, 45 cm]]
     tower: {along: [[30 cm, 45 cm], [30 cm, 45 cm, 30 cm]], moving: yes, travel: 60 cm}
     mast: [[48 cm, 45 cm], [48 cm, 45 cm, 50 cm]]
 plates:

@@ -39,15 +39,15 @@ def _keys(plan: Plan) -> list[tuple[str, str]]:
 
 
 def test_a_small_robot_in_an_order_worked_by_hand() -> None:
-    """Seen from the block, cross is 15 cm away and both rails 18 cm; the arm hangs behind the moving tower."""
+    """Seen from the block, the waist is 15 cm away and both rails 18 cm; the arm hangs behind the moving tower."""
     told = [(group.title, [step.circuit for step in group.steps]) for group in build_order(two_plates())]
     assert told == [
         ("Main leads", ["main", "main", "main"]),
         ("Feeds of sub-blocks", ["sub"]),
-        ("cross: power", ["left front", "robot controller"]),
+        ("waist: power", ["left front", "robot controller"]),
         ("left rail: power", ["left rear"]),
         ("Off the trunks: power", ["regulator", "vision"]),
-        ("cross: small power", ["beacon", "radio"]),
+        ("waist: small power", ["beacon", "radio"]),
         ("Off the trunks: motor leads", ["left front: motor side", "left rear: motor side"]),
         ("left rail: data", ["chain: left rear to left front", "chain: robot controller to left rear"]),
         ("right rail: data", ["net: robot controller to regulator"]),
@@ -110,7 +110,7 @@ def test_fixed_work_says_to_fit_the_edge_first_and_moving_work_to_try_the_travel
     """The left rail has a sharp edge; only wires that cross the joint themselves are tried over its travel."""
     by_title = {group.title: group for group in build_order(two_plates())}
     assert by_title["left rail: power"].do.endswith("Fit the edge strip or grommet first.")
-    assert "edge strip" not in by_title["cross: power"].do
+    assert "edge strip" not in by_title["waist: power"].do
     assert "both ends of the travel" in by_title["tower: power"].why
     assert "both ends of the travel" not in by_title["tower: motor leads"].why
     assert "nicked" in by_title["left rail: data"].why
@@ -120,14 +120,14 @@ def test_lower_trunks_come_before_upper_ones_and_inner_before_outer() -> None:
     """The deck rail lies on the second plate; among those below, the distance from the block decides."""
     turns = {name: turn for name, turn in walk(two_plates()).items() if not name.startswith("link")}
     assert sorted(turns, key=lambda name: turns[name]) == [
-        "cross",
         "tower",
+        "waist",
         "left rail",
         "right rail",
         "mast",
         "deck rail",
     ]
-    assert [turns[name][:2] for name in ("cross", "left rail", "mast", "deck rail")] == [
+    assert [turns[name][:2] for name in ("waist", "left rail", "mast", "deck rail")] == [
         (1, 150),
         (1, 180),
         (1, 234),
