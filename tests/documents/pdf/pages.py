@@ -32,8 +32,8 @@ def pages(data: bytes) -> list[Any]:
 
 
 def text_of(page: Any) -> str:  # noqa: ANN401  the library has no types
-    """Return all text of a page in reading order."""
-    return str(page.get_textpage().get_text_range())
+    """Return all text of a page in reading order; the reader's sign for a hyphen at the end of a line is a hyphen."""
+    return str(page.get_textpage().get_text_range()).replace("\ufffe", "-").replace("\x02", "-").replace("\u200b", "")
 
 
 def words(page: Any) -> list[Word]:  # noqa: ANN401  the library has no types

@@ -56,14 +56,16 @@ def waking_up(plan: Plan) -> tuple[Chapter, Chapter]:
         Rows(tuple(_row(row, notes) for row in rows), topic)
         for topic, rows in groupby(held.measurements, key=lambda row: str(row.topic))
     )
+    left_out = [Section("Not measured, and why"), Points(held.left_out)] if held.left_out else []
     before: list[Block] = [
         Points(tuple(_question(look) for look in held.looks if look.before == "measuring"), "ticks"),
         Points(_ORDER),
+        *left_out,
+        Section("Notes"),
         Points(notes.legend(), "plain"),
+        Section("Readings"),
         Table(_ROWS, groups, empty="Nothing of this robot can be measured yet: its wires are not known.", small=True),
     ]
-    if held.left_out:
-        before += [Section("Not measured, and why"), Points(held.left_out)]
     more = _Notes()
     stages = tuple(line for stage in held.stages for line in _stage(stage, more))
     power: list[Block] = [

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from typing import Final
 
 from loomwright.documents.type import Face, clean, is_ours
 
 #: A place where a line may end; longer words than so many characters get one after every few.
 _BREAK: Final = "\u200b"
-_LONG, _PIECE = 14, 6
+_LONG, _PIECE = 16, 6
 #: What stands for a sign that no shipped font has.
 NO_SIGN = "□"
 
@@ -28,18 +27,15 @@ def printable(text: str) -> str:
 
 
 def flowing(text: str) -> str:
-    """Return a text as a string literal in which even a word without a gap can go on in the next line."""
-    words = printable(text).split(" ")
-    return string(" ".join(_BREAK.join(_pieces(word)) if len(word) > _LONG else word for word in words), ready=True)
+    """Return a text as a string literal in which even a long word without a hyphen can go on in the next line."""
+    words = ("-".join(map(_breakable, word.split("-"))) for word in printable(text).split(" "))
+    return string(" ".join(words), ready=True)
 
 
-def _pieces(word: str) -> list[str]:
-    """Part a word behind its hyphens and strokes, and what is still long every few characters."""
-    found: list[str] = []
-    for part in re.split(r"(?<=[-/_:])", word):
-        step = _PIECE if len(part) > _LONG else _LONG
-        found += [part[i : i + step] for i in range(0, len(part), step)]
-    return found
+def _breakable(part: str) -> str:
+    if len(part) <= _LONG:
+        return part
+    return _BREAK.join(part[i : i + _PIECE] for i in range(0, len(part), _PIECE))
 
 
 def mm(value: float) -> str:

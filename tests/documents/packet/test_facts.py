@@ -1,0 +1,180 @@
+"""Every sheet of the packet says what the plan says: drawings, cards, pulls, Wake-up, inspection and the rest."""
+
+from __future__ import annotations
+
+import os
+import re
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from loomwright.documents.end_cards.deck import cards
+from loomwright.documents.packet.packet import packet_pdf
+from loomwright.documents.tables import wire_rows
+from loomwright.documents.typst.code import printable
+from loomwright.proof.bags import bag_list
+from loomwright.proof.build_order import build_order
+from loomwright.proof.inspection import inspection
+from loomwright.proof.pit_card import pit_card
+from loomwright.proof.pulls import fitted_ends, pull_samples
+from loomwright.proof.spares import spares
+from loomwright.proof.wake_up import wake_up
+from tests.documents.packet.reading import Packet, Page, overlapping, rows
+from tests.documents.packet.test_pages import packet
+from tests.robots import EXAMPLES, as_text, example_plan, plan_of, robots
+
+
+def joined(found: list[Page]) -> str:
+    """Return the text of some pages without white space: lines end where they end, and long words are parted."""
+    return "".join("".join(page.text.split()) for page in found)
+
+
+def bare(text: str) -> str:
+    """Return a text as `joined` tells it."""
+    return "".join(printable(text).split())
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_drawings_show_every_wire_where_it_belongs(name: str) -> None:
+    """Each power wire on the Spine but motors' own, each data wire on the Data drawing, each device on the Plate."""
+    plan = example_plan(name)
+    read = packet(name)
+    first = next(page.number for page in read.pages if "Spine" in page.text)
+    data = next(page.number for page in read.pages if "Data: who follows whom" in page.text)
+    plate = next(page.number for page in read.pages if "Plate" in page.text and page.number > data)
+    build = read.chapter("Wires in build order")[0].number
+    shown = {
+        "power": read.pages[first - 1 : data - 1],
+        "data": read.pages[data - 1 : plate - 1],
+        "plate": read.pages[plate - 1 : build - 1],
+    }
+    words = {what: {word.text for page in found for word in page.words} for what, found in shown.items()}
+    for wire in plan.wires:
+        kind = str(wire.kind)
+        if kind in ("main", "branch", "feeder", "output"):
+            assert wire.id in words["power"], wire
+        if kind in ("bus", "network", "signal"):
+            assert wire.id in words["data"], wire
+    told = joined(shown["plate"])
+    for device in (device for device in plan.robot if device.spot.at.value is not None):
+        assert bare(device.called or device.id)[:8] in told, device.id
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_card_is_there_whole(name: str) -> None:
+    plan = example_plan(name)
+    found = packet(name).chapter("Cards", "Pull record")
+    told = joined(found)
+    for card in cards(plan):
+        for words in (card.title, card.tool, card.good, *card.steps, *card.cautions, *(m.words for m in card.mistakes)):
+            assert bare(words) in told, (card.number, words)
+        page = next(p for p in found if f"Card {card.number}: " in p.text)
+        assert all(f"{used.wire} {used.end}" in " ".join(page.text.split()) for used in card.used), card.number
+        strip = re.sub(r" \(.*", "", card.strip)
+        assert strip in page.text, (card.number, strip)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_pull_record_has_every_sample_and_every_end(name: str) -> None:
+    plan = example_plan(name)
+    found = packet(name).chapter("Pull record", "Wake-up: before power")
+    told = " ".join(" ".join(page.text.split()) for page in found)
+    for sample in pull_samples(plan):
+        if sample.force_n is not None:
+            assert sample.force_lbf is not None
+            assert f"{sample.gauge} {sample.force_n:.0f} {sample.force_lbf:.1f} {sample.scale_kg:.1f}" in told, sample
+    wires = [end.wire for group in fitted_ends(plan) for end in group.ends]
+    lines = rows(found, list(dict.fromkeys(wires)), column=(13, 30))
+    for group in fitted_ends(plan):
+        for end in group.ends:
+            line = f" {lines[end.wire]} "
+            assert all(f" {word} " in line for word in printable(end.where).split()), (end, line)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_wake_up_tells_each_reading_with_both_probes(name: str) -> None:
+    plan = example_plan(name)
+    held = wake_up(plan)
+    read = packet(name)
+    before = joined(read.chapter("Wake-up: before power", "Wake-up: first power"))
+    power = joined(read.chapter("Wake-up: first power", "Inspection list"))
+    for look in held.looks:
+        assert bare(look.question) in (before if look.before == "measuring" else power)
+    place = 0
+    for row in held.measurements:
+        cells = (row.what, row.red.words, row.black.words, str(row.setting), row.expected.words.partition("; ")[0])
+        for cell in cells:
+            assert bare(cell) in before, (row.number, cell)
+        place = before.index(f"{row.number}{bare(row.what)}", place)
+    for stage in held.stages:
+        for words in (stage.title, *stage.do, *stage.expect, *stage.stop):
+            assert bare(words) in power, (stage.number, words)
+        for row in stage.readings:
+            assert f"{row.number}.{bare(row.red.words)}–{bare(row.black.words)}" in power, row.number
+            assert bare(row.expected.words) in power
+    for words in (*held.stop_always, *(row.stop.then for row in held.all_readings if row.stop)):
+        assert bare(words) in before + power
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_inspection_list_has_every_rule_once(name: str) -> None:
+    plan = example_plan(name)
+    told = joined(packet(name).chapter("Inspection list", "Pit card: before a match"))
+    held = inspection(plan)
+    assert held.items
+    for item in held.items:
+        assert bare(item.sentence) in told, item.rule
+        assert bare(item.rule) in told
+        assert bare(item.look) in told
+    for off in held.off:
+        assert bare(off.reason) in told
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_pit_card_is_one_sheet_with_every_slot_and_chain(name: str) -> None:
+    plan = example_plan(name)
+    card = pit_card(plan)
+    read = packet(name)
+    front, back = read.chapter("Pit card: before a match", "Shopping and spares")
+    assert all(bare(check.look) in joined([front]) and bare(check.how) in joined([front]) for check in card.checks)
+    assert all(bare(halt.means) in joined([front]) and bare(halt.look_at) in joined([front]) for halt in card.halts)
+    told = joined([back])
+    for held in card.slots:
+        for line in held.lines:
+            if line.load:
+                assert bare(line.load) in told, line
+            assert all(wire in told for wire in line.wires)
+    for chain in card.chains:
+        stops = [bare(f"{stop.device}{f', id {stop.number}' if stop.number else ''}") for stop in chain.stops]
+        assert all(stop in told for stop in stops), chain.name
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_what_to_buy_and_to_carry_is_counted(name: str) -> None:
+    plan = example_plan(name)
+    told = joined(packet(name).chapter("Shopping and spares"))
+    for line in bag_list(plan).lines:
+        assert bare(line.what) in told
+        assert bare(f"{line.bags} of {line.bag:g}") in told
+    for spare in spares(plan):
+        assert bare(spare.what) in told
+        assert bare(spare.reason) in told
+
+
+@settings(
+    max_examples=int(os.environ.get("FUZZ_EXAMPLES", "3")), suppress_health_check=list(HealthCheck), deadline=None
+)
+@given(st.data())
+def test_a_generated_robot_has_a_sound_packet(data: st.DataObject) -> None:
+    """Whatever hangs on it: every wire once in build order with its facts, and nothing over anything."""
+    plan = plan_of(as_text(data.draw(robots(most_motors=5))))
+    read = Packet(packet_pdf(plan, paper=data.draw(st.sampled_from(["a4", "letter"]))))
+    for page in read.pages:
+        assert overlapping(page) == []
+        assert all(word.left > 10 and word.right < page.width_mm - 10 for word in page.words)
+    wires = {row.wire: row for row in wire_rows(plan)}
+    told = rows(read.chapter("Wires in build order", "Cut list"), list(wires), column=(20, 36))
+    assert list(told) == [wire for group in build_order(plan) for wire in group.wires]
+    for wire, row in wires.items():
+        assert all(f" {word} " in f" {told[wire]} " for end in (row.a, row.b) for word in end.where.split())
