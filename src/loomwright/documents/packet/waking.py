@@ -56,7 +56,7 @@ def waking_up(plan: Plan) -> tuple[Chapter, Chapter]:
         Rows(tuple(_row(row, notes) for row in rows), topic)
         for topic, rows in groupby(held.measurements, key=lambda row: str(row.topic))
     )
-    left_out = [Section("Not measured, and why"), Points(held.left_out)] if held.left_out else []
+    left_out: list[Block] = [Section("Not measured, and why"), Points(held.left_out)] if held.left_out else []
     before: list[Block] = [
         Points(tuple(_question(look) for look in held.looks if look.before == "measuring"), "ticks"),
         Points(_ORDER),
