@@ -7,7 +7,7 @@ import segno
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from loomwright.documents.flags.code import QUIET, code, drawn, outlines, square
+from loomwright.documents.flags.code import LARGEST_MM, QUIET, code, drawn, outlines, square
 from loomwright.documents.flags.wording import LONGEST_BYTES
 from loomwright.documents.scene import Box, Move, Straight
 from tests.documents.flags.robots_with_flags import CODE
@@ -60,6 +60,7 @@ def test_a_code_is_one_shape_inside_its_quiet_zone() -> None:
 def test_no_code_has_more_than_45_modules_and_the_longest_text_still_fits() -> None:
     """154 bytes are what version 7 holds (iso-iec-18004-memory, as the encoder's own table has it), and no more."""
     assert len(code("x" * LONGEST_BYTES).modules) == 45
+    assert code("x" * LONGEST_BYTES).least_mm == pytest.approx(LARGEST_MM)
     assert len(code("é" * (LONGEST_BYTES // 2)).modules) == 45
     with pytest.raises(ValueError, match="at most 154 bytes"):
         code("x" * (LONGEST_BYTES + 1))

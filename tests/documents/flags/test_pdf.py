@@ -136,6 +136,7 @@ def test_page_and_start_are_taken() -> None:
     """Plain paper by the size of the page; the first code on the label that was named."""
     sheets = pages(flags_pdf(example("rockpool"), page="Letter", start=7))
     stock = label_stock("letter-cut-4x7")
+    assert sheets[0].get_size()[0] / 72 * 25.4 == pytest.approx(stock.page_width_mm, abs=0.1)
     found = read(picture(sheets[0], dpi=DPI))
     assert not [middle for _, middle in found if any(inside(middle, stock.label(n)) for n in range(1, 7))]
     assert [text for text, middle in found if inside(middle, stock.label(7))] == [flags(example("rockpool"))[0].code]

@@ -225,3 +225,10 @@ def test_an_arrow_stays_with_the_name_that_it_points_to() -> None:
     (scene,) = flag_pages([flag(where="n" * 60)], stock=label_stock("a4-cut-4x7"), about=ABOUT)
     (arrow,) = [text.text for text in scene.texts() if text.text.startswith("→")]
     assert arrow.startswith("→ nnn")
+
+
+def test_wires_of_one_thickness_are_folded_alike() -> None:
+    """A shorter text, and so a smaller code, does not change how a flag is fastened."""
+    held = [flag(outside_mm=7.62), flag(outside_mm=7.62, code="W26 B"), flag(outside_mm=None, code="W26 B")]
+    (scene,) = flag_pages(held, stock=label_stock("a4-3x9"), about=ABOUT)
+    assert [group.about for group in scene.groups("fold")] == ["tied on", "tied on", ""]

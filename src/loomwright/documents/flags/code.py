@@ -23,7 +23,11 @@ LEAST_STEPS: Final = 17
 _MOST_STEPS: Final = 24
 #: Light modules that the standard asks for on every side.
 QUIET: Final = 4
-#: Bytes of a version 7 code at error correction M; a longer text takes L, so that no code grows beyond 45 modules.
+#: Modules of a version 7 code, the largest that is made.
+_MOST_MODULES: Final = 45
+#: Side of the smallest box that holds any code of a flag, with its quiet zone.
+LARGEST_MM: Final = (_MOST_MODULES + 2 * QUIET) * LEAST_STEPS * STEP_MM
+#: Bytes of a version 7 code at error correction M; a longer text takes L, so that no code gets larger.
 _MEDIUM_BYTES: Final = 122
 #: On such texts the eight masks of the standard differ little in their penalty (this one: 3 % above the best of each
 #: text), and to try them all takes five times as long.

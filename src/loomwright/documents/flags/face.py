@@ -18,6 +18,8 @@ from loomwright.documents.wirebar import LUG_MM, lug
 
 _ID_ROW_MM: Final = 4.3
 _LARGEST_ROW_MM: Final = 8.0
+#: Type size over the row's height: capitals then take four fifths of it.
+_ID_SHARE: Final = 1.2
 _SMALLEST_ID_MM: Final = 3.4
 #: From the lug's tail to the id, which it must not seem to be a letter of.
 _GAP_MM: Final = 1.5
@@ -65,7 +67,8 @@ def _planned(flag: Flag, made: Code, fold: Fold) -> _Plan:
     side = made.side_mm(room) + _INSET_MM if beside else 0.0
     narrow = min(face.width - side, fold.right.width) - _INSET_MM - LUG_MM - _GAP_MM
     wide = width_mm(clean(f"{flag.id} {flag.letter}"), Face.BOLD, 1.0)
-    return _Plan(row, max(_SMALLEST_ID_MM, min(row * 1.2, narrow / wide * 0.999)), beside)
+    size = max(_SMALLEST_ID_MM, min(row * _ID_SHARE, narrow / wide * 0.999))
+    return _Plan(max(_ID_ROW_MM, size / _ID_SHARE), size, beside)
 
 
 def _between(fold: Fold, box: Box) -> Group:

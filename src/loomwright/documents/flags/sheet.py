@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from loomwright.documents.cells import UNKNOWN
-from loomwright.documents.flags.code import code
+from loomwright.documents.flags.code import LARGEST_MM, code
 from loomwright.documents.flags.face import flag_group
 from loomwright.documents.flags.fold import UNPRINTED_MM, fold
 from loomwright.documents.flags.rows import Flag
@@ -95,9 +95,9 @@ def _page(held: list[tuple[int, Flag]], stock: LabelStock, about: Print, *, page
 
 
 def _flag(flag: Flag, box: Box, stock: LabelStock, *, shapes: bool) -> Group:
-    made = code(flag.code)
-    parts = fold(box, stock.paper, outside_mm=flag.outside_mm, code_mm=made.least_mm)
-    return flag_group(flag, made, parts, box, shapes=shapes)
+    """Lay out one flag; wires of one thickness are folded alike, whatever the size of their codes."""
+    parts = fold(box, stock.paper, outside_mm=flag.outside_mm, code_mm=LARGEST_MM)
+    return flag_group(flag, code(flag.code), parts, box, shapes=shapes)
 
 
 def _cuts(used: list[Box], stock: LabelStock) -> tuple[Item, ...]:
