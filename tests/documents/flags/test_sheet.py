@@ -232,3 +232,10 @@ def test_wires_of_one_thickness_are_folded_alike() -> None:
     held = [flag(outside_mm=7.62), flag(outside_mm=7.62, code="W26 B"), flag(outside_mm=None, code="W26 B")]
     (scene,) = flag_pages(held, stock=label_stock("a4-3x9"), about=ABOUT)
     assert [group.about for group in scene.groups("fold")] == ["tied on", "tied on", ""]
+
+
+@pytest.mark.parametrize(("gauge", "shown"), [("ready-made cable", True), ("gauge unknown RDBK and more", False)])
+def test_a_gauge_beside_the_code_is_whole_or_not_there(gauge: str, shown: bool) -> None:  # noqa: FBT001
+    """Half a word there would be guessed at."""
+    (scene,) = flag_pages([flag(gauge=gauge)], stock=label_stock("a4-cut-4x7"), about=ABOUT)
+    assert [text.text for text in scene.texts() if text.turn_deg] == ([gauge] if shown else [])

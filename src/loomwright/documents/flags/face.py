@@ -13,7 +13,7 @@ from loomwright.documents.flags.words import ARROW, Words, words_in
 from loomwright.documents.label import label
 from loomwright.documents.look import HAIR_MM, INK, SMALL_MM, WHITE
 from loomwright.documents.scene import Anchor, Box, Circle, Group, Item, Line, Rect, Stroke, Text
-from loomwright.documents.type import Face, cap_mm, clean, shorten, width_mm
+from loomwright.documents.type import Face, cap_mm, clean, width_mm
 from loomwright.documents.wirebar import LUG_MM, lug
 
 _ID_ROW_MM: Final = 4.3
@@ -27,6 +27,7 @@ _INSET_MM: Final = 0.5
 #: A face this much longer than its code may have its words beside the code instead of above it.
 _BESIDE_MM: Final = 17.0
 _SIDEWAYS_MM: Final = 3.6
+_LEAST_SIDEWAYS_MM: Final = 2.6
 _TIE_MM: Final = 2.2
 _FOLD: Final = Stroke(INK, 0.2, (1.2, 0.8))
 
@@ -101,13 +102,13 @@ def _code(flag: Flag, made: Code, held: Box, *, shapes: bool) -> Group:
 
 
 def _sideways(words: str, room: Box) -> tuple[Item, ...]:
-    """Write a few words upwards along the left edge of a room, where it is wide enough."""
-    if room.width < _SIDEWAYS_MM:
+    """Write a few words upwards along the left edge of a room, where they fit whole."""
+    said = clean(words)
+    size = min(SMALL_MM, room.height / width_mm(said, Face.TAG, 1.0) * 0.999)
+    if room.width < _SIDEWAYS_MM or size < _LEAST_SIDEWAYS_MM:
         return ()
-    shown = shorten(clean(words), Face.TAG, SMALL_MM, room.height)
-    x = room.left + cap_mm(Face.TAG, SMALL_MM)
-    middle = (room.top + room.bottom) / 2
-    return (Text((x, middle), shown, SMALL_MM, Face.TAG, Anchor.MIDDLE, full=clean(words), room=room, turn_deg=-90),)
+    place = (room.left + cap_mm(Face.TAG, SMALL_MM), (room.top + room.bottom) / 2)
+    return (Text(place, said, size, Face.TAG, Anchor.MIDDLE, room=room, turn_deg=-90),)
 
 
 def _told(flag: Flag) -> tuple[Words, ...]:
