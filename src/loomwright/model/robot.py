@@ -164,6 +164,12 @@ class Robot:
     noticed: tuple[Finding, ...] = ()
     file: str = "robot.yaml"
     upper_plates: tuple[Plate, ...] = ()
+    _by_id: Mapping[str, Device] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """Keep the devices by their ids too: they are asked for thousands of times."""
+        by_id = {device.id: device for device in reversed(self.devices)}
+        object.__setattr__(self, "_by_id", by_id)
 
     @property
     def plates(self) -> tuple[Plate, ...]:
@@ -181,7 +187,7 @@ class Robot:
 
     def device(self, name: str) -> Device | None:
         """Return the device with this id, or None."""
-        return next((device for device in self.devices if device.id == name), None)
+        return self._by_id.get(name)
 
     def called(self, name: str) -> tuple[Device, ...]:
         """Return the devices that the file calls by this id: one thing, or a motor and its controller."""
