@@ -142,6 +142,7 @@ def test_cables_meet_at_the_switch_and_the_one_that_feeds_the_radio_says_so() ->
     (radio,) = regulator.leads
     assert (regulator.name, radio.socket, radio.far, radio.power) == ("regulator", "radio", "radio", "12 V")
     assert [lead.power for lead in switch.leads] == [""] * 5
+    assert [wire.from_left for lead in (*switch.leads, radio) for wire in lead.wires] == [False] * 5 + [True]
 
 
 def test_signal_leads_start_at_the_sockets_that_they_are_plugged_into() -> None:

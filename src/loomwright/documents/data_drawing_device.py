@@ -39,7 +39,7 @@ def box_of(place: DataPlace, box: Box, number: int | None) -> Group:
         size_mm=_NAME_MM,
         least_mm=_LEAST_NAME_MM,
         face=Face.BOLD,
-        baseline_mm=box.top + 7.5,
+        baseline_mm=box.top + 7.4,
     )
     items += label(place.detail, inner, size_mm=SMALL_MM, baseline_mm=box.top + 11.42, narrow=True)
     socket_room = Box(inner.left, box.top + 11.6, half - 0.5, box.bottom)

@@ -45,7 +45,7 @@ _Part = tuple[tuple[Item, ...], float]
 def head(sheet: DataSheet, room: Box) -> _Part:
     """Draw the head of the first page; return it and where it ends."""
     wide = room.width >= _WIDE_MM
-    middle = room.left + room.width * 0.5
+    middle = (room.left + room.right + _GAP_MM) / 2
     names = Box(room.left, room.top, middle - _GAP_MM if wide else room.right, room.top + _TITLE_ROOM_MM)
     items: list[Item] = [Group(_title(sheet, names), "title")]
     y = room.top + _TITLE_ROOM_MM

@@ -250,9 +250,9 @@ def _thing(name: str, detail: str, box: Box, edge_mm: float) -> tuple[Item, ...]
     """Draw what a lead ends at: its name, and its socket with what it is."""
     inner = Box(box.left + 2, box.top, box.right - 1.5, box.bottom)
     y = (box.top + box.bottom) / 2
-    named = y - 0.5 if clean(detail) else None
+    named = y - 0.55 if clean(detail) else None
     return (
         Rect(box.left, box.top, box.width, box.height, CORNER_MM, Stroke(INK, edge_mm), WHITE),
         *label(name or "name?", inner, size_mm=4.0, least_mm=BODY_MM, face=Face.BOLD, baseline_mm=named),
-        *label(detail, inner, size_mm=SMALL_MM, baseline_mm=y + 3.5, narrow=True),
+        *label(detail, inner, size_mm=SMALL_MM, baseline_mm=y + 3.55, narrow=True),
     )
