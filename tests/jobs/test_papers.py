@@ -62,7 +62,7 @@ def test_a_current_plan_draws_nothing_and_writes_nothing(folder: Path, monkeypat
 def test_what_was_left_is_what_would_be_made(folder: Path) -> None:
     """Deleting what is kept makes everything anew, with the same bytes."""
     before = everything(folder)
-    for name in (drawn.DRAWN, netfile.NAME):
+    for name in (drawn.NAME, netfile.NAME):
         (folder / "out" / name).unlink()
     for name in DRAWINGS:
         (folder / "out" / name).unlink()
@@ -94,16 +94,16 @@ def test_another_program_draws_anew(folder: Path, monkeypatch: pytest.MonkeyPatc
     assert kept.net() is not None
     monkeypatch.setattr("loomwright.robotfile.folder.program", lambda: b"the next one")
     assert kept.net() is None
-    drawn_before = (folder / "out" / drawn.DRAWN).read_bytes()
+    drawn_before = (folder / "out" / drawn.NAME).read_bytes()
     assert names(plan_robot(folder)) == set()  # the bytes are the same, whoever made them
-    assert (folder / "out" / drawn.DRAWN).read_bytes() != drawn_before
+    assert (folder / "out" / drawn.NAME).read_bytes() != drawn_before
 
 
 @pytest.mark.parametrize(
     "spoilt",
     [b"", b"{", b"[]", b"{}", b"null", b'{"source": 1}', b"[" * 100_000, b"\xff", b'{"source": "", "sheets": []}'],
 )
-@pytest.mark.parametrize("name", [drawn.DRAWN, netfile.NAME])
+@pytest.mark.parametrize("name", [drawn.NAME, netfile.NAME])
 def test_what_is_kept_may_be_spoilt(folder: Path, name: str, spoilt: bytes) -> None:
     """Nothing of it is needed: everything is worked out again."""
     before = everything(folder)

@@ -6,21 +6,24 @@ have changed that they show: the plan, the files that it was made from, or this 
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import partial
 from importlib import import_module
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, TypeAlias
 
 from loomwright.documents.csv_sheet import circuits_csv, wires_csv
 from loomwright.documents.json_plan import plan_json
 from loomwright.layout import terminals_of
 from loomwright.layout.result import Course, KnownNet
-from loomwright.robotfile.plans import drawn, netfile
+from loomwright.robotfile.plans import netfile
+from loomwright.robotfile.plans.drawn import NAME, Drawn, read_drawn, stands, write_drawn
 from loomwright.robotfile.plans.planfile import write_plan
 from loomwright.robotfile.plans.source import digest_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Mapping
     from pathlib import Path
 
     from loomwright.plan.result import Plan
@@ -35,6 +38,13 @@ _DRAWN: Final = {
 _PACKED: Final = {
     "plate.dxf": "loomwright.documents.dxf.plate_dxf:plate_dxf",
 }
+
+
+#: How many drawings are made at once.
+_AT_ONCE: Final = 2
+
+#: What a drawing is made from, as a digest, and its writer.
+_Wanted: TypeAlias = tuple[str, Callable[[], bytes]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,27 +73,25 @@ def papers_of(plan: Plan, files: RobotFolder, build: str) -> dict[Path, bytes | 
     }
     if (known := _known_net(plan)) is not None:
         papers[out / netfile.NAME] = netfile.write_net(known, told.source)
-    return (
-        papers
-        | _drawings(out, _writers(_DRAWN, plan), told.shown, kept=drawn.DRAWN)
-        | {files.plan_path(build): told.memory}
-    )
+    drawings = _drawings(out, _wanted(_DRAWN, plan, told.shown))
+    return papers | drawings | {files.plan_path(build): told.memory}
 
 
 def packed_papers(
     plan: Plan, files: RobotFolder, build: str, *, printing: Printing, draft: bool
 ) -> dict[Path, bytes | None]:
     """Return what belongs in each file of the packet; None where it stands there as it should."""
-    out, told = files.out_path(build), _Told.of(plan, files)
-    printed = digest_of([told.shown.encode(), repr(printing).encode(), str(draft).encode()])
-    writers: dict[str, Callable[[], bytes]] = {
-        "packet.pdf": partial(_packet, plan, printing, draft=draft),
-        "flags.pdf": partial(_flags, plan, printing),
-        **_writers(_PACKED, plan),
-    }
-    return _drawings(out, writers, printed, kept=drawn.PACKED) | _drawings(
-        out, _writers(_DRAWN, plan), told.shown, kept=drawn.DRAWN
+    shown = _Told.of(plan, files).shown
+    pages = digest_of([shown.encode(), printing.paper.encode(), printing.date.encode(), str(draft).encode()])
+    labels = digest_of(
+        [shown.encode(), printing.paper.encode(), printing.labels.encode(), str(printing.start).encode()]
     )
+    wanted: dict[str, _Wanted] = {
+        "packet.pdf": (pages, partial(_packet, plan, printing, draft=draft)),
+        "flags.pdf": (labels, partial(_flags, plan, printing)),
+        **_wanted({**_PACKED, **_DRAWN}, plan, shown),
+    }
+    return _drawings(files.out_path(build), wanted)
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,18 +109,20 @@ class _Told:
         return cls(memory, data, source, digest_of([source.encode(), memory, data]))
 
 
-def _writers(spots: Mapping[str, str], plan: Plan) -> dict[str, Callable[[], bytes]]:
-    return {name: partial(_write, spot, plan) for name, spot in spots.items()}
+def _wanted(spots: Mapping[str, str], plan: Plan, source: str) -> dict[str, _Wanted]:
+    return {name: (source, partial(_write, spot, plan)) for name, spot in spots.items()}
 
 
-def _drawings(
-    out: Path, writers: Mapping[str, Callable[[], bytes]], source: str, *, kept: str
-) -> dict[Path, bytes | None]:
-    """Make drawings, or leave them where they were made from the same source already."""
-    if drawn.still_drawn(out, writers, source, kept=kept):
-        return {out / name: None for name in writers}
-    made = {name: write() for name, write in writers.items()}
-    return {**{out / name: sheet for name, sheet in made.items()}, out / kept: drawn.drawn(made, source)}
+def _drawings(out: Path, wanted: Mapping[str, _Wanted]) -> dict[Path, bytes | None]:
+    """Make the drawings that do not stand there as they should, side by side: typst works outside Python's lock."""
+    held = read_drawn(out)
+    todo = {name: one for name, one in wanted.items() if not stands(out / name, held.get(name), one[0])}
+    if not todo:
+        return {out / name: None for name in wanted}
+    with ThreadPoolExecutor(_AT_ONCE) as pool:
+        sheets = dict(zip(todo, pool.map(lambda one: one[1](), todo.values()), strict=True))
+    kept = held | {name: Drawn.of(sheet, todo[name][0]) for name, sheet in sheets.items()}
+    return {**{out / name: sheets.get(name) for name in wanted}, out / NAME: write_drawn(kept)}
 
 
 def _packet(plan: Plan, printing: Printing, *, draft: bool) -> bytes:
