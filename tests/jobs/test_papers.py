@@ -15,7 +15,7 @@ from loomwright.robotfile.folder import open_folder
 from loomwright.robotfile.plans import drawn, netfile
 from tests.jobs.test_deciding import ROBOT
 
-DRAWINGS = {"plan.xlsx", "plate.svg", "spine.svg"}
+DRAWINGS = {"plan.xlsx", "plate.svg", "spine.svg", "data.svg"}
 #: A lamp beside its controller, far from every trunk, so that its lead goes through the air.
 LOOSE = ROBOT.replace("[40 cm, 50 cm], jumper", "[50 cm, 20 cm], jumper").partition("    right rail")[0]
 

@@ -14,7 +14,7 @@ from loomwright.robotfile.plans.planfile import read_memory
 from tests.journeys.program import content, loomwright
 from tests.robots import EXAMPLES, example_text
 
-_SHEETS = ("circuits.csv", "wires.csv", "plan.xlsx", "plan.json", "spine.svg", "plate.svg")
+_SHEETS = ("circuits.csv", "wires.csv", "plan.xlsx", "plan.json", "spine.svg", "plate.svg", "data.svg")
 _BUILDS = {"tidepool": ("practice",), "breakwater": ("practice",), "rockpool": ()}
 
 
@@ -35,7 +35,7 @@ def test_an_example_goes_from_its_file_to_all_outputs(name: str, tmp_path: Path)
         rows = list(csv.DictReader(io.StringIO((out / "wires.csv").read_text(encoding="utf-8-sig"))))
         assert len(rows) == len(plan["wires"]) == len(memory.wires)
         assert CalamineWorkbook.from_path(str(out / "plan.xlsx")).sheet_names
-        for drawing in ("spine.svg", "plate.svg"):
+        for drawing in ("spine.svg", "plate.svg", "data.svg"):
             assert f"plan {plan['revision']}" in (out / drawing).read_text(encoding="utf-8")
         checked = loomwright("check", str(tmp_path), *words)
         assert checked.code == 0

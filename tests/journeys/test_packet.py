@@ -10,7 +10,7 @@ import pytest
 from tests.jobs.test_deciding import ROBOT
 from tests.journeys.program import content, loomwright
 
-FILES = {"packet.pdf", "flags.pdf", "plate.dxf", "plate.svg", "spine.svg", "plan.xlsx"}
+FILES = {"packet.pdf", "flags.pdf", "plate.dxf", "plate.svg", "spine.svg", "data.svg", "plan.xlsx"}
 
 
 def plain(folder: Path) -> dict[str, bytes]:

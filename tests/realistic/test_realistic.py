@@ -21,7 +21,7 @@ from loomwright.wiring.result import CircuitKind
 Told = tuple[str, str, str]
 
 HERE = Path(__file__).parent
-SHEETS = ("circuits.csv", "wires.csv", "plan.xlsx", "plan.json", "spine.svg", "plate.svg")
+SHEETS = ("circuits.csv", "wires.csv", "plan.xlsx", "plan.json", "spine.svg", "plate.svg", "data.svg")
 
 #: What only people can answer by looking, asked of every robot that does not say it.
 LOOK: list[Told] = [

@@ -46,6 +46,6 @@ def command(folder: Path | None, chdir: Path | None, example: str, *, as_json: b
         click.echo(for_reading(written_line(where, planned), sys.stdout))
     for packed in made.packed:
         click.echo(for_reading(written_line(where, packed), sys.stdout))
-    click.echo(f"Look at spine.svg and plate.svg of {where / 'out'} in a browser, and print packet.pdf.")
+    click.echo(f"Look at spine.svg, plate.svg and data.svg of {where / 'out'} in a browser, and print packet.pdf.")
     click.echo(f"Then edit {where / 'robot.yaml'} and run:")
     click.echo(f"  {program()} check {where}\n  {program()} plan {where}")

@@ -34,6 +34,7 @@ _DRAWN: Final = {
     "plan.xlsx": "loomwright.documents.workbook:workbook",
     "spine.svg": "loomwright.documents.plan_spine:spine_svg",
     "plate.svg": "loomwright.documents.plan_plate:plate_svg",
+    "data.svg": "loomwright.documents.plan_data:data_svg",
 }
 _PACKED: Final = {
     "plate.dxf": "loomwright.documents.dxf.plate_dxf:plate_dxf",

@@ -100,7 +100,12 @@ class Card:
     used: str = ""
 
 
-Block: TypeAlias = Section | Para | Notice | Points | Table | Drawing | Card
+@dataclass(frozen=True, slots=True)
+class Contents:
+    """The chapters with their pages."""
+
+
+Block: TypeAlias = Contents | Section | Para | Notice | Points | Table | Drawing | Card
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +113,7 @@ class Chapter:
     """A chapter: `work` where it asks for hands on the robot, so that the cautions stand above it.
 
     A `drawn` chapter is drawings alone, which have titles and cautions of their own; the pages of a `wide` one lie.
+    On a `cover` the title is large, with a line `below` it, and the chapter is not in the contents.
     """
 
     title: str
@@ -115,6 +121,8 @@ class Chapter:
     work: bool = False
     drawn: bool = False
     wide: bool = False
+    cover: bool = False
+    below: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,18 @@ from typing import TYPE_CHECKING, Final
 from loomwright.documents.cells import as_words
 from loomwright.documents.how_good import how_good
 from loomwright.documents.other_tables import questions
-from loomwright.documents.packet.blocks import Chapter, Column, Look, Notice, Para, Points, Rows, Section, Table
+from loomwright.documents.packet.blocks import (
+    Chapter,
+    Column,
+    Contents,
+    Look,
+    Notice,
+    Para,
+    Points,
+    Rows,
+    Section,
+    Table,
+)
 from loomwright.documents.sheet_rows import sheet_rows
 from loomwright.findings import Severity
 from loomwright.model.reason import Origin
@@ -31,7 +42,8 @@ DRAFT: Final = (
 
 def cover(plan: Plan, *, date: str, draft: bool) -> Chapter:
     """Return the cover: what these pages are of, and what to read before anybody touches the robot."""
-    return Chapter(_title(plan), tuple(_cover(plan, date, draft=draft)))
+    below = "Wiring packet: what to cut, crimp, pull and prove"
+    return Chapter(_title(plan), tuple(_cover(plan, date, draft=draft)), cover=True, below=below)
 
 
 def rests_on(plan: Plan) -> Chapter:
@@ -52,16 +64,17 @@ def _title(plan: Plan) -> str:
 
 
 def _cover(plan: Plan, date: str, *, draft: bool) -> Iterator[Block]:
-    yield Para("The wiring packet: what to cut, crimp, pull and prove.", strong=True)
     yield Table(
-        (Column("", 0), Column("", 1, Look.STRONG)),
+        (Column("", 0), Column("", 1, Look.WRITE)),
         (
             Rows(
                 (
                     ("plan revision", plan.revision),
-                    ("date", date or "________________"),
+                    ("date", date),
                     ("rule book", _book(plan)),
                     ("wires", str(len(plan.wires))),
+                    ("printed by", ""),
+                    ("looked over by a mentor", ""),
                     *((f"{name}", told) for name, told in how_good(plan)),
                 )
             ),
@@ -75,6 +88,8 @@ def _cover(plan: Plan, date: str, *, draft: bool) -> Iterator[Block]:
         yield Points(tuple(f"{finding.what} {finding.fix}" for finding in broken), "ticks")
     yield Section("Before anybody touches the robot")
     yield Points(cautions(plan.rules), "ticks")
+    yield Section("What stands where")
+    yield Contents()
     open_ = len(questions(plan))
     told = "What this plan assumes stands on the next pages."
     yield Para(f"{_count(open_, 'question')} {'is' if open_ == 1 else 'are'} open. {told}" if open_ else told)

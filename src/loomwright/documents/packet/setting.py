@@ -12,6 +12,7 @@ from loomwright.documents.packet.blocks import (
     Card,
     Chapter,
     Column,
+    Contents,
     Drawing,
     Look,
     Notice,
@@ -63,8 +64,8 @@ class _Press:
 
     def chapter(self, chapter: Chapter) -> Iterator[str]:
         if chapter.drawn:
-            yield f"#unseen({flowing(chapter.title)})"
-            yield from map(self.block, chapter.blocks)
+            for i, block in enumerate(chapter.blocks):
+                yield self.drawing(block, chapter.title if i == 0 else "") if isinstance(block, Drawing) else ""
             return
         if chapter.wide:
             yield f'#turned("{self.frame.paper}", ['
@@ -75,7 +76,10 @@ class _Press:
 
     def upright(self, chapter: Chapter) -> Iterator[str]:
         fresh = ", fresh: false" if chapter.wide else ""
-        yield f"#chapter({flowing(chapter.title)}{fresh})"
+        if chapter.cover:
+            yield f"#masthead({flowing(chapter.title)}, {flowing(chapter.below)})"
+        else:
+            yield f"#chapter({flowing(chapter.title)}{fresh})"
         if chapter.work and self.frame.caution:
             yield f"#notice({string(self.frame.caution)})"
         for block in chapter.blocks:
@@ -92,14 +96,14 @@ class _Press:
             case _:
                 return _words(block)
 
-    def drawing(self, drawing: Drawing) -> str:
+    def drawing(self, drawing: Drawing, title: str = "") -> str:
         scene = drawing.scene
         shown = f'include "{self.keep(scene)}"'
         alt = string(f"{scene.title}. {scene.description}")
         if not drawing.own_page:
             return f"#figure(alt: {alt}, {shown})"
         wide = "true" if scene.width_mm > scene.height_mm else "false"
-        return f'#plate(paper: "{self.frame.paper}", wide: {wide}, alt: {alt}, {shown})'
+        return f'#plate(paper: "{self.frame.paper}", wide: {wide}, alt: {alt}, title: {string(title)}, {shown})'
 
     def card(self, card: Card) -> str:
         texts = _array(f"({string(name)}, {flowing(told)})" for name, told in card.texts)
@@ -128,8 +132,10 @@ def sources_of(parts: Sequence[Chapter | Side], frame: Frame) -> dict[str, str]:
     return {"main.typ": f"{head}{body}\n", _HOUSE: house, **press.sources}
 
 
-def _words(block: Section | Para | Notice | Points) -> str:
+def _words(block: Section | Para | Notice | Points | Contents) -> str:
     match block:
+        case Contents():
+            return "#contents()"
         case Section():
             return f"#section({flowing(block.title)})"
         case Para():
