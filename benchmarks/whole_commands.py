@@ -9,6 +9,7 @@ aim that it has on two cores. Nothing here fails: machines are noisy, people rea
 from __future__ import annotations
 
 import os
+import shutil
 import statistics
 import subprocess
 import sys
@@ -32,6 +33,9 @@ def main(words: Sequence[str]) -> None:
         _run((*_LOOM, "demo", str(large), "--robot", "breakwater"))
         small = Path(folder) / "small"
         _run((*_LOOM, "demo", str(small)))
+        bare = Path(folder) / "bare"
+        bare.mkdir()
+        shutil.copy(small / "robot.yaml", bare)
         commands = {
             "--help": ((*_LOOM, "--help"), 0.15),
             "check, current, large": ((*_LOOM, "check", str(large)), 0.6),
@@ -39,14 +43,20 @@ def main(words: Sequence[str]) -> None:
             "plan, fresh, large": ((*_LOOM, "plan", "--fresh", str(large)), 5.0),
             "plan, fresh, Tidepool": ((*_LOOM, "plan", "--fresh", str(small)), 5.0),
             "change, current, large": ((*_LOOM, "change", str(large)), 1.0),
+            "packet, unchanged, large": ((*_LOOM, "packet", str(large)), 1.5),
+            "packet, anew, large": ((*_LOOM, "packet", str(large)), 3.0),
+            "packet, anew, Tidepool": ((*_LOOM, "packet", str(small)), 3.0),
+            "draft, routed, Tidepool": ((*_LOOM, "packet", "--anyway", str(bare)), 3.0),
         }
-        bare = [_run(_PYTHON) for _ in range(runs)]
+        empty = [_run(_PYTHON) for _ in range(runs)]
         print(f"python {sys.version.split()[0]}, {runs} runs each, seconds")
         print(f"{'command':24}{'median':>8}{'least':>8}{'most':>8}{'x bare':>8}{'aim':>8}")
-        _line("python -c pass", bare, bare, None)
+        _line("python -c pass", empty, empty, None)
         for name, (command, aim) in commands.items():
             _run(command)
-            _line(name, [_run(command) for _ in range(runs)], bare, aim)
+            # What was drawn is forgotten where it is to be drawn again.
+            forget = [large, small] if "anew" in name else [bare] if "routed" in name else []
+            _line(name, [_run(command, forget) for _ in range(runs)], empty, aim)
 
 
 def _line(name: str, seconds: list[float], bare: list[float], aim: float | None) -> None:
@@ -56,7 +66,10 @@ def _line(name: str, seconds: list[float], bare: list[float], aim: float | None)
     print(f"{name:24}{middle:8.3f}{min(seconds):8.3f}{max(seconds):8.3f}{ratio:8.1f}{told:>8}")
 
 
-def _run(command: Sequence[str]) -> float:
+def _run(command: Sequence[str], forget: Sequence[Path] = ()) -> float:
+    for folder in forget:
+        (folder / "out" / ".drawn.json").unlink(missing_ok=True)
+        (folder / "out" / ".net.json").unlink(missing_ok=True)
     start = perf_counter()
     subprocess.run(command, env=_ENVIRONMENT, check=False, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     return perf_counter() - start
