@@ -338,7 +338,7 @@ def test_sockets_are_beads_on_a_hollow_bar_and_wires_name_themselves() -> None:
     first, second = (texts_of(group) for group in scene.groups("lead"))
     assert first[:8] == ["digital 1", "22 AWG", "W10", "WH", "signal", "40 cm", "W11", "BK"]
     assert second.count("22 AWG") == second.count("40 cm") == 1
-    assert second[-5:] == ["W22", "RD", "plus", "thing 2", "contact, Limit switch"]
+    assert second[-6:] == ["minus", "W22", "RD", "plus", "thing 2", "contact, Limit switch"]
     assert {"thing 2", "contact, Limit switch"} <= set(second)
 
 

@@ -99,7 +99,7 @@ def test_every_wire_says_its_colour_gauge_and_length_as_the_plan_has_them(name: 
         wire = wires[shown.id]
         assert (shown.colour, shown.gauge) == (wire.colour, str(wire.gauge) if wire.gauge else "")
         assert bool(shown.length) is (wire.length_m is not None)
-        assert shown.role == wire.role
+        assert (shown.role, shown.own) == (wire.role, wire.captive)
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
