@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
-from loomwright.documents.data_drawing import FOOT_MM, MARGIN_MM, draw, pages
+from loomwright.documents.data_drawing import MARGIN_MM, draw, pages
 from loomwright.documents.data_drawing_device import ASK_ID
 from loomwright.documents.data_drawing_flow import Piece, fill, fill_all, gap
 from loomwright.documents.data_drawing_sheet import (
@@ -104,15 +104,15 @@ SHEETS = st.builds(
 def test_every_sheet_can_be_read_on_every_paper(sheet: DataSheet, paper: Paper) -> None:
     """No overlap, nothing off the page or through a text, strong contrast, no text too small; the same bytes twice."""
     whole = draw(sheet)
-    made = pages(sheet, paper)
+    made = pages(sheet, paper, foot_mm=5)
     for scene in (whole, *made):
         assert faults(scene) == ()
         assert all(text.size_mm >= SMALL_MM for text in scene.texts())
     ET.fromstring(write(whole).encode())  # noqa: S314 - our own bytes
     assert write(whole) == write(draw(sheet))
     assert [len(scenes_of(held, "wire")) for held in ((whole,), made)] == [sum(1 for _ in sheet.wires())] * 2
-    assert all(scene.width_mm <= paper.width_mm - 2 * MARGIN_MM for scene in made)
-    assert all(scene.height_mm <= paper.height_mm - MARGIN_MM - FOOT_MM for scene in made)
+    assert all(scene.width_mm == paper.width_mm - 2 * MARGIN_MM for scene in made)
+    assert all(scene.height_mm == paper.height_mm - 2 * MARGIN_MM - 5 for scene in made)
 
 
 def scenes_of(scenes: tuple[Scene, ...], role: str) -> list[Group]:

@@ -18,7 +18,6 @@ from loomwright.documents.scene import Box, Rect, Scene
 from loomwright.documents.type import clean
 
 MARGIN_MM = 12.0
-FOOT_MM = 17.0  # below a scene, for the foot that every page has
 
 _SHEET_MM = 297.0
 _LEAST_SHEET_MM = 210.0
@@ -41,9 +40,12 @@ def draw(sheet: DataSheet) -> Scene:
     return Scene("data", _title(sheet), _description(sheet), _SHEET_MM, height, (ground, *page.items, *foot))
 
 
-def pages(sheet: DataSheet, paper: Paper) -> tuple[Scene, ...]:
-    """Draw everything on as many pages as it takes; each scene is what margins and a page's foot leave of the paper."""
-    width, height = paper.width_mm - 2 * MARGIN_MM, paper.height_mm - MARGIN_MM - FOOT_MM
+def pages(sheet: DataSheet, paper: Paper, *, foot_mm: float = 0.0) -> tuple[Scene, ...]:
+    """Draw everything on as many pages as it takes; each scene is what margins of 12 mm leave of the paper.
+
+    `foot_mm` is what a page's own foot takes of that [mm].
+    """
+    width, height = paper.width_mm - 2 * MARGIN_MM, paper.height_mm - 2 * MARGIN_MM - foot_mm
     made = _compose(sheet, Box(_INSET_MM, _INSET_MM, width - _INSET_MM, height - _INSET_MM))
     return tuple(
         Scene(

@@ -32,9 +32,9 @@ def data_svg(plan: Plan) -> bytes:
     return write(draw(data_sheet(plan))).encode("utf-8")
 
 
-def data_scenes(plan: Plan, page: Paper = PAPERS[0]) -> tuple[Scene, ...]:
-    """Draw the data wiring of a plan as scenes, each as large as what a page's margins leave free."""
-    return pages(data_sheet(plan), page)
+def data_scenes(plan: Plan, page: Paper = PAPERS[0], *, foot_mm: float = 0.0) -> tuple[Scene, ...]:
+    """Draw the data wiring of a plan as scenes, each as large as what a page's margins and its foot [mm] leave free."""
+    return pages(data_sheet(plan), page, foot_mm=foot_mm)
 
 
 def data_sheet(plan: Plan) -> DataSheet:
