@@ -106,6 +106,12 @@ def shorten(text: str, face: Face, size_mm: float, room_mm: float) -> str:
     return _ELLIPSIS if width_mm(_ELLIPSIS, face, size_mm) <= room_mm else ""
 
 
+def signs(text: str) -> tuple[str, ...]:
+    """Part a text into single signs: a letter with its marks, an emoji with all that it ties on."""
+    starts = [i for i in range(len(text)) if not _joined(text, i)]
+    return tuple(text[start:end] for start, end in zip(starts, [*starts[1:], len(text)], strict=True))
+
+
 def _joined(text: str, i: int) -> bool:
     """Tell whether the character at `i` belongs to the sign before it: a mark, a joiner, or what a joiner ties on."""
     joins_itself = text[i] == _JOINER or unicodedata.category(text[i]) in {"Mn", "Me"} or "🏻" <= text[i] <= "🏿"

@@ -27,7 +27,7 @@ from loomwright.documents.scene import (
     Text,
 )
 from loomwright.documents.spine import draw
-from loomwright.documents.type import Face
+from loomwright.documents.type import Face, clean
 from loomwright.documents.typst.code import printable, string
 from loomwright.documents.typst.compile import document, pdf
 from loomwright.documents.typst.scene import scene_code
@@ -164,6 +164,17 @@ def test_a_whole_drawing_keeps_every_text_at_its_place() -> None:
     assert data == pdf({"main.typ": f'{document("Spine")}#page({size})[#include "s.typ"]', "s.typ": scene_code(scene)})
 
 
+@pytest.mark.parametrize("said", ["زاوية الذراع", "क्षि" * 5, "i\u0301\u0302\u0303" * 5, "👩\u200d🔧👩\u200d🔧"])
+@pytest.mark.parametrize("anchor", list(Anchor))
+def test_squares_stay_in_the_room_that_the_signs_were_given(said: str, anchor: Anchor) -> None:
+    """A drawing is laid out with the width of the signs; a square may be wider, and then the text is set smaller."""
+    mark = Text((30, 20), clean(said), 3.0, Face.TAG, anchor)
+    found = words(pages(page_of(mark))[0])
+    assert {sign for word in found for sign in word.text} == {"□"}
+    assert min(word.left for word in found) > mark.box.left - 0.1
+    assert max(word.right for word in found) < mark.box.right + 0.1
+
+
 @settings(max_examples=30, deadline=None)
 @given(st.text(max_size=30))
 def test_no_text_becomes_code_or_stops_the_printer(said: str) -> None:
@@ -174,6 +185,7 @@ def test_no_text_becomes_code_or_stops_the_printer(said: str) -> None:
 
 def test_signs_that_no_font_has_become_squares() -> None:
     assert printable("lift 🤖 עברית Ω → x") == "lift □ □□□□□ Ω → x"
+    assert printable("👩\u200d🔧 क्षि e\u0301\u0302") == "□ □□□ □", "a sign with all that is tied to it is one"
     assert string('a"b\\c#d\n') == '"a\\"b\\\\c#d"'
     with pytest.raises(ValueError, match="can't be set"):
         pdf({"main.typ": document("T") + '#"\N{ROBOT FACE}"'})

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from loomwright.documents.type import Face, clean, is_ours
+from loomwright.documents.type import Face, clean, is_ours, signs
 
 #: A place where a line may end; longer words than so many characters get one after every few.
 _BREAK: Final = "\u200b"
@@ -23,7 +23,7 @@ def printable(text: str) -> str:
     cleaned = clean(text)
     if is_ours(cleaned, Face.TEXT):
         return cleaned
-    return "".join(char if is_ours(char, Face.TEXT) else NO_SIGN for char in cleaned)
+    return "".join(sign if is_ours(sign, Face.TEXT) else NO_SIGN for sign in signs(cleaned))
 
 
 def flowing(text: str) -> str:

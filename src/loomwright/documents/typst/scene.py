@@ -22,7 +22,7 @@ from loomwright.documents.scene import (
     Stroke,
     Text,
 )
-from loomwright.documents.type import Face, width_mm
+from loomwright.documents.type import Face, clean, width_mm
 from loomwright.documents.typst.code import colour, mm, point, printable, string
 
 _FONTS: Final = {Face.TEXT: ('"Loom Text"', 400), Face.BOLD: ('"Loom Text"', 700), Face.TAG: ('"Loom Tag"', 600)}
@@ -74,14 +74,22 @@ def _at(corner: Point) -> str:
 def _text(text: Text) -> str:
     """Place a text by its baseline; our own measure of its width says where it begins."""
     said = printable(text.text)
-    left = text.at[0] - _SHARE[text.anchor] * width_mm(said, text.face, text.size_mm)
+    size_mm = text.size_mm * _share_of_room(said, text)
+    left = text.at[0] - _SHARE[text.anchor] * width_mm(said, text.face, size_mm)
     family, weight = _FONTS[text.face]
     edges = 'top-edge:"baseline",bottom-edge:"baseline"'
-    look = f'font:({family},"Loom Symbol"),weight:{weight},size:{mm(text.size_mm)},fill:{colour(text.colour)},{edges}'
+    look = f'font:({family},"Loom Symbol"),weight:{weight},size:{mm(size_mm)},fill:{colour(text.colour)},{edges}'
     body = f"box(height:0pt,text({look},{string(text.text)}))"
     if text.turn_deg:
         body = f"rotate({text.turn_deg:.6g}deg,origin:{_ORIGIN[text.anchor]}+top,{body})"
     return f"{_at((left, text.at[1]))},{body}"
+
+
+def _share_of_room(said: str, text: Text) -> float:
+    """Tell how much smaller a text must be where squares for foreign signs are wider than the room it was given."""
+    room_mm = width_mm(clean(text.text), text.face, text.size_mm)
+    wide_mm = width_mm(said, text.face, text.size_mm)
+    return min(1.0, room_mm / wide_mm) if room_mm and wide_mm else 1.0
 
 
 def _stroke(stroke: Stroke | None, *, join: bool = False) -> str:
