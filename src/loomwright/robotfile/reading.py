@@ -118,6 +118,9 @@ def _look_at_name(form: RobotForm, root: Branch, faults: Faults) -> None:
     name = root.get("robot", root)
     if not form.robot.strip() and (isinstance(name, Leaf) or name is root):
         faults.add("missing-key", name, "The robot has no name.", "Write `robot: NAME` at the top.")
+    elif form.robot.strip() and not any(char.isprintable() and not char.isspace() for char in form.robot):
+        what = "The robot's name has only signs in it that nobody sees."
+        faults.add("bad-id", root["robot"], what, "Write a name that can be read: it stands on every page.")
     elif len(form.robot) > _LONGEST_NAME:
         what = f"The robot's name has {len(form.robot)} characters; the sheets have room for {_LONGEST_NAME}."
         faults.add("too-long", root["robot"], what, "Shorten it; the rest can go under `notes:`.")
