@@ -28,7 +28,7 @@ from loomwright.documents.scene import (
 )
 from loomwright.documents.spine import draw
 from loomwright.documents.type import Face, clean
-from loomwright.documents.typst.code import printable, string
+from loomwright.documents.typst.code import flowing, printable, string
 from loomwright.documents.typst.compile import document, pdf
 from loomwright.documents.typst.scene import scene_code
 from tests.documents.pdf.pages import pages, picture, text_of, words
@@ -189,3 +189,33 @@ def test_signs_that_no_font_has_become_squares() -> None:
     assert string('a"b\\c#d\n') == '"a\\"b\\\\c#d"'
     with pytest.raises(ValueError, match="can't be set"):
         pdf({"main.typ": document("T") + '#"\N{ROBOT FACE}"'})
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "n" * 60,
+        "a" * 20 + "-" * 20 + ",",
+        "1-" * 30,
+        "a-," * 20,
+        "/" * 60,
+        "(" * 60,
+        "a.b'" * 15,
+        "#" * 60,
+        '"' * 60,
+        "motor/brushless-600w-built-in",
+        "controller/inline-40a",
+    ],
+)
+def test_a_long_word_goes_on_in_the_next_line(said: str) -> None:
+    """Whatever it is made of, it stays in a column of 20 mm, and no sign is lost."""
+    [page] = pages(pdf({"main.typ": f"{document('T')}#set page(margin: 10mm)\n#block(width: 20mm, {flowing(said)})"}))
+    assert max(word.right for word in words(page)) < 30.3
+    assert "".join(text_of(page).split()) == said
+
+
+@pytest.mark.parametrize("said", ["n" * 60, "motor/brushless-600w-built-in", "controller/inline-40a", "W1 " + "m" * 40])
+def test_a_long_word_is_found_in_the_page(said: str) -> None:
+    """Where it may be broken, no sign stands in the text that a person copies or looks for."""
+    data = pdf({"main.typ": f"{document('T')}#set page(width: 300mm)\n#par({flowing(said)})"})
+    assert str(pages(data)[0].get_textpage().get_text_range()).strip() == said

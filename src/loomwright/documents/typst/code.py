@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+import re
+import unicodedata
 from typing import Final
 
 from loomwright.documents.type import Face, clean, is_ours, signs
 
-#: A place where a line may end; longer words than so many characters get one after every few.
-_BREAK: Final = "\u200b"
+#: Where a line may end though it would not: space that nobody sees, and a sign for where even space does not do.
+_SPACE: Final = "h(0.001pt)"
+_SIGN: Final = "\u200b"
+#: Words of more characters than this get such places: at a joint, else after every few characters.
 _LONG, _PIECE = 16, 6
+_JOINT: Final = re.compile(r"(?<=[-/._])")
+#: A line ends behind a hyphen by itself, but not before a figure or another sign (UAX #14).
+_HYPHEN: Final = re.compile(r"(?<=\w-)(?=[^\W\d_])")
 #: What stands for a sign that no shipped font has.
 NO_SIGN = "□"
 
@@ -27,15 +34,42 @@ def printable(text: str) -> str:
 
 
 def flowing(text: str) -> str:
-    """Return a text as a string literal in which even a long word without a hyphen can go on in the next line."""
-    words = ("-".join(map(_breakable, word.split("-"))) for word in printable(text).split(" "))
-    return string(" ".join(words), ready=True)
+    """Return a text as code in which even a long word can go on in the next line.
+
+    Between letters, space of 0.001 pt lets a line end: a sign would stand in the page's text, and nobody would find the
+    word.
+    """
+    pieces = [""]
+    for i, word in enumerate(printable(text).split(" ")):
+        pieces[-1] += " " if i else ""
+        for part in _HYPHEN.split(word):
+            first, *others = _pieces(part)
+            pieces[-1] += first
+            for other in others:
+                if _held_together(pieces[-1][-1], other[0]):
+                    pieces[-1] += _SIGN + other
+                else:
+                    pieces.append(other)
+    literals = [string(piece, ready=True) for piece in pieces]
+    return literals[0] if len(literals) == 1 else f"{{{f'; {_SPACE}; '.join(literals)}}}"
 
 
-def _breakable(part: str) -> str:
-    if len(part) <= _LONG:
-        return part
-    return _BREAK.join(part[i : i + _PIECE] for i in range(0, len(part), _PIECE))
+def _pieces(part: str) -> list[str]:
+    """Part a word that is too long for a narrow column."""
+    if len(part.removesuffix("-")) <= _LONG:
+        return [part]
+    at_joints = [piece for piece in _JOINT.split(part) if piece]
+    short = (len(piece.rstrip("-/._")) <= _LONG for piece in at_joints)
+    return [
+        each
+        for piece, whole in zip(at_joints, short, strict=True)
+        for each in ([piece] if whole else [piece[i : i + _PIECE] for i in range(0, len(piece), _PIECE)])
+    ]
+
+
+def _held_together(before: str, after: str) -> bool:
+    """Tell whether no line ends between two signs even with a space there: behind an opening one, before any mark."""
+    return not after.isalnum() or unicodedata.category(before) in {"Ps", "Pi"}
 
 
 def mm(value: float) -> str:
