@@ -25,13 +25,13 @@ from tests.documents_plan.plate_layouts import edge, layout, placed, planned, ro
 def test_devices_stand_where_the_file_says_with_their_size_and_height() -> None:
     sheet = plate_sheet(planned())
     found = {d.id: d for d in sheet.devices}
-    assert list(found) == ["block", "left front controller", "arm controller"]
+    assert list(found) == ["arm controller", "block", "left front controller"], "not in the order of the file"
     assert found["block"].corners[0] == pytest.approx((0.2, 0.13))
     assert found["block"].corners[2] == pytest.approx((0.3, 0.07))
     assert [(d.called, d.kind, d.above_m) for d in found.values()] == [
+        ("arm", "controller", 0.3),
         ("block", "block", 0.0),
         ("left front", "controller", 0.0),
-        ("arm", "controller", 0.3),
     ]
 
 
@@ -152,7 +152,7 @@ def test_a_motor_is_shown_by_its_controller_and_the_plug_by_the_battery() -> Non
     motor = replace(device("arm", replace(hand.CAMERA, id="motor/x")), driven_by="arm controller")
     sheet = plate_sheet(planned(robot=robot(devices=(*robot().devices[:3], battery, plug, motor)), layout=None))
     assert sheet.missing == ()
-    assert [d.id for d in sheet.devices] == ["block", "left front controller", "arm controller", "battery"]
+    assert [d.id for d in sheet.devices] == ["arm controller", "battery", "block", "left front controller"]
 
 
 def test_keep_outs_grommets_and_counts_come_along() -> None:

@@ -184,7 +184,7 @@ def test_a_build_changes_adds_and_leaves_out_plates() -> None:
     )
     assert [(plate.name, plate.height_m) for plate in robot(*design).upper_plates] == [("deck", 0.3), ("mast", 1.0)]
     built = robot(*design, build="practice")
-    assert [(plate.name, plate.height_m) for plate in built.upper_plates] == [("deck", 0.2), ("shelf", 0.09)]
+    assert [(plate.name, plate.height_m) for plate in built.upper_plates] == [("shelf", 0.09), ("deck", 0.2)]
     assert [(t.name, t.flags, t.points) for t in built.trunks] == [
         ("centre", ("sharp edge",), ((0, 0, 0), (1, 0, 0))),
         ("bridge", ("signal only",), ((0, 0, 0.2), (1, 0, 0.2))),

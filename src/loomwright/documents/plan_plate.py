@@ -63,7 +63,8 @@ def plate_sheet(plan: Plan) -> PlateSheet:
 
 
 def _panel(plate: Plate) -> PlatePanel:
-    areas = tuple(PlateArea(area.name, area.corners) for area in plate.keep_outs)
+    held = sorted(plate.keep_outs, key=lambda area: natural(area.name))
+    areas = tuple(PlateArea(area.name, area.corners) for area in held)
     return PlatePanel(plate.name, plate.height_m, plate.outline, areas)
 
 
@@ -71,7 +72,7 @@ def _panel(plate: Plate) -> PlatePanel:
 
 
 def _devices(plan: Plan) -> Iterator[PlateDevice]:
-    for device in plan.robot:
+    for device in sorted(plan.robot, key=lambda device: natural(device.id)):
         at = place_of(plan.robot, device)
         if at is None or (device.kind == "plug" and device.spot.at.value is None):
             continue
@@ -97,7 +98,7 @@ def _square(at: Spot) -> tuple[Spot, ...]:
 def _missing(plan: Plan) -> Iterator[tuple[str, str]]:
     """Name what can't be shown: things without a place, circuits without a way, each with its reason."""
     named: set[str] = set()
-    for device in plan.robot:
+    for device in sorted(plan.robot, key=lambda device: natural(device.id)):
         name = device.called or device.id
         if place_of(plan.robot, device) is None and not _hangs_on_another(plan, device) and name not in named:
             named.add(name)
@@ -117,7 +118,7 @@ def _hangs_on_another(plan: Plan, device: Device) -> bool:
 
 def _drawn_trunks(plan: Plan) -> Iterator[PlateTrunk]:
     for i, plate in enumerate(plan.robot.plates):
-        for trunk in plate.trunks:
+        for trunk in sorted(plate.trunks, key=lambda trunk: natural(trunk.name)):
             path = tuple((right, forward) for right, forward, _ in trunk.points)
             remarks = tuple(flag for flag in trunk.flags if flag != "moving")
             yield PlateTrunk(trunk.name, path, i, remarks=remarks)

@@ -101,7 +101,8 @@ def looked_at(rule: Rule) -> _Row | None:
 
 
 def _item(plan: Plan, rule: Rule, row: _Row) -> Item | None:
-    found = by_weight(finding for finding in plan.findings if finding.source == rule.id)
+    about = (finding for finding in plan.findings if finding.source == rule.id)
+    found = tuple(sorted(by_weight(about), key=_without_the_file))
     devices = sorted(_THINGS[row.things](plan, rule), key=lambda device: (natural(device.id), device.id))
     everywhere = row.things in _EVERYWHERE
     if not devices and not found and not everywhere:
@@ -119,6 +120,11 @@ def _item(plan: Plan, rule: Rule, row: _Row) -> Item | None:
         told=_told(rule, row, verdict, found, devices),
         findings=found,
     )
+
+
+def _without_the_file(finding: Finding) -> tuple[object, ...]:
+    """Sort by weight and by what it is about: where that stands in the file changes nothing on paper."""
+    return (finding.severity.rank, natural(finding.place.thing), finding.what)
 
 
 def _verdict(row: _Row, found: tuple[Finding, ...]) -> Verdict:

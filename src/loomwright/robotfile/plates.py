@@ -11,7 +11,7 @@ from loomwright.model.fact import Fact
 from loomwright.model.robot import KeepOut, Plate, Trunk
 from loomwright.robotfile.forms.not_readable import NotReadableError
 from loomwright.robotfile.forms.places import refuse_same
-from loomwright.wording import quoted
+from loomwright.wording import natural, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -28,7 +28,7 @@ _OURS = re.compile(r"(?:link|drop) \d+", re.IGNORECASE)
 
 
 def read_plates(form: RobotForm, faults: Faults) -> tuple[Plate, tuple[Plate, ...]]:
-    """Return the base plate and the plates above it.
+    """Return the base plate and the plates above it, the lowest first.
 
     A plate whose height is not known can't be wired along, so it is left out here; `noticed` asks for its height.
     """
@@ -39,7 +39,7 @@ def read_plates(form: RobotForm, faults: Faults) -> tuple[Plate, tuple[Plate, ..
         height_m = _height_m(name, upper, form.branch["plates"][name], faults)
         plate = _plate(name, upper, height_m or 0.0, faults)
         uppers += [] if height_m is None else [plate]
-    return base, tuple(uppers)
+    return base, tuple(sorted(uppers, key=lambda plate: (plate.height_m, natural(plate.name))))
 
 
 def plate_forms(form: RobotForm) -> Iterator[tuple[str, PlateForm]]:

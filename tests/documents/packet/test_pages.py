@@ -3,18 +3,25 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 import pytest
+import yaml
 
 from loomwright.documents.cut_tables import cut_rows
-from loomwright.documents.packet.packet import packet_pdf
+from loomwright.documents.packet.packet import packet_pdf, parts_of
+from loomwright.documents.packet.setting import Frame, sources_of
+from loomwright.documents.plan_data import data_svg
+from loomwright.documents.plan_plate import plate_svg
+from loomwright.documents.plan_spine import spine_svg
 from loomwright.documents.tables import wire_rows
 from loomwright.documents.typst.code import printable
 from loomwright.rulebook import cautions
 from tests.documents.packet.reading import Packet, overlapping, rows
 from tests.documents.pdf.pages import pages, picture
-from tests.robots import EXAMPLES, example_plan, plan_of
+from tests.jobs.test_deciding import ROBOT
+from tests.robots import EXAMPLES, as_text, example_plan, plan_of, shuffled
 
 BUILDS = [(name, build) for name in EXAMPLES for build in ("", *example_plan(name).robot.builds)]
 
@@ -97,6 +104,28 @@ def test_the_date_is_printed_as_it_was_given_and_a_draft_says_so_on_every_page()
 def test_the_same_plan_gives_the_same_bytes() -> None:
     plan = example_plan("rockpool")
     assert packet_pdf(plan, date="2026-02-14") == packet_pdf(plan, date="2026-02-14")
+
+
+def test_the_order_of_the_file_changes_nothing_on_paper() -> None:
+    """Things, trunks and plates named in another order: the same drawings, questions and findings, to the byte."""
+    data = yaml.safe_load(ROBOT)
+    data["electronics"] |= {"b radio": {"part": "radio/generic"}, "a camera": {"part": "camera/any", "slot": "H1"}}
+    data["plate"]["keep outs"] = {
+        name: [[0, 0], ["2 cm", 0], ["2 cm", at]] for name, at in (("y", "3 cm"), ("x", "2 cm"))
+    }
+    data["plates"] = {name: {"height": "30 cm", "outline": data["plate"]["outline"]} for name in ("upper b", "upper a")}
+    wanted = pages_of(data)
+    for seed in range(3):
+        assert pages_of(shuffled(data, seed)) == wanted
+
+
+def pages_of(data: dict[str, Any]) -> list[str]:
+    """Return the code of all pages, and the drawings."""
+    plan = plan_of(as_text(data), inputs="same")
+    assert sum(finding.asks for finding in plan.findings) > 3
+    frame = Frame("a4", "T", "", "", "")
+    sources = sources_of(parts_of(plan, "A4", date="", draft=False), frame)
+    return [*sources.values(), *(draw(plan).decode() for draw in (spine_svg, plate_svg, data_svg))]
 
 
 def test_a_grey_print_reads_the_same() -> None:

@@ -24,11 +24,13 @@ from loomwright.documents.sheet_rows import sheet_rows
 from loomwright.findings import Severity
 from loomwright.model.reason import Origin
 from loomwright.rulebook import cautions
+from loomwright.wording import natural
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
     from loomwright.documents.packet.blocks import Block
+    from loomwright.findings import Finding
     from loomwright.plan.result import Plan
 
 _ASKED: Final = (Column("", 0, Look.TICK), Column("what is asked", 5), Column("what to do", 5))
@@ -48,7 +50,7 @@ def cover(plan: Plan, *, date: str, draft: bool) -> Chapter:
 
 def rests_on(plan: Plan) -> Chapter:
     """Return what the plan assumes, and what has to be told or looked at."""
-    asked = tuple(("", finding.what, finding.fix) for finding in questions(plan))
+    asked = tuple(("", finding.what, finding.fix) for finding in _in_order(questions(plan)))
     blocks: list[Block] = [
         Section("Still to be told"),
         Table(_ASKED, (Rows(asked),), empty="Nothing is open: the robot file says all that the tool asks for."),
@@ -82,7 +84,7 @@ def _cover(plan: Plan, date: str, *, draft: bool) -> Iterator[Block]:
     )
     if draft:
         yield Notice(DRAFT)
-    broken = [finding for finding in plan.findings if finding.severity is Severity.MUST]
+    broken = _in_order(finding for finding in plan.findings if finding.severity is Severity.MUST)
     if broken:
         yield Notice(f"Do not build this yet: {_count(len(broken), 'thing')} must be fixed first.")
         yield Points(tuple(f"{finding.what} {finding.fix}" for finding in broken), "ticks")
@@ -96,6 +98,11 @@ def _cover(plan: Plan, date: str, *, draft: bool) -> Iterator[Block]:
     yield Para(
         "If a sheet and the laptop disagree, stop and ask. A sheet of another revision is waste paper.", strong=True
     )
+
+
+def _in_order(findings: Iterable[Finding]) -> list[Finding]:
+    """Sort findings by weight, then by what they are about: where that stands in the file changes nothing on paper."""
+    return sorted(findings, key=lambda f: (f.severity.rank, natural(f.place.thing), f.code, f.what))
 
 
 def _book(plan: Plan) -> str:
