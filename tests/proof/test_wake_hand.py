@@ -163,7 +163,7 @@ def test_the_pulse_leads_are_a_second_way_of_minus(trainer: WakeUp) -> None:
     Without pulling them a cut W7 would read a pulse lead, W11 and W9: milliohms, as a sound wire does.
     """
     [told] = row(trainer, "left wheel: minus").first
-    assert told.startswith("Pull W20 at robot controller pulse 0 minus first: the minus there is a second way")
+    assert told.startswith("Pull W20 at robot controller pulse 0 minus first, and plug it in again after: the")
     assert "W20 at robot controller pulse 0 minus and W22" in row(trainer, "robot controller: minus").first[0]
     for key in ("left wheel: plus", "beacon: minus", "main: battery plug to block, minus"):
         assert row(trainer, key).first == ()

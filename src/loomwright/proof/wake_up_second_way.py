@@ -36,9 +36,8 @@ def second_way(readings: Readings, board: Board, wire: PlannedWire, *, hidden_oh
     if not pulled or not _parted(broken, wire, pulled):
         return ("Take one end off first: other ways lead round this wire and would hide a break.",)
     told = [f"{lead.id} at {lead.a.where}" for lead in pulled]
-    return (
-        f"Pull {names(told)} first: the minus there is a second way that would hide a break. Plug it in again after.",
-    )
+    do = f"Pull {names(told)} first, and plug {'it' if len(told) == 1 else 'them'} in again after"
+    return (f"{do}: the minus there is a second way that would hide a break.",)
 
 
 def _beside_ohm(readings: Readings, board: Board, wire: PlannedWire) -> float:

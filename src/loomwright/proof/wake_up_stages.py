@@ -33,6 +33,7 @@ _RANK: Final = ("block", "regulator", "computer", "radio", "network", "camera", 
 _ROBOT_CONTROLLER: Final = "computer/robot-controller"
 _OFF: Final = "Main breaker off."
 _ON: Final = "Say it aloud, hands clear: main breaker on."
+_MEASURE: Final = "Nothing told to move: measure. Then probes and hands away."
 
 
 def stages(plan: Plan) -> Iterator[PowerStage]:
@@ -46,14 +47,17 @@ def stages(plan: Plan) -> Iterator[PowerStage]:
         if load is None:
             continue
         moves = drives(load)
+        readings = tuple(feed_readings(plan, circuit, fitted))
+        measure = (_MEASURE,) if readings else ()
+        turn = (*_turn(load), *_last(circuit, ordered)) if moves else ()
         yield PowerStage(
             number=number,
             key=circuit.id,
             title=f"{called(plan, load.id)}, at {circuit.source} {circuit.slot.value}",
             adds=(circuit.id, *(c.id for c in _hanging(plan, load))),
-            do=(*_put_in(circuit), *(_turn(load) if moves else ()), *(_last(circuit, ordered) if moves else ())),
+            do=(*_put_in(circuit), *measure, *turn),
             expect=tuple(_lights(plan, load, moves=moves)),
-            readings=tuple(feed_readings(plan, circuit, fitted)),
+            readings=readings,
             stop=_stop(moves=moves),
             motor=moves,
         )
@@ -106,8 +110,9 @@ def _empty(plan: Plan) -> PowerStage:
         adds=(),
         do=(
             "Look once more: every breaker and fuse out, main breaker off.",
-            "Mate the battery plug. It goes in without a spark.",
+            "Push the two halves of the battery plug together. They go in without a spark.",
             _ON,
+            _MEASURE,
         ),
         expect=(*lights, "Nothing moves."),
         readings=tuple(block_reading(plan)),

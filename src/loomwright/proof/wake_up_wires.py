@@ -129,7 +129,7 @@ def _across(readings: Readings, circuit: PlannedCircuit) -> Iterator[Measurement
         key=f"{circuit.id}: plus to minus",
         topic=Topic.BRANCH,
         about=circuit.id,
-        what=f"No short on the wires of {name}: plus against minus at {circuit.source} {circuit.slot.value}",
+        what=f"No short on the wires of {name}, plus to minus",
         why="A pinched wire, a stray strand or swarf joins plus and minus. Find it before a battery does.",
         board=ALL_OUT,
         red=at_end(plus, plus.a),
