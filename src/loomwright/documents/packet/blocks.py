@@ -10,7 +10,7 @@ from loomwright.documents.scene import Scene
 
 
 class Look(StrEnum):
-    """How a cell is shown: plain, in bold, as a number; as a wire in its colour; a box to tick, a line to write on."""
+    """How a cell is shown: plain, in bold, as a number; as a wire in its colour; a box to tick, room to write in."""
 
     TEXT = "text"
     STRONG = "strong"

@@ -166,7 +166,8 @@ def _group(columns: Sequence[Column], group: Rows) -> Iterator[str]:
     if group.title and group.rows:
         yield f"group({len(columns)}, {flowing(group.title)}, {flowing(group.note)})"
     for row in group.rows:
-        yield ", ".join(f"cell({_cell(column.look, text)})" for column, text in zip(columns, row, strict=True))
+        cells = ((column.look, text) for column, text in zip(columns, row, strict=True))
+        yield ", ".join(f"{'room' if look is Look.WRITE else 'cell'}({_cell(look, text)})" for look, text in cells)
 
 
 def _cell(look: Look, text: str) -> str:
@@ -181,7 +182,7 @@ def _cell(look: Look, text: str) -> str:
         case Look.TICK:
             return "box-to-tick" if not text else flowing(text)
         case Look.WRITE:
-            return "line-to-write()" if not text else flowing(text)
+            return flowing(text) if text else "none"
         case Look.TEXT | Look.NUMBER:
             return flowing(text)
 

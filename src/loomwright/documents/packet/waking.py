@@ -2,49 +2,53 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, field
 from itertools import groupby
 from typing import TYPE_CHECKING, Final
 
 from loomwright.documents.packet.blocks import Block, Chapter, Column, Look, Notice, Points, Rows, Section, Table
 from loomwright.proof.wake_up import wake_up
+from loomwright.proof.wake_up_result import Kind
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from loomwright.plan.result import Plan
+    from loomwright.proof.wake_up_result import Expected, Measurement, PowerStage
     from loomwright.proof.wake_up_result import Look as Question
-    from loomwright.proof.wake_up_result import Measurement, PowerStage
 
 _ROWS: Final = (
     Column("no.", 0, Look.NUMBER),
-    Column("what is proved", 3.2, Look.STRONG),
-    Column("red probe", 3.3),
-    Column("black probe", 3.3),
-    Column("meter", 1.5),
-    Column("should read", 1.7, Look.STRONG),
-    Column("swapped", 1.5),
-    Column("stop", 1.7),
-    Column("notes", 1),
-    Column("reading", 1.4, Look.WRITE),
+    Column("what is proved; what to do first", 3.3, Look.STRONG),
+    Column("red probe", 3.5),
+    Column("black probe", 4),
+    Column("meter", 1.7),
+    Column("should read", 2.7, Look.STRONG),
+    Column("stop", 1.8),
+    Column("notes", 0.9),
+    Column("reading", 1.3, Look.WRITE),
     Column("by", 0.7, Look.WRITE),
 )
 _STAGES: Final = (
     Column("stage", 0, Look.NUMBER),
-    Column("what gets power", 1.6, Look.STRONG),
-    Column("do, in this order", 4),
+    Column("what gets power", 1.5, Look.STRONG),
+    Column("do, in this order", 6),
     Column("expect", 2.6),
-    Column("DC volts, 20 V range: red to black", 2.8),
-    Column("should read", 1.1, Look.STRONG),
-    Column("switch off at", 2.6),
-    Column("reading", 1, Look.WRITE),
+    Column("DC volts, 20 V range: red to black", 3),
+    Column("should read", 1.2, Look.STRONG),
+    Column("switch off at", 2),
+    Column("notes", 0.7),
+    Column("reading", 0.9, Look.WRITE),
     Column("by", 0.7, Look.WRITE),
 )
 _ORDER: Final = (
     "Measure in this order, with the battery out. Write each reading down: later it is the best one to compare with.",
-    "Swapped says what the same two places read with the probes the other way round.",
-    "Beyond stop nobody goes on: do first what the notes say. The letters of the notes stand here.",
+    "Swapped says what the same two places read with the probes the other way round. Either way round: try both.",
+    "Stop means: beyond it nobody goes on. Do first what the notes say.",
+    "The letters in the column notes stand below. Lay this page beside the readings.",
 )
+_NOT_KNOWN: Final = "not known"
 _SAME: Final = "-"
 
 
@@ -53,8 +57,8 @@ def waking_up(plan: Plan) -> tuple[Chapter, Chapter]:
     held = wake_up(plan)
     notes = _Notes()
     groups = tuple(
-        Rows(tuple(_row(row, notes) for row in rows), topic)
-        for topic, rows in groupby(held.measurements, key=lambda row: str(row.topic))
+        Rows(tuple(_row(row, notes) for row in rows), _big(str(topic)), f"{_big(board)}." if board else "")
+        for (topic, board), rows in groupby(held.measurements, key=lambda row: (row.topic, row.board))
     )
     left_out: list[Block] = [Section("Not measured, and why"), Points(held.left_out)] if held.left_out else []
     before: list[Block] = [
@@ -67,7 +71,8 @@ def waking_up(plan: Plan) -> tuple[Chapter, Chapter]:
         Table(_ROWS, groups, empty="Nothing of this robot can be measured yet: its wires are not known.", small=True),
     ]
     more = _Notes()
-    stages = tuple(line for stage in held.stages for line in _stage(stage, more))
+    often = {words for words, many in Counter(w for stage in held.stages for w in stage.stop).items() if many > 1}
+    stages = tuple(line for stage in held.stages for line in _stage(stage, more, often))
     power: list[Block] = [
         Notice("From here on the battery is in. A mentor is present, and one person stays at the main breaker."),
         Points(tuple(_question(look) for look in held.looks if look.before != "measuring"), "ticks"),
@@ -91,7 +96,8 @@ class _Notes:
 
     def of(self, *said: str) -> str:
         """Return the letters of some sentences; a new one gets the next letter."""
-        return " ".join(self.letters.setdefault(words, _letter(len(self.letters))) for words in said if words)
+        once = dict.fromkeys(words for words in said if words)
+        return " ".join(self.letters.setdefault(words, _letter(len(self.letters))) for words in once)
 
     def legend(self) -> tuple[str, ...]:
         """Return each sentence with its letter."""
@@ -104,6 +110,10 @@ def _letter(number: int) -> str:
     return (_letter(more - 1) if more else "") + "abcdefghijklmnopqrstuvwxyz"[last]
 
 
+def _big(words: str) -> str:
+    return f"{words[0].upper()}{words[1:]}"
+
+
 def _question(look: Question) -> str:
     return f"{look.question} {look.why}"
 
@@ -111,12 +121,11 @@ def _question(look: Question) -> str:
 def _row(row: Measurement, notes: _Notes) -> tuple[str, ...]:
     return (
         str(row.number),
-        row.what,
+        ". ".join((row.what, *(do.partition(": ")[0] for do in row.first))),
         row.red.words,
         row.black.words,
         str(row.setting),
-        _short(row.expected.words),
-        _short(row.swapped.words) if row.swapped else _SAME,
+        _should_read(row),
         row.stop.words if row.stop else _SAME,
         notes.of(*_said(row)) or _SAME,
         "",
@@ -124,46 +133,58 @@ def _row(row: Measurement, notes: _Notes) -> tuple[str, ...]:
     )
 
 
+def _should_read(row: Measurement) -> str:
+    told = _short(row.expected)
+    if row.swapped is None:
+        return told
+    swapped = _short(row.swapped)
+    if row.expected.kind is Kind.UNKNOWN:
+        return told
+    return f"{told}, either way round" if swapped == told else f"{told}; swapped {swapped}"
+
+
 def _said(row: Measurement) -> Iterator[str]:
-    yield row.board and f"{row.board[0].upper()}{row.board[1:]}."
-    yield from row.first
     yield row.why
+    yield from (_big(reason) for do in row.first if (reason := do.partition(": ")[2]))
     yield from row.notes
     yield from (f"{meaning.reading}: {meaning.means}" for meaning in row.meanings)
     if row.stop:
         yield f"Beyond stop: {row.stop.then}"
     yield from (f"{assumed}." for assumed in row.expected.rests_on)
     for expected in (row.expected, row.swapped):
-        more = expected.words.partition("; ")[2] if expected else ""
-        yield f"{more}." if more else ""
+        if expected is not None and expected.kind is Kind.UNKNOWN:
+            yield f"{expected.words}."
+        elif expected is not None and "; " in expected.words:
+            yield f"{expected.words.partition('; ')[2]}."
 
 
-def _short(words: str) -> str:
+def _short(expected: Expected) -> str:
     """Leave what is read; what is to be known of it stands in the notes."""
-    return words.partition("; ")[0]
+    return _NOT_KNOWN if expected.kind is Kind.UNKNOWN else expected.words.partition("; ")[0]
 
 
-def _stage(stage: PowerStage, notes: _Notes) -> Iterator[tuple[str, ...]]:
+def _stage(stage: PowerStage, notes: _Notes, often: set[str]) -> Iterator[tuple[str, ...]]:
     do = " ".join(f"{number}. {words}" for number, words in enumerate(stage.do, 1))
     readings: Sequence[Measurement | None] = stage.readings or (None,)
     for place, reading in enumerate(readings):
         first = place == 0
-        stop = [*stage.stop] if first else []
+        stop = [words for words in stage.stop if words not in often] if first else []
+        noted = [words for words in stage.stop if words in often] if first else []
         yield (
             str(stage.number) if first else "",
             stage.title if first else "",
             do if first else "",
             " ".join(stage.expect) if first else "",
             f"{reading.number}. {reading.red.words} – {reading.black.words}" if reading else _SAME,
-            _expected(reading, notes) if reading else _SAME,
-            " ".join([*([f"{reading.stop.words}."] if reading and reading.stop else []), *stop]),
+            reading.expected.words if reading else _SAME,
+            " ".join([*([f"{reading.stop.words}."] if reading and reading.stop else []), *stop]) or _SAME,
+            notes.of(*(_of_reading(reading) if reading else ()), *noted) or _SAME,
             "" if reading else _SAME,
             "",
         )
 
 
-def _expected(reading: Measurement, notes: _Notes) -> str:
-    said = [f"{assumed}." for assumed in reading.expected.rests_on]
-    then = f"Beyond the limit: {reading.stop.then}" if reading.stop else ""
-    letters = notes.of(*said, then)
-    return f"{reading.expected.words} {letters}".strip()
+def _of_reading(reading: Measurement) -> Iterator[str]:
+    yield from (f"{assumed}." for assumed in reading.expected.rests_on)
+    if reading.stop:
+        yield f"Beyond the limit: {reading.stop.then}"
