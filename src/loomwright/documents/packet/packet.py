@@ -9,6 +9,7 @@ from loomwright.documents.packet.carding import end_cards
 from loomwright.documents.packet.cover import cover, rests_on
 from loomwright.documents.packet.cutting import cut_list
 from loomwright.documents.packet.drawings import drawings
+from loomwright.documents.packet.foot import in_the_foot
 from loomwright.documents.packet.inspecting import inspection_list
 from loomwright.documents.packet.pit import pit_sides
 from loomwright.documents.packet.pulling import pull_record
@@ -58,7 +59,7 @@ def _frame(plan: Plan, paper: str, *, draft: bool) -> Frame:
     return Frame(
         paper=PAPERS[paper][0],
         title=f"Wiring packet of {plan.robot.name}{build}",
-        left=f"{plan.robot.name}{build} · plan {plan.revision}{' · draft' if draft else ''}",
+        left=f"{in_the_foot(plan.robot.name, build)} · plan {plan.revision}{' · draft' if draft else ''}",
         middle=_STOP,
         caution=first,
     )

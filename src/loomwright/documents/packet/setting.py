@@ -126,7 +126,7 @@ def sources_of(parts: Sequence[Chapter | Side], frame: Frame) -> dict[str, str]:
     head = (
         f'#import "{_HOUSE}": *\n'
         f"#set document(title: {string(frame.title)}, date: none)\n"
-        f'#show: house.with(paper: "{frame.paper}", left: {string(frame.left)}, middle: {string(frame.middle)})\n'
+        f'#show: house.with(paper: "{frame.paper}", left: {flowing(frame.left)}, middle: {string(frame.middle)})\n'
     )
     house = (files("loomwright") / "data" / "packet" / _HOUSE).read_text(encoding="utf-8")
     return {"main.typ": f"{head}{body}\n", _HOUSE: house, **press.sources}
