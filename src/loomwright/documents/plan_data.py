@@ -11,7 +11,7 @@ from loomwright.documents.plan_data_chains import chains
 from loomwright.documents.plan_data_wires import data_wire, is_cable, title_of
 from loomwright.documents.plate_page import PAPERS, Paper
 from loomwright.documents.svg import write
-from loomwright.findings import by_weight
+from loomwright.proof.on_paper import on_paper
 from loomwright.units import Dimension, show
 from loomwright.wiring.result import CircuitKind
 from loomwright.wording import natural
@@ -68,7 +68,7 @@ def _is_jumper(circuit: PlannedCircuit) -> bool:
 
 
 def _told(plan: Plan, codes: tuple[str, ...]) -> tuple[str, ...]:
-    return tuple(f"{f.what} {f.fix}" for f in by_weight(plan.findings) if f.code in codes)
+    return tuple(f"{f.what} {f.fix}" for f in on_paper(plan.findings) if f.code in codes)
 
 
 # ------------------------------------------------------------------ network cables

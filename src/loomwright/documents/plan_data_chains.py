@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Final
 
 from loomwright.documents.data_drawing_sheet import DataChain, DataPlace, DataTerminator, Ending
 from loomwright.documents.plan_data_wires import data_wire
-from loomwright.findings import by_weight
 from loomwright.model.fact import Saying, State
+from loomwright.proof.on_paper import on_paper
 from loomwright.units import Dimension, show
 from loomwright.wiring.result import CircuitKind
 from loomwright.wording import natural
@@ -234,7 +234,7 @@ def _ohms(device: Device) -> str:
 def _notes(plan: Plan, bus: Bus, devices: list[Device]) -> Iterator[str]:
     """Give what was found about this chain, its order, its ends and the ids on it."""
     ids = {f"{device.path}.id" for device in devices}
-    for finding in by_weight(plan.findings):
+    for finding in on_paper(plan.findings):
         about_id = finding.code in (_TWICE, _FACTORY) and finding.place.thing in ids
         if about_id or finding.place.thing == bus.path or finding.place.thing.startswith(f"{bus.path}."):
             yield f"{finding.what} {finding.fix}"

@@ -10,8 +10,9 @@ from functools import lru_cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Final
 
-from loomwright.findings import Finding, by_weight
+from loomwright.findings import Finding
 from loomwright.model.fact import Fact
+from loomwright.proof.on_paper import on_paper
 from loomwright.proof.whereabouts import Whereabouts, whereabouts
 from loomwright.rulebook.lookup import drives, is_a, named_by, on_bus
 from loomwright.rulebook.parameters import amount, amounts, word
@@ -101,8 +102,7 @@ def looked_at(rule: Rule) -> _Row | None:
 
 
 def _item(plan: Plan, rule: Rule, row: _Row) -> Item | None:
-    about = (finding for finding in plan.findings if finding.source == rule.id)
-    found = tuple(sorted(by_weight(about), key=_without_the_file))
+    found = on_paper(finding for finding in plan.findings if finding.source == rule.id)
     devices = sorted(_THINGS[row.things](plan, rule), key=lambda device: (natural(device.id), device.id))
     everywhere = row.things in _EVERYWHERE
     if not devices and not found and not everywhere:
@@ -120,11 +120,6 @@ def _item(plan: Plan, rule: Rule, row: _Row) -> Item | None:
         told=_told(rule, row, verdict, found, devices),
         findings=found,
     )
-
-
-def _without_the_file(finding: Finding) -> tuple[object, ...]:
-    """Sort by weight and by what it is about: where that stands in the file changes nothing on paper."""
-    return (finding.severity.rank, natural(finding.place.thing), finding.what)
 
 
 def _verdict(row: _Row, found: tuple[Finding, ...]) -> Verdict:

@@ -161,6 +161,29 @@ def test_names_that_mean_harm_are_printed_as_text() -> None:
         assert all(word.right < page.width_mm - 10 for word in page.words)
 
 
+@pytest.mark.parametrize("name", ["W" * 60, "m " * 29 + "m", "\u064a" * 60, "क्षि" * 15, "a-" * 30, "/" * 60])
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_the_longest_name_has_room_on_every_page(name: str, paper: str) -> None:
+    """On the cover whole; in the foot as much as one line holds, with the build, the plan and the draft."""
+    data = {"robot": name, "builds": {"practice field": {"note": "x"}}}
+    plan = plan_of(as_text(data), "practice field")
+    for page in Packet(packet_pdf(plan, paper=paper, draft=True)).pages:
+        assert overlapping(page) == []
+        assert all(10 < word.left < word.right < page.width_mm - 10 for word in page.words)
+        foot = " ".join(word.text for word in page.words if word not in page.body)
+        assert all(word.bottom < page.height_mm - 8 for word in page.words)
+        assert f", practice field · plan {plan.revision} · draft If a sheet" in foot
+
+
+def test_what_is_not_known_is_told_apart_from_what_is_assumed() -> None:
+    data = yaml.safe_load(ROBOT)
+    del data["mechanisms"]["left rear"]["at"]
+    data["mechanisms"]["right front"]["length"] = "unknown"
+    read = Packet(packet_pdf(plan_of(as_text(data))))
+    assert "Not known yet, so not decided: – length of right front, left rear." in read.text
+    assert "length: unknown" not in read.text
+
+
 def test_a_robot_of_which_nothing_is_known_has_its_pages() -> None:
     read = Packet(packet_pdf(plan_of("robot: Bare\n")))
     assert "No wire" in read.text

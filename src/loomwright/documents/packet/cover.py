@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, Final
 
-from loomwright.documents.cells import as_words
+from loomwright.documents.cells import UNKNOWN, as_words
 from loomwright.documents.how_good import how_good
 from loomwright.documents.other_tables import questions
 from loomwright.documents.packet.blocks import (
@@ -23,20 +23,21 @@ from loomwright.documents.packet.blocks import (
 from loomwright.documents.sheet_rows import sheet_rows
 from loomwright.findings import Severity
 from loomwright.model.reason import Origin
+from loomwright.proof.on_paper import on_paper
 from loomwright.rulebook import cautions
-from loomwright.wording import natural
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterator
 
     from loomwright.documents.packet.blocks import Block
-    from loomwright.findings import Finding
     from loomwright.plan.result import Plan
 
 _ASKED: Final = (Column("", 0, Look.TICK), Column("what is asked", 5), Column("what to do", 5))
 #: More circuits than these are counted, not named.
 _FEW: Final = 6
 _NUMBER: Final = re.compile(r"[0-9]+(?:[.][0-9]+)?")
+#: Where in a file something was said, behind the name of a circuit.
+_LINE_AND_COLUMN: Final = re.compile(r" \(\d+:\d+\)(?=[,;]|$)")
 DRAFT: Final = (
     "This is a draft: plan.yaml is missing or older than the robot file. Run `loomwright plan`, and print again."
 )
@@ -50,10 +51,11 @@ def cover(plan: Plan, *, date: str, draft: bool) -> Chapter:
 
 def rests_on(plan: Plan) -> Chapter:
     """Return what the plan assumes, and what has to be told or looked at."""
-    asked = tuple(("", finding.what, finding.fix) for finding in _in_order(questions(plan)))
+    asked = tuple(("", finding.what, finding.fix) for finding in on_paper(questions(plan)))
     blocks: list[Block] = [
         Section("Still to be told"),
         Table(_ASKED, (Rows(asked),), empty="Nothing is open: the robot file says all that the tool asks for."),
+        *_not_known(plan),
         Section("Assumed"),
         Para("Nobody said these. If one of them is wrong for this robot, write the right one in the robot file."),
         Points(tuple(_assumed(plan)) or ("Nothing is assumed.",)),
@@ -84,7 +86,7 @@ def _cover(plan: Plan, date: str, *, draft: bool) -> Iterator[Block]:
     )
     if draft:
         yield Notice(DRAFT)
-    broken = _in_order(finding for finding in plan.findings if finding.severity is Severity.MUST)
+    broken = on_paper(finding for finding in plan.findings if finding.severity is Severity.MUST)
     if broken:
         yield Notice(f"Do not build this yet: {_count(len(broken), 'thing')} must be fixed first.")
         yield Points(tuple(f"{finding.what} {finding.fix}" for finding in broken), "ticks")
@@ -100,11 +102,6 @@ def _cover(plan: Plan, date: str, *, draft: bool) -> Iterator[Block]:
     )
 
 
-def _in_order(findings: Iterable[Finding]) -> list[Finding]:
-    """Sort findings by weight, then by what they are about: where that stands in the file changes nothing on paper."""
-    return sorted(findings, key=lambda f: (f.severity.rank, natural(f.place.thing), f.code, f.what))
-
-
 def _book(plan: Plan) -> str:
     rules = plan.rules
     return ", ".join(word for word in (rules.name, rules.dated and f"edition {rules.dated}") if word)
@@ -114,11 +111,23 @@ def _count(number: int, one: str) -> str:
     return f"{number} {one}{'' if number == 1 else 's'}"
 
 
+def _not_known(plan: Plan) -> Iterator[Block]:
+    """Name the circuits of which something is not known, so that nothing was decided of it."""
+    missing: dict[str, list[str]] = {}
+    for row in sheet_rows("sources", plan):
+        if row["origin"] == Origin.UNKNOWN:
+            things = as_words(row["values"]).removeprefix(f"{UNKNOWN}: ")
+            missing.setdefault(as_words(row["name"]), []).append(_LINE_AND_COLUMN.sub("", things))
+    if missing:
+        yield Para("Not known yet, so not decided:")
+        yield Points(tuple(f"{name} of {', '.join(things)}." for name, things in missing.items()))
+
+
 def _assumed(plan: Plan) -> Iterator[str]:
     """Tell each assumption once; of those that differ in their numbers alone, the first and how many more there are."""
     kinds: dict[str, list[str]] = {}
     for row in sheet_rows("sources", plan):
-        if row["origin"] in (Origin.ASSUMED, Origin.UNKNOWN):
+        if row["origin"] == Origin.ASSUMED:
             sentence, _, things = as_words(row["values"]).partition(" For ")
             named = [thing for thing in things.split(", ") if thing]
             told = sentence if sentence.endswith(".") else f"{as_words(row['name'])}: {as_words(row['values'])}."
