@@ -9,6 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from loomwright.catalogue.tables import table
 from loomwright.documents.end_cards.deck import cards
 from loomwright.documents.packet.packet import packet_pdf
 from loomwright.documents.tables import wire_rows
@@ -59,6 +60,17 @@ def test_drawings_show_every_wire_where_it_belongs(name: str) -> None:
     told = joined(shown["plate"])
     for device in (device for device in plan.robot if device.spot.at.value is not None):
         assert bare(device.called or device.id)[:8] in told, device.id
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_newcomer_finds_order_tools_and_words(name: str) -> None:
+    """Each tool that a card asks for, and each word of the table, on one page."""
+    [page] = packet(name).chapter("Before you start", "What this plan rests on")
+    told = joined([page])
+    for card in cards(example_plan(name)):
+        assert card.tool.startswith("none") or bare(card.tool) in told, card.number
+    for row in table("packet_word"):
+        assert bare(row["word"]) + bare(row["meaning"]) in told
 
 
 @pytest.mark.parametrize("name", EXAMPLES)

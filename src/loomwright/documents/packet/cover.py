@@ -95,7 +95,7 @@ def _cover(plan: Plan, date: str, *, draft: bool) -> Iterator[Block]:
     yield Section("What stands where")
     yield Contents()
     open_ = len(questions(plan))
-    told = "What this plan assumes stands on the next pages."
+    told = "All that it assumes stands under: What this plan rests on."
     yield Para(f"{_count(open_, 'question')} {'is' if open_ == 1 else 'are'} open. {told}" if open_ else told)
     yield Para(
         "If a sheet and the laptop disagree, stop and ask. A sheet of another revision is waste paper.", strong=True

@@ -15,6 +15,7 @@ from loomwright.documents.packet.pit import pit_sides
 from loomwright.documents.packet.pulling import pull_record
 from loomwright.documents.packet.setting import Frame, sources_of
 from loomwright.documents.packet.shopping import shopping
+from loomwright.documents.packet.starting import before_you_start
 from loomwright.documents.packet.waking import waking_up
 from loomwright.documents.typst.compile import pdf
 from loomwright.rulebook import cautions
@@ -40,6 +41,7 @@ def parts_of(plan: Plan, paper: str, *, date: str, draft: bool) -> tuple[Chapter
     """Return what stands on the pages, in the order in which it is used."""
     return (
         cover(plan, date=date, draft=draft),
+        before_you_start(plan),
         rests_on(plan),
         *drawings(plan, paper),
         wires_in_order(plan),
