@@ -77,6 +77,9 @@ def test_the_cut_list_has_every_piece_under_its_spool(name: str) -> None:
     firsts = [str(piece["wires"]).split(", ", maxsplit=1)[0] for piece in pieces]
     told = rows(found, firsts, column=(24, 48))
     assert list(told) == firsts, "in the order in which they are cut"
+    waiting = [wire.id for wire in plan.wires if wire.length_m is None and not wire.captive]
+    assert ("length is unknown: " in found[0].text) == bool(waiting)
+    assert all(wire in found[0].text for wire in waiting), "what can't be cut yet is named"
     for piece, first in zip(pieces, firsts, strict=True):
         assert isinstance(piece["length_m"], float)
         for fact in (str(piece["wires"]), str(piece["gauge"]), f"{piece['length_m'] * 100:g}"):

@@ -6,10 +6,11 @@ from itertools import groupby
 from typing import TYPE_CHECKING, Final
 
 from loomwright.documents.cells import NOT_APPLICABLE, UNKNOWN, Cell, as_words
-from loomwright.documents.cut_tables import BOUGHT, MISSING, buy_rows, cut_rows, needed_rows
+from loomwright.documents.cut_tables import BOUGHT, MISSING, UNCOUNTED, buy_rows, cut_rows, needed_rows
 from loomwright.documents.how_good import how_good
 from loomwright.documents.packet.blocks import Chapter, Column, Look, Para, Rows, Table
 from loomwright.units import Dimension, show
+from loomwright.wording import natural
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -43,6 +44,8 @@ _NEED: Final = (
     Column("wires", 6),
 )
 
+_NOT_COUNTED: Final = "Nobody told which wire is on hand: compare what is on your spools with what is needed below."
+
 
 def cut_list(plan: Plan) -> Chapter:
     """Return the cut list: which piece from which spool, the longest first."""
@@ -52,6 +55,9 @@ def cut_list(plan: Plan) -> Chapter:
     ]
     if plan.cut is not None and plan.cut.certificate is not None:
         told.append(f"This list is {dict(how_good(plan))['cut list']}.")
+    waiting = [wire.id for wire in plan.wires if wire.length_m is None and not wire.captive]
+    if waiting:
+        told.append(f"Not in this list, as the length is unknown: {', '.join(sorted(waiting, key=natural))}.")
     groups = [
         _spool(name, list(rows)) for name, rows in groupby(cut_rows(plan), key=lambda row: as_words(row["spool"]))
     ]
@@ -73,7 +79,9 @@ def buy_table(plan: Plan) -> Table:
         )
         for row in buy_rows(plan)
     ]
-    return Table(_BUY, (Rows(tuple(rows)),), empty="No wire has to be bought.")
+    counted = plan.cut is None or not plan.cut.freely
+    empty = "No wire has to be bought." if counted else _NOT_COUNTED
+    return Table(_BUY, (Rows(tuple(rows)),), empty=empty)
 
 
 def need_table(plan: Plan) -> Table:
@@ -86,7 +94,9 @@ def need_table(plan: Plan) -> Table:
 def _spool(name: str, rows: Sequence[Mapping[str, Cell]]) -> Rows:
     first, last = rows[0], rows[-1]
     stock = as_words(first["stock"])
-    told = [{BOUGHT: "a new one to buy"}.get(stock, stock)]
+    needs_m = sum(row["length_m"] for row in rows if isinstance(row["length_m"], float))
+    uncounted = f"{show(needs_m, Dimension.LENGTH)} in all: see that there is enough on it"
+    told = [{BOUGHT: "a new one to buy", UNCOUNTED: uncounted}.get(stock, stock)]
     if isinstance(first["spool_m"], float):
         told.append(f"{show(first['spool_m'], Dimension.LENGTH)} long")
     if isinstance(last["left_m"], float) and last["left_m"]:

@@ -10,6 +10,8 @@ from loomwright.proof.bags import bag_list
 from loomwright.proof.spares import spares
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
     from loomwright.plan.result import Plan
     from loomwright.proof.bags import BagLine
     from loomwright.proof.spares import Spare
@@ -34,6 +36,7 @@ _SPARES: Final = (
     Column("on the robot", 0, Look.NUMBER),
     Column("why it is worth carrying", 4),
 )
+_SAME: Final = "as above"
 _NOTHING_LARGER: Final = (
     "Spare fuses and breakers have the rating of the plan. Never put in a larger one to get through a match."
 )
@@ -49,14 +52,16 @@ def shopping(plan: Plan) -> Chapter:
         need_table(plan),
         Section("By the bag or the stick"),
         Para("Needed is for the robot, its samples and the pit kit. Take what you have off the list first."),
-        Table(_BAGS, (Rows(tuple(map(_bag, bags.lines))),), empty="Nothing is needed."),
+        Table(_BAGS, (Rows(tuple(map(_bag, bags.lines))),), empty="Nothing is needed.", small=True),
     ]
     if bags.ends_not_counted:
         many = "1 end is" if bags.ends_not_counted == 1 else f"{bags.ends_not_counted} ends are"
         blocks.append(Para(f"{many} not counted here: nobody knows the terminal yet.", strong=True))
     blocks += [
         Section("Pit kit"),
-        Table(_SPARES, (Rows(tuple(map(_spare, spares(plan)))),), empty="Nothing is known to be worth carrying."),
+        Table(
+            _SPARES, (Rows(tuple(_spares(spares(plan)))),), empty="Nothing is known to be worth carrying.", small=True
+        ),
         Notice(_NOTHING_LARGER),
     ]
     return Chapter("Shopping and spares", tuple(blocks))
@@ -74,6 +79,14 @@ def _bag(line: BagLine) -> tuple[str, ...]:
     )
 
 
-def _spare(spare: Spare) -> tuple[str, ...]:
+def _spares(held: Iterable[Spare]) -> Iterator[tuple[str, ...]]:
+    """Give the rows; a reason that holds for the next row too is told once."""
+    before = ""
+    for spare in held:
+        yield _spare(spare, _SAME if spare.reason == before else spare.reason)
+        before = spare.reason
+
+
+def _spare(spare: Spare, reason: str) -> tuple[str, ...]:
     used = "-" if spare.in_plan is None else f"{spare.in_plan:g}"
-    return ("", spare.what, f"{spare.count:g}", spare.unit, used, spare.reason)
+    return ("", spare.what, f"{spare.count:g}", spare.unit, used, reason)
