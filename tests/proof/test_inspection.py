@@ -80,6 +80,7 @@ def test_an_item_leads_to_its_devices_by_plate_and_millimetres_or_by_slot() -> N
     )
     assert whereabouts(two_plates(), motor).words == "at arm controller"
     assert whereabouts(two_plates(), sensor).words == "place not known"
+    assert whereabouts(two_plates(), sensor).told == sensor.id
 
 
 def test_rules_about_things_that_are_not_there_are_left_out() -> None:

@@ -119,7 +119,7 @@ def _checks(plan: Plan) -> Iterator[Check]:
 
 
 def _where(plan: Plan, device: Device) -> str:
-    return f"{device.id}: {whereabouts(plan, device).words}"
+    return whereabouts(plan, device).told
 
 
 def _rechecks(plan: Plan) -> Iterator[Recheck]:

@@ -42,6 +42,12 @@ class Whereabouts:
         return "; ".join(told)
 
     @property
+    def told(self) -> str:
+        """The device and where it is, "block: base plate, 350 mm right, 65 mm forward"; alone where nobody said."""
+        known = [self._place if self.right_mm is not None or self.at else "", self.slot]
+        return ": ".join(word for word in (self.device, "; ".join(word for word in known if word)) if word)
+
+    @property
     def _place(self) -> str:
         if self.right_mm is None:
             return f"at {self.at}" if self.at else "place not known"

@@ -13,10 +13,10 @@ if TYPE_CHECKING:
 
 _COLUMNS: Final = (
     Column("seen", 0, Look.TICK),
-    Column("rule", 2.2, Look.STRONG),
-    Column("what it says, and what to look at", 5),
-    Column("where", 3.6),
-    Column("on paper", 2.2),
+    Column("rule", 2.1, Look.STRONG),
+    Column("what it says, and what to look at", 5.4),
+    Column("where", 4.2),
+    Column("on paper", 2),
     Column("by", 0.7, Look.WRITE),
 )
 _OFF: Final = (Column("rule", 2, Look.STRONG), Column("what it says", 4), Column("why it is off", 4))
@@ -65,6 +65,6 @@ def _on_paper(item: Item) -> str:
 def _where(item: Item) -> str:
     if item.everywhere or not item.places:
         return _EVERYWHERE
-    places = [f"{place.device}: {place.words}" for place in item.places[:_FEW]]
+    places = [place.told for place in item.places[:_FEW]]
     more = len(item.places) - _FEW
     return ". ".join([*places, f"And {more} more" if more > 0 else ""]).strip(". ") + "."

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from loomwright.proof.pit_card import PitCard
     from loomwright.proof.slot_map import SlotMap
 
-_CHECK: Final = (Column("", 0, Look.TICK), Column("", 3, Look.STRONG), Column("", 6))
+_CHECK: Final = (Column("", 0, Look.TICK), Column("", 2, Look.STRONG), Column("", 7))
 _HALT: Final = (
     Column("halt", 0, Look.STRONG),
     Column("usually means", 2.4),
@@ -38,6 +38,8 @@ _HANDS: Final = "Hands off while it is on. Before any work: main breaker off, ba
 _SMOKE: Final = (
     "Smoke, hiss, swelling or heat: breaker off, unplug if that is safe, stand clear, fetch your mentor. No probing."
 )
+
+_ONE_SHEET: Final = "This page and the next are one card: print them on both sides of one sheet."
 
 
 def pit_sides(plan: Plan) -> tuple[Side, Side]:
@@ -63,6 +65,7 @@ def _front(card: PitCard) -> Iterator[Block]:
         yield Table(_SIGNS, (Rows(tuple((sign.shows, sign.means) for sign in card.light)),))
         yield Para(LIGHT_CARE)
     yield Table(_NUMBERS, (Rows(tuple((held.what, held.expect, "", held.unit) for held in card.battery)),))
+    yield Para(_ONE_SHEET)
 
 
 def _at(where: tuple[tuple[str, int], ...]) -> str:
@@ -73,7 +76,8 @@ def _how(how: str, where: tuple[str, ...]) -> str:
     """Tell how to look, and where, unless there are too many places to read in two minutes."""
     if len(where) > _FEW:
         return f"{how} There are {len(where)}."
-    return f"{how} {'. '.join(where)}." if where else how
+    known = [place for place in where if ": " in place]
+    return f"{how} {'. '.join(known)}." if known else how
 
 
 def _halt(halt: Halt) -> tuple[str, ...]:
