@@ -33,9 +33,9 @@ _COLUMNS: Final = (
 )
 _RULES: Final = (
     "Work from top to bottom: what comes later needs what is there already.",
-    "Flags and heat-shrink go on before the second end is made. The column 2nd names that end; it is made last.",
+    "Flags (from flags.pdf) and heat-shrink go on before the second end is made. The column 2nd names that end.",
     REWIRED,
-    "How an end is made stands on its card. A captive lead comes with its part, and nothing is cut.",
+    "How an end is made stands on the card with its number. Own lead: the wire comes with its part; nothing is cut.",
 )
 _FLAGS: Final = frozenset({"flag A", "flag B"})
 
@@ -53,7 +53,7 @@ def wires_in_order(plan: Plan) -> Chapter:
         groups.append(Rows(tuple(lines), group.title, note))
     return Chapter(
         "Wires in build order",
-        (Points(_RULES), Table(_COLUMNS, tuple(groups), empty="No wire follows from the robot file.")),
+        (Points(_RULES), Table(_COLUMNS, tuple(groups), empty="No wire follows from the robot file.", small=True)),
         work=True,
     )
 

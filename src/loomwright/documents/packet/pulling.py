@@ -10,7 +10,7 @@ from loomwright.documents.packet.blocks import Chapter, Column, Look, Notice, Pa
 from loomwright.proof.pulls import HAND_CARE, SAMPLE_CARE, ByHand, fitted_ends, pull_samples, why_so_many
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
     from loomwright.plan.result import Plan
     from loomwright.proof.pulls import FittedEnd, FittedGroup, PullSample
@@ -43,39 +43,44 @@ _NEVER: Final = "The forces here break the joint. They are for samples on the be
 
 def pull_record(plan: Plan) -> Chapter:
     """Return both kinds of pulls, each with room for results and initials."""
-    samples = tuple(
-        _of_tool(tool, list(held)) for tool, held in groupby(pull_samples(plan), key=lambda sample: sample.tool)
-    )
+    held = pull_samples(plan)
+    often = {note for note in _notes(held) if sum(note in sample.notes for sample in held) > 1}
+    told = [f"{_cards([one for one in held if note in one.notes])}: {note}" for note in _notes(held) if note in often]
+    samples = tuple(_of_tool(tool, list(of), often) for tool, of in groupby(held, key=lambda sample: sample.tool))
     groups = tuple(_group(group) for group in fitted_ends(plan))
     return Chapter(
         "Pull record",
         (
             Section("Samples, on the bench"),
             Notice(_NEVER),
-            Points((why_so_many(), *SAMPLE_CARE)),
-            Table(_SAMPLES, samples, empty="No end of this plan asks for a sample."),
+            Points((why_so_many(), *SAMPLE_CARE, *told)),
+            Table(_SAMPLES, samples, empty="No end of this plan asks for a sample.", small=True),
             Section("Fitted ends, by hand"),
             Points(HAND_CARE),
             Para("Initials say that the end was pulled, or looked at where the hand says look. Another person pulls."),
-            Table(_FITTED, groups, empty="Nobody makes an end."),
+            Table(_FITTED, groups, empty="Nobody makes an end.", small=True),
         ),
         work=True,
     )
 
 
-def _of_tool(tool: str, samples: list[PullSample]) -> Rows:
+def _notes(samples: Iterable[PullSample]) -> dict[str, None]:
+    return dict.fromkeys(note for sample in samples for note in sample.notes)
+
+
+def _of_tool(tool: str, samples: list[PullSample], often: set[str]) -> Rows:
     """Put the samples of one tool together; a note that only some of them have names their cards."""
     notes: dict[str, list[PullSample]] = {}
     for sample in samples:
-        for note in sample.notes:
+        for note in (note for note in sample.notes if note not in often):
             notes.setdefault(note, []).append(sample)
     told = [note if len(held) == len(samples) else f"{_cards(held)}: {note}" for note, held in notes.items()]
     return Rows(tuple(map(_sample, samples)), tool, " ".join(told))
 
 
 def _cards(samples: list[PullSample]) -> str:
-    numbers = [str(card) for sample in samples for card in sample.cards]
-    return f"{'Card' if len(numbers) == 1 else 'Cards'} {', '.join(numbers)}"
+    numbers = sorted({card for sample in samples for card in sample.cards})
+    return f"{'Card' if len(numbers) == 1 else 'Cards'} {', '.join(map(str, numbers))}"
 
 
 def _sample(sample: PullSample) -> tuple[str, ...]:
