@@ -206,8 +206,8 @@ def _how_to_read(sheet: DataSheet, box: Box) -> _Part:
     y = box.top + 9.6
     middle = (box.left + box.right) / 2
     colour = next((wire.colour for wire in sheet.wires() if wire.colour), "YE")
-    wire = DataWire("W6", colour=colour)
-    specimen = strand(wire, box.left, box.right, y, chip((middle, y), (("W6", Face.BOLD), (colour, Face.TAG))))
+    wire = DataWire("W0", colour=colour)
+    specimen = strand(wire, box.left, box.right, y, chip((middle, y), (("W0", Face.BOLD), (colour, Face.TAG))))
     named = (("end A", Anchor.START), ("id, colour", Anchor.MIDDLE), ("end B", Anchor.END))
     texts = [
         text

@@ -252,7 +252,7 @@ def _specimen_wire(box: Box) -> tuple[Item, ...]:
         *bar((box.left + LUG_MM, y), (box.right - LUG_MM, y), colour="RD", copper_mm=2.0),
         lug((box.left, y), "right", filled=True),
         lug((box.right, y), "left", filled=False),
-        *chip((name, y), (("W6", Face.BOLD), ("RD", Face.TAG))),
+        *chip((name, y), (("W0", Face.BOLD), ("RD", Face.TAG))),
         *chip((flag, y), (("12 AWG · 85 cm", Face.TEXT),)),
     )
     texts = [
