@@ -25,9 +25,9 @@ _COLUMNS: Final = (
     Column("colour", 0, Look.WIRE),
     Column("gauge", 0),
     Column("cut, cm", 0, Look.NUMBER),
-    Column("end A", 3, Look.END_A),
+    Column("end A", 2.8, Look.END_A),
     Column("card", 0, Look.NUMBER),
-    Column("end B", 3, Look.END_B),
+    Column("end B", 3.2, Look.END_B),
     Column("card", 0, Look.NUMBER),
     Column("2nd", 0),
 )

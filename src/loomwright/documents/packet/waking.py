@@ -20,11 +20,11 @@ if TYPE_CHECKING:
 
 _ROWS: Final = (
     Column("no.", 0, Look.NUMBER),
-    Column("what is proved; what to do first", 3.3, Look.STRONG),
+    Column("what is proved; what to do first", 3.2, Look.STRONG),
     Column("red probe", 3.5),
-    Column("black probe", 4),
+    Column("black probe", 3.9),
     Column("meter", 1.7),
-    Column("should read", 2.7, Look.STRONG),
+    Column("should read", 3, Look.STRONG),
     Column("stop", 1.8),
     Column("notes", 0.9),
     Column("reading", 1.3, Look.WRITE),
@@ -171,7 +171,7 @@ def _stage(stage: PowerStage, notes: _Notes, often: set[str]) -> Iterator[tuple[
         stop = [words for words in stage.stop if words not in often] if first else []
         noted = [words for words in stage.stop if words in often] if first else []
         yield (
-            str(stage.number) if first else "",
+            str(stage.number),
             stage.title if first else "",
             do if first else "",
             " ".join(stage.expect) if first else "",
