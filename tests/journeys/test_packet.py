@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -93,6 +94,8 @@ def test_a_plan_older_than_the_robot_file_is_printed_as_a_draft_only(small: Path
     ("words", "told"),
     [
         (("--date", "tomorrow"), "is not a date. Write year, month and day"),
+        (("--date", "2026-02-31"), "is not a date. Write year, month and day"),
+        (("--build", "practise"), "practise"),
         (("--labels", "a4-3x"), "There is no label sheet `a4-3x`: write a4-3x9"),
         (("--labels", "a4-3x9", "--from", "28"), "Label 28 is not on a page of a4-3x9: give 1 to 27."),
         (("--paper", "a5"), "'a5' is not one of"),
@@ -125,5 +128,35 @@ def test_a_file_where_out_should_be_is_told(small: Path) -> None:
     (small / "out").write_text("not a folder", encoding="utf-8")
     ended = loomwright("packet", str(small))
     assert ended.code == 2
-    assert "Traceback" not in ended.err
-    assert "out" in ended.err
+    assert "out can't be used: a file stands where this folder should be; move that file away." in ended.err
+
+
+def test_a_build_that_was_never_planned_is_told_how(small: Path) -> None:
+    (small / "robot.yaml").write_text(f"{ROBOT}builds: {{practice: {{without: [beacon]}}}}\n", encoding="utf-8")
+    ended = loomwright("packet", str(small), "--build", "practice")
+    assert ended.code == 1
+    assert "There is no plan.practice.yaml yet" in ended.out
+    assert "Run `loomwright plan --build practice`" in ended.out
+
+
+@pytest.mark.parametrize("spoilt", ["cut short", "another wire", "another revision"])
+def test_a_plan_that_the_tool_did_not_write_so_is_not_printed(small: Path, spoilt: str) -> None:
+    """Its inputs are right and its decisions are not those of its revision: the sheets would be nobody's plan."""
+    plan = small / "plan.yaml"
+    told = plan.read_text(encoding="utf-8")
+    edited = {
+        "cut short": told[: told.index("- circuit:", told.index("- circuit:") + 1)],
+        "another wire": told.replace("id: W6\n", "id: W99\n").replace("next wire: ", "next wire: 10"),
+        "another revision": re.sub(r"(?m)^revision: .*$", "revision: 0badf00d", told),
+    }[spoilt]
+    assert edited != told
+    plan.write_text(edited, encoding="utf-8")
+    before = content(small)
+    ended = loomwright("packet", str(small))
+    assert ended.code == 1
+    assert "[plan-differs] must" in ended.out
+    assert content(small) == before
+    assert "[plan-differs] must" in loomwright("packet", str(small), "--anyway").out
+    assert (small / "out" / "packet.pdf").is_file()
+    loomwright("plan", str(small))
+    assert loomwright("packet", str(small)).code == 0

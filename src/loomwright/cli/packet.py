@@ -17,9 +17,19 @@ _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
 def _date(_context: click.Context, _option: click.Parameter, said: str) -> str:
-    if said and not _DATE.fullmatch(said):
+    if said and not (_DATE.fullmatch(said) and _is_day(said)):
         raise click.BadParameter(f"{said!r} is not a date. Write year, month and day: 2026-02-14.")
     return said
+
+
+def _is_day(said: str) -> bool:
+    from datetime import date  # noqa: PLC0415  only where a date is given
+
+    try:
+        date.fromisoformat(said)
+    except ValueError:
+        return False
+    return True
 
 
 def _labels(context: click.Context, paper: str, labels: str, start: int) -> None:

@@ -9,7 +9,7 @@ from loomwright.findings import Finding, Place, Severity, by_weight
 from loomwright.jobs.check import check_files
 from loomwright.jobs.papers import packed_papers
 from loomwright.robotfile.folder import open_folder
-from loomwright.robotfile.plans.safe_write import write_changed
+from loomwright.robotfile.plans.safe_write import make_folder, write_changed
 from loomwright.search import SILENT
 
 if TYPE_CHECKING:
@@ -49,8 +49,8 @@ def pack_robot(
 ) -> Packed:
     """Make the packet of one build from its plan.yaml; plan.yaml itself is not touched.
 
-    Where plan.yaml is missing, or older than the files that it was made from, nothing is made: with `anyway` the
-    packet shows what would be planned now, and says on every page that it is a draft.
+    Where plan.yaml is missing, older than the files that it was made from, or not what the tool wrote, nothing is made:
+    with `anyway` the packet shows what would be planned now, and says on every page that it is a draft.
 
     Raises
     ------
@@ -62,13 +62,19 @@ def pack_robot(
     files = open_folder(folder)
     kept = files.plan_path(build)
     memory = files.memory(build) if kept.is_file() else None
+    if memory is None:
+        files.read(build)  # a build that there is not, and what can't be read, is told before a missing plan
     current = memory is not None and memory.inputs == files.digest()
-    stale = () if current else (_stale(kept.name, there=memory is not None),)
+    stale = () if current else (_stale(kept.name, build, there=memory is not None),)
     if stale and not anyway:
         return Packed(None, (), (), stale)
     plan = check_files(files, build, watch=watch)
-    papers = packed_papers(plan, files, build, printing=printing, draft=not current)
-    files.out_path(build).mkdir(parents=True, exist_ok=True)
+    if memory is not None and current and plan.revision != memory.revision:
+        stale = (_other(kept.name, build),)
+        if not anyway:
+            return Packed(None, (), (), stale)
+    papers = packed_papers(plan, files, build, printing=printing, draft=bool(stale))
+    make_folder(files.out_path(build))
     written = write_changed(papers)
     shown = tuple(path for path in papers if not path.name.startswith("."))
     told = by_weight([*stale, *plan.findings])
@@ -79,11 +85,23 @@ def _from(folder: Path, path: Path) -> str:
     return path.relative_to(folder).as_posix() if path.is_relative_to(folder) else str(path)
 
 
-def _stale(file: str, *, there: bool) -> Finding:
+def _stale(file: str, build: str, *, there: bool) -> Finding:
     what = (
         f"{file} is older than what it was made from, so flags and sheets would tell of another robot."
         if there
         else f"There is no {file} yet, so there is nothing to print."
     )
-    fix = "Run `loomwright plan`, look at what it says, then make the packet. Or add `--anyway` for a draft."
-    return Finding("plan-older" if there else "no-plan", Severity.MUST, Place(file), what, fix)
+    return Finding("plan-older" if there else "no-plan", Severity.MUST, Place(file), what, _plan_first(build))
+
+
+def _other(file: str, build: str) -> Finding:
+    what = f"{file} was edited or cut short, or another loomwright wrote it: its plan is not that of its revision."
+    return Finding("plan-differs", Severity.MUST, Place(file), what, _plan_first(build))
+
+
+def _plan_first(build: str) -> str:
+    named = f" --build {build}" if " " not in build else f' --build "{build}"'
+    return (
+        f"Run `loomwright plan{named if build else ''}`, look at what it says, then make the packet. "
+        "Or add `--anyway` for a draft."
+    )

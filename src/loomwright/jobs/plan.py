@@ -9,7 +9,7 @@ from loomwright.jobs.change import change_to
 from loomwright.jobs.check import check_files
 from loomwright.jobs.papers import papers_of
 from loomwright.robotfile.folder import open_folder
-from loomwright.robotfile.plans.safe_write import write_changed
+from loomwright.robotfile.plans.safe_write import make_folder, write_changed
 from loomwright.search import SILENT, Effort
 
 if TYPE_CHECKING:
@@ -52,7 +52,7 @@ def plan_robot(
     before = files.memory(build)
     plan = check_files(files, build, effort=effort, fresh=fresh, watch=watch)
     papers = papers_of(plan, files, build)
-    files.out_path(build).mkdir(parents=True, exist_ok=True)
+    make_folder(files.out_path(build))
     new = write_changed(papers)
     shown = tuple(path for path in papers if not path.name.startswith("."))
     return Planned(plan, change_to(plan, before), shown, tuple(path for path in shown if path in new))

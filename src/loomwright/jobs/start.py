@@ -13,7 +13,7 @@ from loomwright.jobs.papers import Printing
 from loomwright.jobs.plan import Planned, plan_robot
 from loomwright.robotfile.folder import ROBOT, STOCK, open_folder
 from loomwright.robotfile.forms.schema import SCHEMA_NAME, robot_schema
-from loomwright.robotfile.plans.safe_write import write_all
+from loomwright.robotfile.plans.safe_write import make_folder, write_all
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -48,7 +48,7 @@ def new_folder(folder: Path) -> tuple[Path, ...]:
         raise UnreadableInputError(
             [_refused(folder, "robot-file-there", what, "Edit that file, or name another folder.")]
         )
-    folder.mkdir(parents=True, exist_ok=True)
+    make_folder(folder)
     contents = {folder / name: data for name, data in _files(_STARTER).items() if not (folder / name).exists()}
     write_all(contents)
     return tuple(contents)
@@ -68,7 +68,7 @@ def make_demo(folder: Path, example: str = EXAMPLES[0]) -> Demo:
     if folder.is_dir() and any(folder.iterdir()) and not _is_demo(ours, example):
         what = f"{folder} is not empty, and it is not a demo of {example} that was made here."
         raise UnreadableInputError([_refused(folder, "folder-not-ours", what, "Name an empty or a new folder.")])
-    folder.mkdir(parents=True, exist_ok=True)
+    make_folder(folder)
     shipped = _files(example)
     kept = tuple(name for name in (ROBOT, STOCK) if name in shipped and _is_edited(folder / name, shipped[name]))
     contents = {folder / name: data for name, data in shipped.items() if name not in kept}

@@ -26,6 +26,7 @@ _WHY: Final = {
     "EDQUOT": "your share of the disk is full, so it was not written; make room",
     "ENOENT": "its folder is not there; make the folder",
     "ENOTDIR": "a file stands where its folder should be; move that file away",
+    "EEXIST": "a file stands where this folder should be; move that file away",
     "EISDIR": "a folder has its name; rename the folder",
     "ENAMETOOLONG": "its name is too long; use a shorter path",
 }
@@ -33,6 +34,18 @@ _WHY: Final = {
 
 class NotWrittenError(OSError):
     """A file that could not be written: `filename` and, in `strerror`, why and what to do; the old file is intact."""
+
+
+def make_folder(path: Path) -> None:
+    """Make a folder with those above it where they are not there yet.
+
+    Raises
+    ------
+    NotWrittenError
+        Where a file has its name, or the system refuses.
+    """
+    with _plainly(path):
+        path.mkdir(parents=True, exist_ok=True)
 
 
 def write_changed(contents: Mapping[Path, bytes | None]) -> frozenset[Path]:
