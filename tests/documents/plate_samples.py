@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from loomwright.documents.plate_sheet import (
+from loomwright.documents.plate.sheet import (
     PlateArea,
     PlateBundle,
     PlateDevice,

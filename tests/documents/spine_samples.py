@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from loomwright.documents.spine_sheet import Guard, SpineBlock, SpineBranch, SpineSheet, SpineStation, SpineWire
+from loomwright.documents.spine.sheet import Guard, SpineBlock, SpineBranch, SpineSheet, SpineStation, SpineWire
 
 COPPER_MM = {"4": 5.19, "6": 4.11, "10": 2.59, "12": 2.05, "14": 1.63, "16": 1.29, "18": 1.02, "22": 0.64}
 

@@ -10,10 +10,10 @@ import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
-from loomwright.documents.data_drawing import MARGIN_MM, draw, pages
-from loomwright.documents.data_drawing_device import ASK_ID
-from loomwright.documents.data_drawing_flow import Piece, fill, fill_all, gap
-from loomwright.documents.data_drawing_sheet import (
+from loomwright.documents.data_wiring.device import ASK_ID
+from loomwright.documents.data_wiring.drawing import MARGIN_MM, draw, pages
+from loomwright.documents.data_wiring.flow import Piece, fill, fill_all, gap
+from loomwright.documents.data_wiring.sheet import (
     DataChain,
     DataHub,
     DataLead,
@@ -26,10 +26,10 @@ from loomwright.documents.data_drawing_sheet import (
 )
 from loomwright.documents.legibility import faults
 from loomwright.documents.look import HI_VIS, INK, SMALL_MM, WHITE
-from loomwright.documents.plate_page import Paper
+from loomwright.documents.plate.page import Paper
 from loomwright.documents.scene import Box, Group, Hatch, Item, Rect, Scene, Text, marks
 from loomwright.documents.scene import Path as Shape
-from loomwright.documents.spine_head import CAUTION
+from loomwright.documents.spine.head import CAUTION
 from loomwright.documents.svg import write
 from loomwright.documents.typst.compile import document, pdf
 from loomwright.documents.typst.scene import scene_code

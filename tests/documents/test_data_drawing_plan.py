@@ -12,11 +12,11 @@ import pytest
 import yaml
 from hypothesis import HealthCheck, Phase, given, settings
 
-from loomwright.documents.data_drawing import draw
-from loomwright.documents.data_drawing_sheet import DataChain, DataSheet, Ending
+from loomwright.documents.data_wiring.drawing import draw
+from loomwright.documents.data_wiring.plan import data_scenes, data_sheet, data_svg
+from loomwright.documents.data_wiring.sheet import DataChain, DataSheet, Ending
 from loomwright.documents.legibility import faults
-from loomwright.documents.plan_data import data_scenes, data_sheet, data_svg
-from loomwright.documents.plate_page import Paper
+from loomwright.documents.plate.page import Paper
 from loomwright.documents.scene import Group, Scene, Text, marks
 from loomwright.model.part import Polarity, Valued
 from loomwright.plan.result import Plan

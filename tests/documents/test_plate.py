@@ -14,9 +14,9 @@ from hypothesis import strategies as st
 
 from loomwright.documents.legibility import faults
 from loomwright.documents.look import INK, SMALL_MM, WHITE
-from loomwright.documents.plate import draw
-from loomwright.documents.plate_badges import letters
-from loomwright.documents.plate_sheet import (
+from loomwright.documents.plate.badges import letters
+from loomwright.documents.plate.drawing import draw
+from loomwright.documents.plate.sheet import (
     PlateArea,
     PlateLeg,
     PlatePanel,
@@ -29,7 +29,7 @@ from loomwright.documents.plate_sheet import (
 )
 from loomwright.documents.scene import Box, Circle, Group, Line, Polyline, Scene, Text, around, marks
 from loomwright.documents.scene import Path as Shape
-from loomwright.documents.spine_head import CAUTION, LAST_WORD
+from loomwright.documents.spine.head import CAUTION, LAST_WORD
 from loomwright.documents.svg import write
 from loomwright.layout.result import Course
 from tests.chromium import Chromium

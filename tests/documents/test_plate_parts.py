@@ -11,8 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from loomwright.documents.legibility import meets
-from loomwright.documents.plate_blocks import GAP_MM, Block, new_column, separator, together
-from loomwright.documents.plate_geometry import (
+from loomwright.documents.plate.blocks import GAP_MM, Block, new_column, separator, together
+from loomwright.documents.plate.geometry import (
     beside,
     direction_near,
     left_of,
@@ -21,12 +21,12 @@ from loomwright.documents.plate_geometry import (
     spot_along,
     turn_deg,
 )
-from loomwright.documents.plate_ink import Ink
-from loomwright.documents.plate_labels import Placed, Wish, Words, place
-from loomwright.documents.plate_nudge import nudges
-from loomwright.documents.plate_page import flow
-from loomwright.documents.plate_rulers import spacing
-from loomwright.documents.plate_table import id_ranges, wires_words
+from loomwright.documents.plate.ink import Ink
+from loomwright.documents.plate.labels import Placed, Wish, Words, place
+from loomwright.documents.plate.nudge import nudges
+from loomwright.documents.plate.page import flow
+from loomwright.documents.plate.rulers import spacing
+from loomwright.documents.plate.table import id_ranges, wires_words
 from loomwright.documents.scene import Box, Point, Rect
 
 SQUARE = [(0.0, 0.0), (20.0, 0.0), (20.0, 20.0)]  # along the top to the right, then down the page: a right turn

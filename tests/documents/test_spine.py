@@ -15,11 +15,11 @@ from loomwright.documents.legibility import faults
 from loomwright.documents.look import INK, WHITE, wire_colour
 from loomwright.documents.scene import Box, Group, Rect, Scene, Text, marks
 from loomwright.documents.scene import Path as Shape
-from loomwright.documents.spine import draw
-from loomwright.documents.spine_head import CAUTION
-from loomwright.documents.spine_margin import margin_words
-from loomwright.documents.spine_rows import guard_words
-from loomwright.documents.spine_sheet import Guard, SpineBlock, SpineBranch, SpineSheet, SpineStation, SpineWire
+from loomwright.documents.spine.drawing import draw
+from loomwright.documents.spine.head import CAUTION
+from loomwright.documents.spine.margin import margin_words
+from loomwright.documents.spine.rows import guard_words
+from loomwright.documents.spine.sheet import Guard, SpineBlock, SpineBranch, SpineSheet, SpineStation, SpineWire
 from loomwright.documents.svg import write
 from loomwright.documents.type import Face, clean
 from tests.chromium import Chromium

@@ -9,13 +9,13 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 
 from loomwright.documents.legibility import faults
-from loomwright.documents.plan_spine import spine_scenes, spine_sheet
 from loomwright.documents.print_room import PrintRoom, print_room
 from loomwright.documents.scene import Box, Group, Rect, Scene, marks
-from loomwright.documents.spine import draw
-from loomwright.documents.spine_head import CAUTION
-from loomwright.documents.spine_print import print_spine
-from loomwright.documents.spine_sheet import SpineSheet
+from loomwright.documents.spine.drawing import draw
+from loomwright.documents.spine.head import CAUTION
+from loomwright.documents.spine.plan import spine_scenes, spine_sheet
+from loomwright.documents.spine.print import print_spine
+from loomwright.documents.spine.sheet import SpineSheet
 from loomwright.documents.svg import write
 from tests.documents import spine_samples
 from tests.documents.test_spine import sheets

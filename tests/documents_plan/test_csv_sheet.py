@@ -9,8 +9,8 @@ import io
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from loomwright.documents.columns import columns
-from loomwright.documents.csv_sheet import circuits_csv, wires_csv
+from loomwright.documents.tables.columns import columns
+from loomwright.documents.tables.csv_sheet import circuits_csv, wires_csv
 from tests.documents_plan.factories import branch, plan, reasoned
 
 

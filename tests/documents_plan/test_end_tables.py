@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from loomwright.documents.end_tables import card_rows, end_rows
-from loomwright.documents.tables import wire_rows
+from loomwright.documents.tables.ends import card_rows, end_rows
+from loomwright.documents.tables.wiring import wire_rows
 from loomwright.model.part import Polarity, Port, PortKind
 from loomwright.units import Gauge
 from tests.documents_plan.factories import CLAMP, branch, plan, wire

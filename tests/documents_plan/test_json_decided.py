@@ -9,9 +9,9 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from loomwright.documents.json_cut import cut_told
-from loomwright.documents.json_layout import chains_told, slots_told, trunks_told
-from loomwright.documents.json_plan import JSON_FORMAT, plan_json
+from loomwright.documents.json.cut import cut_told
+from loomwright.documents.json.layout import chains_told, slots_told, trunks_told
+from loomwright.documents.json.plan import JSON_FORMAT, plan_json
 from loomwright.layout.net import as_trunk_lines
 from loomwright.plan.result import Plan
 from loomwright.search import Certificate

@@ -5,8 +5,8 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from loomwright.documents.json_plan import plan_json
-from loomwright.documents.other_tables import rows_of
+from loomwright.documents.json.plan import plan_json
+from loomwright.documents.tables.every import rows_of
 from tests.documents_plan.factories import (
     CAUTIONS,
     LENGTH_UNKNOWN,

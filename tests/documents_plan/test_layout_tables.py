@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 from loomwright.cutting.result import Purchase
-from loomwright.documents.bundle_table import bundle_rows
-from loomwright.documents.csv_sheet import circuits_csv, wires_csv
-from loomwright.documents.cut_tables import buy_rows, cut_rows, needed_rows
-from loomwright.documents.how_good import how_good, how_good_line
-from loomwright.documents.sheet_notes import notes
-from loomwright.documents.sheets import sheets
-from loomwright.documents.tables import circuit_rows, wire_rows
+from loomwright.documents.tables.bundles import bundle_rows
+from loomwright.documents.tables.csv_sheet import circuits_csv, wires_csv
+from loomwright.documents.tables.cuts import buy_rows, cut_rows, needed_rows
+from loomwright.documents.tables.how_good import how_good, how_good_line
+from loomwright.documents.tables.wiring import circuit_rows, wire_rows
+from loomwright.documents.workbook.notes import notes
+from loomwright.documents.workbook.sheets import sheets
 from loomwright.model.stock import Stock
 from loomwright.plan.result import Plan
 from tests.documents_plan.factories import branch, plan

@@ -11,9 +11,9 @@ from pathlib import Path
 import pytest
 import yaml
 
-from loomwright.documents.columns import columns, tables
-from loomwright.documents.json_plan import plan_json
-from loomwright.documents.sheets import sheets
+from loomwright.documents.json.plan import plan_json
+from loomwright.documents.tables.columns import columns, tables
+from loomwright.documents.workbook.sheets import sheets
 from loomwright.model.device import Spot, Wishes
 from loomwright.model.fact import Fact, State
 from loomwright.plan.result import Plan

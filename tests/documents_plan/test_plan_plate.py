@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 
 from loomwright.documents.legibility import faults
-from loomwright.documents.plan_plate import plate_sheet, plate_svg
-from loomwright.documents.plate import draw
-from loomwright.documents.plate_sheet import PlateLeg, passages
+from loomwright.documents.plate.drawing import draw
+from loomwright.documents.plate.plan import plate_sheet, plate_svg
+from loomwright.documents.plate.sheet import PlateLeg, passages
 from loomwright.findings import Severity
 from loomwright.layout.result import Course
 from loomwright.model.fact import Fact

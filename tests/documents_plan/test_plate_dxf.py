@@ -18,7 +18,7 @@ from loomwright.documents.dxf.layers import plate_layers
 from loomwright.documents.dxf.plate_dxf import plate_dxf
 from loomwright.documents.dxf.words import dxf_text, layer_names
 from loomwright.documents.look import SHAPE_CONTRAST, WHITE, contrast
-from loomwright.documents.plate_nowhere import WORDS
+from loomwright.documents.plate.nowhere import WORDS
 from loomwright.documents.type import clean
 from loomwright.layout.places import place_of
 from loomwright.model.robot import Plate

@@ -10,14 +10,14 @@ from itertools import pairwise
 import pytest
 
 from loomwright.documents.legibility import faults
-from loomwright.documents.plan_plate import plate_scenes, plate_sheet
-from loomwright.documents.plate import draw
-from loomwright.documents.plate_badges import letters
-from loomwright.documents.plate_print import print_plate
-from loomwright.documents.plate_sheet import PlateSheet
+from loomwright.documents.plate.badges import letters
+from loomwright.documents.plate.drawing import draw
+from loomwright.documents.plate.plan import plate_scenes, plate_sheet
+from loomwright.documents.plate.print import print_plate
+from loomwright.documents.plate.sheet import PlateSheet
 from loomwright.documents.print_room import PrintRoom, print_room
 from loomwright.documents.scene import Box, Circle, Group, Path, Point, Polyline, Scene, around, marks
-from loomwright.documents.spine_head import CAUTION
+from loomwright.documents.spine.head import CAUTION
 from loomwright.documents.svg import write
 from tests.documents import plate_samples as samples
 from tests.robots import EXAMPLES, example_plan

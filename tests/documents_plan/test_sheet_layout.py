@@ -13,9 +13,9 @@ from functools import cache, partial
 import pytest
 
 from loomwright.documents.look import INK, SAND
-from loomwright.documents.sheets import Look, sheets
 from loomwright.documents.type import Face, clean, width_mm
-from loomwright.documents.workbook import workbook
+from loomwright.documents.workbook.book import workbook
+from loomwright.documents.workbook.sheets import Look, sheets
 from loomwright.findings import Finding, Place, Severity
 from loomwright.model.rules import Rule
 from loomwright.plan.result import Plan

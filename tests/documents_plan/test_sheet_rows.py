@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from loomwright.documents.other_tables import rows_of
-from loomwright.documents.sheet_rows import sheet_rows
-from loomwright.documents.sheets import Sheet, sheets
+from loomwright.documents.tables.every import rows_of
+from loomwright.documents.workbook.rows import sheet_rows
+from loomwright.documents.workbook.sheets import Sheet, sheets
 from loomwright.model.reason import Origin
 from loomwright.wiring.result import CircuitKind
 from tests.documents_plan.factories import branch, circuit, derived, plan, reasoned, sizing

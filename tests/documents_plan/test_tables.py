@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from loomwright.documents.cells import amount, as_words, length_words, ratio
-from loomwright.documents.columns import columns, tables
-from loomwright.documents.other_tables import questions, rows_of
-from loomwright.documents.tables import circuit_rows, flat, wire_rows
+from loomwright.documents.tables.cells import amount, as_words, length_words, ratio
+from loomwright.documents.tables.columns import columns, tables
+from loomwright.documents.tables.every import questions, rows_of
+from loomwright.documents.tables.wiring import circuit_rows, flat, wire_rows
 from loomwright.findings import Severity
 from loomwright.model.part import Polarity, Port, PortKind
 from loomwright.model.reason import Origin

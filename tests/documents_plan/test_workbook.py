@@ -12,11 +12,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from python_calamine import CalamineWorkbook
 
-from loomwright.documents.cells import as_words
-from loomwright.documents.sheet_notes import notes
-from loomwright.documents.sheet_rows import sheet_rows
-from loomwright.documents.sheets import Sheet, sheets
-from loomwright.documents.workbook import workbook
+from loomwright.documents.tables.cells import as_words
+from loomwright.documents.workbook.book import workbook
+from loomwright.documents.workbook.notes import notes
+from loomwright.documents.workbook.rows import sheet_rows
+from loomwright.documents.workbook.sheets import Sheet, sheets
 from loomwright.findings import Severity
 from loomwright.model.rules import Rule
 from loomwright.model.stock import Stock

@@ -16,7 +16,7 @@ import shapely
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
-from loomwright.documents.json_plan import plan_json
+from loomwright.documents.json.plan import plan_json
 from loomwright.layout.checker.orders import check_orders
 from loomwright.layout.lengths import SERVICE_LOOP_M, lead_m
 from loomwright.layout.result import Course, Edge

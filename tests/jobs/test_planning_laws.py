@@ -9,10 +9,10 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from loomwright.documents.csv_sheet import circuits_csv, wires_csv
-from loomwright.documents.json_plan import plan_json
-from loomwright.documents.plan_spine import spine_svg
-from loomwright.documents.workbook import workbook
+from loomwright.documents.json.plan import plan_json
+from loomwright.documents.spine.plan import spine_svg
+from loomwright.documents.tables.csv_sheet import circuits_csv, wires_csv
+from loomwright.documents.workbook.book import workbook
 from loomwright.plan.memory import Memory
 from loomwright.plan.result import Plan
 from loomwright.robotfile.plans.planfile import read_memory, write_plan

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from hypothesis import given, settings
 
-from loomwright.documents.end_tables import card_rows, end_rows
+from loomwright.documents.tables.ends import card_rows, end_rows
 from loomwright.model.part import Polarity, Port, PortKind
 from loomwright.proof.ends import all_ends, cards, ends_of
 from loomwright.units import Gauge

@@ -12,7 +12,7 @@ from hypothesis import given, settings
 
 from loomwright.catalogue.pull_force import kinds, pull_force
 from loomwright.catalogue.tables import table
-from loomwright.documents.end_tables import card_rows, end_rows
+from loomwright.documents.tables.ends import card_rows, end_rows
 from loomwright.plan.result import Plan
 from loomwright.proof.build_order import build_order
 from loomwright.proof.ends import all_ends

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from loomwright.cli.console import coloured
-from loomwright.documents.how_good import how_good_line
+from loomwright.documents.tables.how_good import how_good_line
 from loomwright.jobs.advice import next_line
 from loomwright.rulebook import cautions
 from loomwright.wiring.result import CircuitKind
@@ -18,7 +18,7 @@ from loomwright.wiring.result import CircuitKind
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from loomwright.documents.tables import CircuitRow
+    from loomwright.documents.tables.wiring import CircuitRow
     from loomwright.jobs.packet import Packed
     from loomwright.jobs.plan import Planned
     from loomwright.plan.result import Plan
@@ -28,7 +28,7 @@ _SHOWN = ("circuit", "slot", "protection", "gauge", "length", "current", "drop",
 
 def plan_as_data(plan: Plan) -> dict[str, Any]:
     """Return the plan as in plan.json; the keys are listed in docs/outputs.md."""
-    from loomwright.documents.json_plan import plan_json  # noqa: PLC0415  `check` does without the papers
+    from loomwright.documents.json.plan import plan_json  # noqa: PLC0415  `check` does without the papers
 
     data: dict[str, Any] = json.loads(plan_json(plan))
     return data
@@ -87,7 +87,7 @@ def routes_line(plan: Plan) -> list[str]:
 
 def circuit_table(plan: Plan) -> None:
     """Write the fed circuits as a table: in colour for a person at a terminal, plain for a pipe."""
-    from loomwright.documents.tables import circuit_rows  # noqa: PLC0415  `check` does without the papers
+    from loomwright.documents.tables.wiring import circuit_rows  # noqa: PLC0415  `check` does without the papers
 
     rows = [_cells(row) for row in circuit_rows(plan) if row.kind in ("main", "feeder", "branch", "output")]
     if coloured(sys.stdout):

@@ -13,8 +13,8 @@ from functools import partial
 from importlib import import_module
 from typing import TYPE_CHECKING, Final, TypeAlias
 
-from loomwright.documents.csv_sheet import circuits_csv, wires_csv
-from loomwright.documents.json_plan import plan_json
+from loomwright.documents.json.plan import plan_json
+from loomwright.documents.tables.csv_sheet import circuits_csv, wires_csv
 from loomwright.layout import terminals_of
 from loomwright.layout.result import Course, KnownNet
 from loomwright.robotfile.plans import netfile
@@ -31,10 +31,10 @@ if TYPE_CHECKING:
 
 #: The writers of what takes its time, as "module:function", imported only where they are needed.
 _DRAWN: Final = {
-    "plan.xlsx": "loomwright.documents.workbook:workbook",
-    "spine.svg": "loomwright.documents.plan_spine:spine_svg",
-    "plate.svg": "loomwright.documents.plan_plate:plate_svg",
-    "data.svg": "loomwright.documents.plan_data:data_svg",
+    "plan.xlsx": "loomwright.documents.workbook.book:workbook",
+    "spine.svg": "loomwright.documents.spine.plan:spine_svg",
+    "plate.svg": "loomwright.documents.plate.plan:plate_svg",
+    "data.svg": "loomwright.documents.data_wiring.plan:data_svg",
 }
 _PACKED: Final = {
     "plate.dxf": "loomwright.documents.dxf.plate_dxf:plate_dxf",

@@ -6,10 +6,10 @@ from collections import Counter
 
 import pytest
 
-from loomwright.documents.cells import NOT_APPLICABLE, as_words
 from loomwright.documents.end_cards import cards
-from loomwright.documents.end_tables import card_rows, end_rows
 from loomwright.documents.legibility import faults
+from loomwright.documents.tables.cells import NOT_APPLICABLE, as_words
+from loomwright.documents.tables.ends import card_rows, end_rows
 from tests.documents.end_cards.measures import scale_of
 from tests.robots import EXAMPLES, as_text, example_plan, plan_of
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from loomwright.documents.flags.rows import flags
-from loomwright.documents.tables import circuit_rows, wire_rows
+from loomwright.documents.tables.wiring import circuit_rows, wire_rows
 from tests.documents.flags.robots_with_flags import example, unknowns
 from tests.robots import EXAMPLES
 

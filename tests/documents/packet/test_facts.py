@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from loomwright.catalogue.tables import table
 from loomwright.documents.end_cards.deck import cards
 from loomwright.documents.packet.packet import packet_pdf
-from loomwright.documents.tables import wire_rows
+from loomwright.documents.tables.wiring import wire_rows
 from loomwright.documents.typst.code import printable
 from loomwright.proof.bags import bag_list
 from loomwright.proof.build_order import build_order

@@ -9,13 +9,13 @@ import numpy as np
 import pytest
 import yaml
 
-from loomwright.documents.cut_tables import cut_rows
+from loomwright.documents.data_wiring.plan import data_svg
 from loomwright.documents.packet.packet import packet_pdf, parts_of
 from loomwright.documents.packet.setting import Frame, sources_of
-from loomwright.documents.plan_data import data_svg
-from loomwright.documents.plan_plate import plate_svg
-from loomwright.documents.plan_spine import spine_svg
-from loomwright.documents.tables import wire_rows
+from loomwright.documents.plate.plan import plate_svg
+from loomwright.documents.spine.plan import spine_svg
+from loomwright.documents.tables.cuts import cut_rows
+from loomwright.documents.tables.wiring import wire_rows
 from loomwright.documents.typst.code import printable
 from loomwright.rulebook import cautions
 from tests.documents.packet.reading import Packet, overlapping, rows

@@ -9,7 +9,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from loomwright.documents.plan_spine import spine_sheet
 from loomwright.documents.scene import (
     Anchor,
     Arc,
@@ -26,7 +25,8 @@ from loomwright.documents.scene import (
     Stroke,
     Text,
 )
-from loomwright.documents.spine import draw
+from loomwright.documents.spine.drawing import draw
+from loomwright.documents.spine.plan import spine_sheet
 from loomwright.documents.type import Face, clean
 from loomwright.documents.typst.code import flowing, printable, string
 from loomwright.documents.typst.compile import document, pdf

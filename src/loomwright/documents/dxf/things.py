@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from loomwright.documents.dxf.shapes import Mm, Shape
-    from loomwright.documents.plate_sheet import PlateDevice, PlateSheet, Spot
+    from loomwright.documents.plate.sheet import PlateDevice, PlateSheet, Spot
     from loomwright.model.robot import Plate, Robot
 
 _TALLEST_MM, _SMALLEST_MM, _SLOT_MM = 8.0, 3.0, 3.5

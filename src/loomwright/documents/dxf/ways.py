@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 
 from loomwright.documents.dxf.layers import Kind, layer_of, trunk_layer
 from loomwright.documents.dxf.shapes import Band, Ring, Way, Words
-from loomwright.documents.plan_plate_at import plate_at
-from loomwright.documents.plate_table import wires_words
+from loomwright.documents.plate.plan_at import plate_at
+from loomwright.documents.plate.table import wires_words
 from loomwright.layout.result import Course
 
 if TYPE_CHECKING:

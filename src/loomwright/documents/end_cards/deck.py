@@ -6,7 +6,6 @@ from collections import defaultdict
 from collections.abc import Mapping
 from typing import Final
 
-from loomwright.documents.cells import Cell, as_words
 from loomwright.documents.end_cards import texts
 from loomwright.documents.end_cards.card import EndCard, Pull, Used
 from loomwright.documents.end_cards.ink import SLEEVES
@@ -14,8 +13,9 @@ from loomwright.documents.end_cards.picture import Spec, View
 from loomwright.documents.end_cards.sheet import Words, draw
 from loomwright.documents.end_cards.sizes import has_sizes, wire_size
 from loomwright.documents.end_cards.stripped import strip_words
-from loomwright.documents.end_tables import card_rows, end_rows
 from loomwright.documents.scene import Scene
+from loomwright.documents.tables.cells import Cell, as_words
+from loomwright.documents.tables.ends import card_rows, end_rows
 from loomwright.plan.result import Plan
 from loomwright.units import Gauge
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from loomwright.documents.cells import NOT_APPLICABLE
 from loomwright.documents.flags.code import Code, drawn, square
 from loomwright.documents.flags.fold import Fold
 from loomwright.documents.flags.rows import Flag
@@ -13,6 +12,7 @@ from loomwright.documents.flags.words import ARROW, Words, words_in
 from loomwright.documents.label import label
 from loomwright.documents.look import HAIR_MM, INK, SMALL_MM, WHITE
 from loomwright.documents.scene import Anchor, Box, Circle, Group, Item, Line, Rect, Stroke, Text
+from loomwright.documents.tables.cells import NOT_APPLICABLE
 from loomwright.documents.type import Face, cap_mm, clean, width_mm
 from loomwright.documents.wirebar import LUG_MM, lug
 

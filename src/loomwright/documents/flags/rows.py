@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from loomwright.catalogue.wire_diameter import outside_diameter_mm
-from loomwright.documents.cells import NOT_APPLICABLE, UNKNOWN
 from loomwright.documents.flags.wording import CodeWords, code_text
-from loomwright.documents.tables import CircuitRow, WireRow, circuit_rows, wire_rows
+from loomwright.documents.tables.cells import NOT_APPLICABLE, UNKNOWN
+from loomwright.documents.tables.wiring import CircuitRow, WireRow, circuit_rows, wire_rows
 from loomwright.plan.result import Plan
 from loomwright.units.gauge import Gauge
 from loomwright.wording import listed

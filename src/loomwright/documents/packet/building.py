@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from loomwright.documents.cells import NOT_APPLICABLE, UNKNOWN
 from loomwright.documents.packet.blocks import Chapter, Column, Look, Points, Rows, Table
-from loomwright.documents.tables import wire_rows
+from loomwright.documents.tables.cells import NOT_APPLICABLE, UNKNOWN
+from loomwright.documents.tables.wiring import wire_rows
 from loomwright.proof.build_order import build_order
 from loomwright.proof.ends import all_ends
 from loomwright.proof.steps import REWIRED
@@ -14,7 +14,7 @@ from loomwright.proof.steps import REWIRED
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
-    from loomwright.documents.tables import EndRow, WireRow
+    from loomwright.documents.tables.wiring import EndRow, WireRow
     from loomwright.plan.result import Plan
     from loomwright.proof.build_order import BuildGroup
     from loomwright.proof.steps import Step

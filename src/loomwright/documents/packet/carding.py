@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from loomwright.documents.cells import NOT_APPLICABLE
 from loomwright.documents.end_cards.deck import cards
 from loomwright.documents.packet.blocks import Card, Chapter, Para
+from loomwright.documents.tables.cells import NOT_APPLICABLE
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

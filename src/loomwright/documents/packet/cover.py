@@ -5,9 +5,6 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, Final
 
-from loomwright.documents.cells import UNKNOWN, as_words
-from loomwright.documents.how_good import how_good
-from loomwright.documents.other_tables import questions
 from loomwright.documents.packet.blocks import (
     Chapter,
     Column,
@@ -20,7 +17,10 @@ from loomwright.documents.packet.blocks import (
     Section,
     Table,
 )
-from loomwright.documents.sheet_rows import sheet_rows
+from loomwright.documents.tables.cells import UNKNOWN, as_words
+from loomwright.documents.tables.every import questions
+from loomwright.documents.tables.how_good import how_good
+from loomwright.documents.workbook.rows import sheet_rows
 from loomwright.findings import Severity
 from loomwright.model.reason import Origin
 from loomwright.proof.on_paper import on_paper

@@ -5,10 +5,10 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING, Final
 
-from loomwright.documents.cells import NOT_APPLICABLE, UNKNOWN, Cell, as_words
-from loomwright.documents.cut_tables import BOUGHT, MISSING, UNCOUNTED, buy_rows, cut_rows, needed_rows
-from loomwright.documents.how_good import how_good
 from loomwright.documents.packet.blocks import Chapter, Column, Look, Para, Rows, Table
+from loomwright.documents.tables.cells import NOT_APPLICABLE, UNKNOWN, Cell, as_words
+from loomwright.documents.tables.cuts import BOUGHT, MISSING, UNCOUNTED, buy_rows, cut_rows, needed_rows
+from loomwright.documents.tables.how_good import how_good
 from loomwright.units import Dimension, show
 from loomwright.wording import natural
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from loomwright.documents.data_wiring.plan import data_scenes
 from loomwright.documents.packet.blocks import Chapter, Drawing
-from loomwright.documents.plan_data import data_scenes
-from loomwright.documents.plan_plate import plate_scenes
-from loomwright.documents.plan_spine import spine_scenes
-from loomwright.documents.plate_page import Paper
+from loomwright.documents.plate.page import Paper
+from loomwright.documents.plate.plan import plate_scenes
+from loomwright.documents.spine.plan import spine_scenes
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

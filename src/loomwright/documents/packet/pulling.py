@@ -5,8 +5,8 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING, Final
 
-from loomwright.documents.cells import NOT_APPLICABLE, UNKNOWN
 from loomwright.documents.packet.blocks import Chapter, Column, Look, Notice, Para, Points, Rows, Section, Table
+from loomwright.documents.tables.cells import NOT_APPLICABLE, UNKNOWN
 from loomwright.proof.pulls import HAND_CARE, SAMPLE_CARE, ByHand, fitted_ends, pull_samples, why_so_many
 
 if TYPE_CHECKING:

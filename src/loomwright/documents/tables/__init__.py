@@ -1,0 +1,1 @@
+"""The rows that every paper shares: circuits, wires, ends, bundles, cuts and the rest."""
