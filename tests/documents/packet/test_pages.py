@@ -178,6 +178,24 @@ def test_the_longest_name_has_room_on_every_page(name: str, paper: str) -> None:
         assert f", practice field · plan {plan.revision} · draft If a sheet" in foot
 
 
+def test_a_rule_that_is_broken_many_times_stays_on_its_page() -> None:
+    """Of forty motors on a block with six most have none; the row tells three of them and counts the rest."""
+    data = yaml.safe_load(ROBOT)
+    del data["plate"]
+    motor = {"motor": "motor/brushless-500w", "controller": "controller/inline-40a"}
+    data["mechanisms"] = {f"m{i}": motor for i in range(40)}
+    plan = plan_of(as_text(data))
+    found = Packet(packet_pdf(plan)).chapter("Inspection list", "Pit card: before a match")
+    for page in found:
+        assert overlapping(page) == []
+        assert all(word.bottom < page.height_mm - 8 for word in page.words)
+    many = sum(finding.code == "no-slot" for finding in plan.findings)
+    assert many > 20
+    assert f"And {many - 3} more: see the sheet findings of plan.xlsx." in " ".join(
+        " ".join(p.text.split()) for p in found
+    )
+
+
 def test_what_is_not_known_is_told_apart_from_what_is_assumed() -> None:
     data = yaml.safe_load(ROBOT)
     del data["mechanisms"]["left rear"]["at"]

@@ -20,7 +20,7 @@ _COLUMNS: Final = (
     Column("by", 0.7, Look.WRITE),
 )
 _OFF: Final = (Column("rule", 2, Look.STRONG), Column("what it says", 4), Column("why it is off", 4))
-#: More places than these are counted.
+#: More places, or findings, than these are counted: a row must fit on a page.
 _FEW: Final = 3
 _EYES: Final = (
     "On paper says what the plan promises; only eyes say what the robot is. Where a meter decides, use Wake-up."
@@ -59,7 +59,11 @@ def _on_paper(item: Item) -> str:
         return str(item.verdict)
     if item.verdict is Verdict.LOOK:
         return item.told
-    return f"{item.verdict}: {' '.join(finding.what for finding in item.findings) or item.told}"
+    found = [finding.what for finding in item.findings[:_FEW]]
+    more = len(item.findings) - _FEW
+    if more > 0:
+        found.append(f"And {more} more: see the sheet findings of plan.xlsx.")
+    return f"{item.verdict}: {' '.join(found) or item.told}"
 
 
 def _where(item: Item) -> str:
