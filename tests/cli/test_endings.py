@@ -80,3 +80,12 @@ def test_a_reader_that_goes_away_is_met_in_silence(command: str, code: int) -> N
     ended = subprocess.run(words, cwd=ROOT, env=usual, stdout=writing, stderr=subprocess.PIPE, check=False, timeout=60)
     os.close(writing)
     assert (ended.returncode, ended.stderr) == (code, b"")
+
+
+@pytest.mark.skipif(os.name == "nt", reason="the test uses a POSIX shell's way to close a stream")
+@pytest.mark.parametrize(("stream", "left"), [("1>&-", (b"", b"")), ("2>&-", ("12 AWG, 0.3 Ω\n".encode(), b""))])
+def test_a_stream_that_was_closed_before_the_start_stops_nothing(stream: str, left: tuple[bytes, bytes]) -> None:
+    """A job that runs without a console gets its verdict all the same."""
+    words = f'"{sys.executable}" -m tests.cli.samples fine {stream}'
+    ended = subprocess.run(["/bin/sh", "-c", words], cwd=ROOT, capture_output=True, check=False, timeout=60)
+    assert (ended.returncode, (ended.stdout, ended.stderr)) == (0, left)

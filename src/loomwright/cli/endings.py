@@ -11,6 +11,7 @@ import os
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import Final, TextIO
 
 import click
@@ -65,10 +66,19 @@ def plain_endings() -> Iterator[None]:
 
 
 def _speak_utf8() -> None:
-    """Write UTF-8 whatever the console's own habit is; a sign it can't show must not stop the work."""
+    """Write UTF-8 whatever the console's own habit is; a sign it can't show must not stop the work.
+
+    A stream that was closed before the start is None in Python; what would be written there goes to nothing.
+    """
+    sys.stdout = sys.stdout or _nothing()
+    sys.stderr = sys.stderr or _nothing()
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(encoding="utf-8", errors="replace")
+
+
+def _nothing() -> TextIO:
+    return Path(os.devnull).open("w", encoding="utf-8")
 
 
 def _flush_quietly() -> None:
