@@ -79,3 +79,30 @@ def test_own_leads_have_the_length_that_their_parts_bring() -> None:
     leads = [socket.ports[0].lead_length_m for socket in sockets if socket is not None]
     assert length.value == pytest.approx(sum(lead for lead in leads if lead is not None))
     assert length.origin is Origin.CATALOGUE
+
+
+def test_signal_wires_have_a_length_of_their_own() -> None:
+    """A controller with a supply and a pulse lead: each is as long as was said, and neither speaks for the other."""
+    text = """
+robot: T
+battery: {part: battery/agm-12v-18ah}
+blocks: {block: {part: block/6-heavy-10-light-2-fused}}
+electronics: {robot controller: {part: computer/robot-controller}}
+mechanisms:
+  spin: {motor: motor/gearmotor-40w, controller: controller/clamp-brushed-30a, port: pulse 0, SAID}
+"""
+
+    def told(said: str) -> list[tuple[str, float | None, str]]:
+        robot = robot_of(text.replace("SAID", said))
+        found = [derive(robot).circuit("spin"), derive(robot).circuit("spin: on pulse 0")]
+        lengths = [Lengths(robot).one_way(circuit, "block") for circuit in found if circuit is not None]
+        return [(str(length.origin), length.value, length.reason) for length in lengths]
+
+    assert told("length: 40 cm, signal length: 35 cm (guessed)") == [
+        ("given", 0.4, "given"),
+        ("given", 0.35, "given (guessed)"),
+    ]
+    supply, signal = told("length: 40 cm")
+    assert (supply[1], signal[:2]) == (0.4, ("unknown", None))
+    supply, signal = told("signal length: 35 cm")
+    assert (supply[1], signal[1]) == (None, 0.35)

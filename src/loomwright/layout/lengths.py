@@ -135,12 +135,13 @@ def lead_m(robot: Robot, end: EndAt) -> float:
 def _said(circuit: Circuit, wire: Wire, end: Device | None) -> Fact[float] | None:
     """Return what the file says of this wire's length, if it is about this wire at all.
 
-    A length belongs to the wires that bring a thing its power; to its signal wires only if it takes none.
+    A length belongs to the wires that bring a thing its power, and to its signal wires if it takes none; else those
+    have a length of their own.
     """
     if end is None or wire.b.device != circuit.load or circuit.kind in (CircuitKind.BUS, CircuitKind.NETWORK):
         return None
     if circuit.kind is CircuitKind.SIGNAL and end.part.first(Role.SUPPLY) is not None:
-        return None
+        return end.wishes.signal_length
     return end.wishes.length
 
 

@@ -87,6 +87,7 @@ class Wishes:
     protection: Fact[float] = field(default_factory=Fact)
     length: Fact[float] = field(default_factory=Fact)
     motor_length: Fact[float] = field(default_factory=Fact)
+    signal_length: Fact[float] = field(default_factory=Fact)
     joint: Fact[str] = field(default_factory=Fact)
     plus_colour: Fact[str] = field(default_factory=Fact)
     minus_colour: Fact[str] = field(default_factory=Fact)

@@ -325,6 +325,7 @@ def _wishes(form: FedForm) -> Wishes:
         protection=form.protection,
         length=form.length,
         motor_length=form.motor_length if isinstance(form, MotorForm) else Fact(),
+        signal_length=form.signal_length,
         joint=form.joint,
         plus_colour=form.plus_colour,
         minus_colour=form.minus_colour,

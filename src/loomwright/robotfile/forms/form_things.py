@@ -38,6 +38,7 @@ class FedForm(PlacedForm):
     over: v.Over = Field(default_factory=Fact, description="power by wires or over a network cable")
     protection: v.Current = Field(default_factory=Fact, description="the rating of its breaker or fuse")
     length: v.Length = Field(default_factory=Fact, description="the length of its supply wires, one way")
+    signal_length: v.Length = Field(default_factory=Fact, description="that of its signal wires, where it has both")
     wire: v.GaugeFact = Field(default_factory=Fact, description="the gauge of its supply wires, where it is given")
     joint: v.Joint = Field(default_factory=Fact, description="how its own leads are joined to the branch wires")
     plus_colour: v.ColourFact = Field(default_factory=Fact, description="the colour of its plus wire, where it differs")
