@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
 _MAIN: Final = "main.typ"
+_KEPT: Final = 11
 #: PDF/UA-1 (ISO 14289-1) refuses text in a glyph that the fonts lack, and wants a title and a language.
 _STANDARD: Final = "ua-1"
 
@@ -40,6 +41,14 @@ def pdf(sources: Mapping[str, str]) -> bytes:
         except typst.TypstError as error:
             raise ValueError(f"the pages can't be set: {error}") from error
     return bytes(made)
+
+
+def forget() -> None:
+    """Let typst forget the documents that it has set: it keeps what it knows of the last ten, 100 MB for a packet."""
+    import typst  # noqa: PLC0415  heavy: only where pages are made
+
+    for _ in range(_KEPT):
+        typst.compile(b"", format="pdf", ignore_system_fonts=True)
 
 
 def document(title: str, *, lang: str = "en") -> str:
