@@ -162,7 +162,9 @@ def test_the_jumper_of_the_signal_light_stands_between_its_terminals() -> None:
     jumper = next(s for s in data_sheet(example("rockpool")).sections if s.title.startswith("Jumper"))
     (lead,) = jumper.hubs[0].leads
     assert (lead.socket, lead.far, lead.far_detail) == ("terminal L1", "beacon", "terminal L2")
-    assert jumper.notes == ("beacon: The jumper sits beside the plus wire in L1. The file says that it is set: look.",)
+    assert jumper.notes == (
+        "beacon: L1 has two openings: one for the plus wire, one for the jumper. The file says that it is set: look.",
+    )
 
 
 # ------------------------------------------------------------------ robots made for the test
