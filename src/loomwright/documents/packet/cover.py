@@ -38,9 +38,7 @@ _FEW: Final = 6
 _NUMBER: Final = re.compile(r"[0-9]+(?:[.][0-9]+)?")
 #: Where in a file something was said, behind the name of a circuit.
 _LINE_AND_COLUMN: Final = re.compile(r" \(\d+:\d+\)(?=[,;]|$)")
-DRAFT: Final = (
-    "This is a draft: plan.yaml is missing or older than the robot file. Run `loomwright plan`, and print again."
-)
+DRAFT: Final = "This is a draft that no plan.yaml holds. Run `loomwright plan`, look at what it says, and print again."
 
 
 def cover(plan: Plan, *, date: str, draft: bool) -> Chapter:
