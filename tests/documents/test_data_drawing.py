@@ -24,12 +24,12 @@ from loomwright.documents.data_wiring.sheet import (
     DataWire,
     Ending,
 )
+from loomwright.documents.every_sheet import CAUTION
 from loomwright.documents.legibility import faults
 from loomwright.documents.look import HI_VIS, INK, SMALL_MM, WHITE
 from loomwright.documents.plate.page import Paper
 from loomwright.documents.scene import Box, Group, Hatch, Item, Rect, Scene, Text, marks
 from loomwright.documents.scene import Path as Shape
-from loomwright.documents.spine.head import CAUTION
 from loomwright.documents.svg import write
 from loomwright.documents.typst.compile import document, pdf
 from loomwright.documents.typst.scene import scene_code

@@ -12,6 +12,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from loomwright.documents.every_sheet import CAUTION, LAST_WORD
 from loomwright.documents.legibility import faults
 from loomwright.documents.look import INK, SMALL_MM, WHITE
 from loomwright.documents.plate.badges import letters
@@ -29,7 +30,6 @@ from loomwright.documents.plate.sheet import (
 )
 from loomwright.documents.scene import Box, Circle, Group, Line, Polyline, Scene, Text, around, marks
 from loomwright.documents.scene import Path as Shape
-from loomwright.documents.spine.head import CAUTION, LAST_WORD
 from loomwright.documents.svg import write
 from loomwright.layout.result import Course
 from tests.chromium import Chromium

@@ -11,12 +11,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from loomwright.documents.every_sheet import CAUTION
 from loomwright.documents.legibility import faults
 from loomwright.documents.look import INK, WHITE, wire_colour
 from loomwright.documents.scene import Box, Group, Rect, Scene, Text, marks
 from loomwright.documents.scene import Path as Shape
 from loomwright.documents.spine.drawing import draw
-from loomwright.documents.spine.head import CAUTION
 from loomwright.documents.spine.margin import margin_words
 from loomwright.documents.spine.rows import guard_words
 from loomwright.documents.spine.sheet import Guard, SpineBlock, SpineBranch, SpineSheet, SpineStation, SpineWire

@@ -8,11 +8,11 @@ from itertools import pairwise
 import pytest
 from hypothesis import HealthCheck, given, settings
 
+from loomwright.documents.every_sheet import CAUTION
 from loomwright.documents.legibility import faults
 from loomwright.documents.print_room import PrintRoom, print_room
 from loomwright.documents.scene import Box, Group, Rect, Scene, marks
 from loomwright.documents.spine.drawing import draw
-from loomwright.documents.spine.head import CAUTION
 from loomwright.documents.spine.plan import spine_scenes, spine_sheet
 from loomwright.documents.spine.print import print_spine
 from loomwright.documents.spine.sheet import SpineSheet

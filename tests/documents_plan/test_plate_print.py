@@ -9,6 +9,7 @@ from itertools import pairwise
 
 import pytest
 
+from loomwright.documents.every_sheet import CAUTION
 from loomwright.documents.legibility import faults
 from loomwright.documents.plate.badges import letters
 from loomwright.documents.plate.drawing import draw
@@ -17,7 +18,6 @@ from loomwright.documents.plate.print import print_plate
 from loomwright.documents.plate.sheet import PlateSheet
 from loomwright.documents.print_room import PrintRoom, print_room
 from loomwright.documents.scene import Box, Circle, Group, Path, Point, Polyline, Scene, around, marks
-from loomwright.documents.spine.head import CAUTION
 from loomwright.documents.svg import write
 from tests.documents import plate_samples as samples
 from tests.robots import EXAMPLES, example_plan

@@ -19,6 +19,12 @@ class PrintRoom:
     height_mm: float
 
 
+def lying_mm(paper: str) -> tuple[float, float]:
+    """Return width and height of a page that lies [mm]; raise KeyError for a paper other than "A4" and "Letter"."""
+    short, long = _SHEETS[paper]
+    return long, short
+
+
 def print_room(paper: str, *, upright: bool = False, margin_mm: float = MARGIN_MM, foot_mm: float = 0.0) -> PrintRoom:
     """Return the room on a page that lies, or stands `upright`, less margins and what the page's own foot takes.
 

@@ -7,6 +7,7 @@ from typing import Final
 
 from loomwright.documents.data_wiring.sheet import DataSheet, DataWire
 from loomwright.documents.data_wiring.wire import strand
+from loomwright.documents.every_sheet import CAUTION, LAST_WORD
 from loomwright.documents.label import label
 from loomwright.documents.look import (
     BODY_MM,
@@ -22,7 +23,6 @@ from loomwright.documents.look import (
 )
 from loomwright.documents.plate.blocks import text_block
 from loomwright.documents.scene import Anchor, Box, Group, Hatch, Item, Line, Rect, Stroke
-from loomwright.documents.spine.head import CAUTION, LAST_WORD
 from loomwright.documents.spine.margin import marked
 from loomwright.documents.type import Face, clean, width_mm
 from loomwright.documents.wirebar import chip

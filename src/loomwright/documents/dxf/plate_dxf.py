@@ -12,9 +12,9 @@ from loomwright.documents.dxf.shapes import Words
 from loomwright.documents.dxf.things import device_shapes, plate_shapes, terminal_shapes
 from loomwright.documents.dxf.ways import bundle_shapes, drop_shapes, trunk_shapes, way_shapes
 from loomwright.documents.dxf.writer import write
+from loomwright.documents.every_sheet import CAUTION, LAST_WORD
 from loomwright.documents.plate.nowhere import HOW, WORDS
 from loomwright.documents.plate.plan import plate_sheet
-from loomwright.documents.spine.head import CAUTION, LAST_WORD
 from loomwright.documents.type import clean
 
 if TYPE_CHECKING:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from loomwright.documents.every_sheet import LAST_WORD
 from loomwright.documents.flags.code import LARGEST_MM, code
 from loomwright.documents.flags.face import flag_group
 from loomwright.documents.flags.fold import UNPRINTED_MM, fold
@@ -14,7 +15,6 @@ from loomwright.documents.flags.stock import LabelStock
 from loomwright.documents.label import label
 from loomwright.documents.look import INK, SMALL_MM
 from loomwright.documents.scene import Anchor, Box, Group, Item, Line, Rect, Scene, Stroke
-from loomwright.documents.spine.head import LAST_WORD
 from loomwright.documents.tables.cells import UNKNOWN
 from loomwright.documents.type import Face, clean, shorten, width_mm
 

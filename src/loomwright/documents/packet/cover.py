@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, Final
 
+from loomwright.documents.every_sheet import STOP
 from loomwright.documents.packet.blocks import (
     Chapter,
     Column,
@@ -95,9 +96,7 @@ def _cover(plan: Plan, date: str, *, draft: bool) -> Iterator[Block]:
     open_ = len(questions(plan))
     told = "All that it assumes stands under: What this plan rests on."
     yield Para(f"{_count(open_, 'question')} {'is' if open_ == 1 else 'are'} open. {told}" if open_ else told)
-    yield Para(
-        "If a sheet and the laptop disagree, stop and ask. A sheet of another revision is waste paper.", strong=True
-    )
+    yield Para(f"{STOP} A sheet of another revision is waste paper.", strong=True)
 
 
 def _book(plan: Plan) -> str:

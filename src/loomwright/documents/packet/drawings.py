@@ -8,6 +8,7 @@ from loomwright.documents.data_wiring.plan import data_scenes
 from loomwright.documents.packet.blocks import Chapter, Drawing
 from loomwright.documents.plate.page import Paper
 from loomwright.documents.plate.plan import plate_scenes
+from loomwright.documents.print_room import lying_mm
 from loomwright.documents.spine.plan import spine_scenes
 
 if TYPE_CHECKING:
@@ -18,16 +19,13 @@ if TYPE_CHECKING:
 
 #: What the packet's own foot takes of a page below a drawing [mm].
 FOOT_MM: Final = 6.0
-#: Width and height of a page that lies [mm]: ISO 216, and 11 by 8.5 inches.
-_LYING: Final = {"A4": (297.0, 210.0), "Letter": (279.4, 215.9)}
 
 
 def drawings(plan: Plan, paper: str) -> tuple[Chapter, ...]:
     """Return the drawings on "A4" or "Letter"."""
-    wide, tall = _LYING[paper]
     return (
         _chapter("Spine: the power wiring", spine_scenes(plan, paper, foot_mm=FOOT_MM)),
-        _chapter("Data wiring", data_scenes(plan, Paper(paper, wide, tall - FOOT_MM))),
+        _chapter("Data wiring", data_scenes(plan, Paper(paper, *lying_mm(paper)), foot_mm=FOOT_MM)),
         _chapter("Plate: where everything is", plate_scenes(plan, paper, foot_mm=FOOT_MM)),
     )
 

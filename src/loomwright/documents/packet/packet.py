@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from loomwright.documents.every_sheet import STOP
 from loomwright.documents.packet.building import wires_in_order
 from loomwright.documents.packet.carding import end_cards
 from loomwright.documents.packet.cover import cover, rests_on
@@ -26,7 +27,6 @@ if TYPE_CHECKING:
 
 #: What a paper is called, by typst and by the drawings.
 PAPERS: Final = {"a4": ("a4", "A4"), "letter": ("us-letter", "Letter")}
-_STOP: Final = "If a sheet and the laptop disagree, stop and ask."
 
 
 def packet_pdf(plan: Plan, *, paper: str = "a4", date: str = "", draft: bool = False) -> bytes:
@@ -62,6 +62,6 @@ def _frame(plan: Plan, paper: str, *, draft: bool) -> Frame:
         paper=PAPERS[paper][0],
         title=f"Wiring packet of {plan.robot.name}{build}",
         left=f"{in_the_foot(plan.robot.name, build)} · plan {plan.revision}{' · draft' if draft else ''}",
-        middle=_STOP,
+        middle=STOP,
         caution=first,
     )

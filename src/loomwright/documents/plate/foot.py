@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from loomwright.documents.every_sheet import LAST_WORD
 from loomwright.documents.label import label
 from loomwright.documents.look import INK, LINE_MM, SMALL_MM
 from loomwright.documents.plate.page import EDGE_MM, FOOTER_MM
 from loomwright.documents.plate.sheet import PlateSheet
 from loomwright.documents.scene import Anchor, Box, Group, Item, Line, Stroke
-from loomwright.documents.spine.head import LAST_WORD
 from loomwright.documents.type import Face, clean
 from loomwright.documents.type import width_mm as measure_mm
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from loomwright.documents.every_sheet import CAUTION
 from loomwright.documents.label import label, paragraph
 from loomwright.documents.look import BODY_MM, HI_VIS, INK, NAME_MM, RULE_MM, SMALL_MM, TITLE_MM, WHITE
 from loomwright.documents.plate.blocks import Block, Drawn, below, headed, separator, text_block
 from loomwright.documents.plate.rulers import scale_bar, scale_words
 from loomwright.documents.plate.sheet import PlateSheet
 from loomwright.documents.scene import Box, Group, Hatch, Item, Rect, Stroke
-from loomwright.documents.spine.head import CAUTION
 from loomwright.documents.type import Face, clean, width_mm
 
 PROPOSED = "Dashed: proposed. Write it under trunks: to keep or change it."

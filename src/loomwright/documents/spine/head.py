@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from loomwright.documents.every_sheet import CAUTION, LAST_WORD
 from loomwright.documents.label import label, paragraph
 from loomwright.documents.look import (
     BODY_MM,
@@ -25,9 +26,6 @@ from loomwright.documents.spine.rows import HEAD_MM
 from loomwright.documents.spine.sheet import SpineBlock, SpineBranch, SpineSheet, SpineStation, SpineWire
 from loomwright.documents.type import Face, clean, shorten, width_mm
 from loomwright.documents.wirebar import LUG_MM, THINNEST_MM, bar, chip, lug
-
-CAUTION = "Battery out, main breaker off before any work – look, don't assume."
-LAST_WORD = "If a sheet and the laptop disagree, stop and ask. The season's rule book comes first."
 
 _CHAIN_MM = 62.0
 _BOX_MM = 11.0
