@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from loomwright.findings import Finding, Place, Severity, by_weight
 from loomwright.jobs.check import check_files
-from loomwright.jobs.papers import packed_papers
+from loomwright.jobs.hands import Hands
+from loomwright.jobs.papers import call_hands, packed_papers
 from loomwright.robotfile.folder import open_folder
 from loomwright.robotfile.plans.safe_write import make_folder, write_changed
 from loomwright.search import SILENT
@@ -45,7 +46,12 @@ class Packed:
 
 
 def pack_robot(
-    folder: Path, build: str = "", *, printing: Printing, anyway: bool = False, watch: Watch = SILENT
+    folder: Path,
+    build: str = "",
+    *,
+    printing: Printing,
+    anyway: bool = False,
+    watch: Watch = SILENT,
 ) -> Packed:
     """Make the packet of one build from its plan.yaml; plan.yaml itself is not touched.
 
@@ -68,12 +74,14 @@ def pack_robot(
     stale = () if current else (_stale(kept.name, build, there=memory is not None),)
     if stale and not anyway:
         return Packed(None, (), (), stale)
-    plan = check_files(files, build, watch=watch)
-    if memory is not None and current and plan.revision != memory.revision:
-        stale = (_other(kept.name, build),)
-        if not anyway:
-            return Packed(None, (), (), stale)
-    papers = packed_papers(plan, files, build, printing=printing, draft=bool(stale))
+    with Hands() as hands:
+        call_hands(hands, files, build, stale=bool(stale))
+        plan = check_files(files, build, watch=watch)
+        if memory is not None and current and plan.revision != memory.revision:
+            stale = (_other(kept.name, build),)
+            if not anyway:
+                return Packed(None, (), (), stale)
+        papers = packed_papers(plan, files, build, printing=printing, draft=bool(stale), hands=hands)
     make_folder(files.out_path(build))
     written = write_changed(papers)
     shown = tuple(path for path in papers if not path.name.startswith("."))

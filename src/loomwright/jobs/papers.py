@@ -7,7 +7,6 @@ have changed that they show: the plan, the files that it was made from, or this 
 from __future__ import annotations
 
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import partial
 from importlib import import_module
@@ -15,6 +14,7 @@ from typing import TYPE_CHECKING, Final, TypeAlias
 
 from loomwright.documents.json.plan import plan_json
 from loomwright.documents.tables.csv_sheet import circuits_csv, wires_csv
+from loomwright.jobs.hands import Hands
 from loomwright.layout import terminals_of
 from loomwright.layout.result import Course, KnownNet
 from loomwright.robotfile.plans import netfile
@@ -39,13 +39,14 @@ _DRAWN: Final = {
 _PACKED: Final = {
     "plate.dxf": "loomwright.documents.dxf.plate_dxf:plate_dxf",
 }
-
-
-#: How many drawings are made at once.
-_AT_ONCE: Final = 2
+#: What the helper imports while the plan is made: what the longest of all, the pages, are made with, and the rest.
+_PREPARED: Final = (
+    *("loomwright.documents.packet.packet", "typst"),
+    *(spot.partition(":")[0] for spot in (*_DRAWN.values(), *_PACKED.values())),
+)
 
 #: What a drawing is made from, as a digest, and its writer.
-_Wanted: TypeAlias = tuple[str, Callable[[], bytes]]
+_Wanted: TypeAlias = "tuple[str, Callable[[Plan], bytes]]"
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,12 +75,12 @@ def papers_of(plan: Plan, files: RobotFolder, build: str) -> dict[Path, bytes | 
     }
     if (known := _known_net(plan)) is not None:
         papers[out / netfile.NAME] = netfile.write_net(known, told.source)
-    drawings = _drawings(out, _wanted(_DRAWN, plan, told.shown))
+    drawings = _drawings(plan, out, _wanted(_DRAWN, told.shown), Hands())
     return papers | drawings | {files.plan_path(build): told.memory}
 
 
 def packed_papers(
-    plan: Plan, files: RobotFolder, build: str, *, printing: Printing, draft: bool
+    plan: Plan, files: RobotFolder, build: str, *, printing: Printing, draft: bool, hands: Hands
 ) -> dict[Path, bytes | None]:
     """Return what belongs in each file of the packet; None where it stands there as it should."""
     shown = _Told.of(plan, files).shown
@@ -88,11 +89,17 @@ def packed_papers(
         [shown.encode(), printing.paper.encode(), printing.labels.encode(), str(printing.start).encode()]
     )
     wanted: dict[str, _Wanted] = {
-        "packet.pdf": (pages, partial(_packet, plan, printing, draft=draft)),
-        "flags.pdf": (labels, partial(_flags, plan, printing)),
-        **_wanted({**_PACKED, **_DRAWN}, plan, shown),
+        "flags.pdf": (labels, partial(_flags, printing=printing)),
+        **_wanted({**_PACKED, **_DRAWN}, shown),
+        "packet.pdf": (pages, partial(_packet, printing=printing, draft=draft)),
     }
-    return _drawings(files.out_path(build), wanted)
+    return _drawings(plan, files.out_path(build), wanted, hands)
+
+
+def call_hands(hands: Hands, files: RobotFolder, build: str, *, stale: bool) -> None:
+    """Call the helper where much is to be drawn for sure: a draft, or a packet that was never made."""
+    if stale or not {"packet.pdf", "flags.pdf"} <= read_drawn(files.out_path(build)).keys():
+        hands.call(_PREPARED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,29 +117,28 @@ class _Told:
         return cls(memory, data, source, digest_of([source.encode(), memory, data]))
 
 
-def _wanted(spots: Mapping[str, str], plan: Plan, source: str) -> dict[str, _Wanted]:
-    return {name: (source, partial(_write, spot, plan)) for name, spot in spots.items()}
+def _wanted(spots: Mapping[str, str], source: str) -> dict[str, _Wanted]:
+    return {name: (source, partial(_write, spot=spot)) for name, spot in spots.items()}
 
 
-def _drawings(out: Path, wanted: Mapping[str, _Wanted]) -> dict[Path, bytes | None]:
-    """Make the drawings that do not stand there as they should, side by side: typst works outside Python's lock."""
+def _drawings(plan: Plan, out: Path, wanted: Mapping[str, _Wanted], hands: Hands) -> dict[Path, bytes | None]:
+    """Make the drawings that do not stand there as they should."""
     held = read_drawn(out)
     todo = {name: one for name, one in wanted.items() if not stands(out / name, held.get(name), one[0])}
     if not todo:
         return {out / name: None for name in wanted}
-    with ThreadPoolExecutor(_AT_ONCE) as pool:
-        sheets = dict(zip(todo, pool.map(lambda one: one[1](), todo.values()), strict=True))
+    sheets = hands.make(plan, {name: writer for name, (_, writer) in todo.items()})
     kept = held | {name: Drawn.of(sheet, todo[name][0]) for name, sheet in sheets.items()}
     return {**{out / name: sheets.get(name) for name in wanted}, out / NAME: write_drawn(kept)}
 
 
-def _packet(plan: Plan, printing: Printing, *, draft: bool) -> bytes:
+def _packet(plan: Plan, *, printing: Printing, draft: bool) -> bytes:
     from loomwright.documents.packet.packet import packet_pdf  # noqa: PLC0415  only where it is drawn
 
     return packet_pdf(plan, paper=printing.paper, date=printing.date, draft=draft)
 
 
-def _flags(plan: Plan, printing: Printing) -> bytes:
+def _flags(plan: Plan, *, printing: Printing) -> bytes:
     from loomwright.documents.flags.pdf import flags_pdf  # noqa: PLC0415  only where it is drawn
     from loomwright.proof.build_order import build_order  # noqa: PLC0415
 
@@ -147,7 +153,7 @@ def _known_net(plan: Plan) -> KnownNet | None:
     return KnownNet(frozenset(terminals_of(plan.robot, plan.wiring)), plan.layout.net, loose)
 
 
-def _write(spot: str, plan: Plan) -> bytes:
+def _write(plan: Plan, spot: str) -> bytes:
     module, _, name = spot.partition(":")
     writer: Callable[[Plan], bytes] = getattr(import_module(module), name)
     return writer(plan)

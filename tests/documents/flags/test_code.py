@@ -2,29 +2,17 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 import pytest
 import segno
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from loomwright.documents.flags.code import LARGEST_MM, QUIET, code, drawn, outlines, square
+from loomwright.documents.flags.code import LARGEST_MM, QUIET, code, drawn, runs, square
 from loomwright.documents.flags.wording import LONGEST_BYTES
 from loomwright.documents.scene import Box, Move, Straight
 from tests.documents.flags.robots_with_flags import CODE
-
-
-def filled(ways: list[list[tuple[int, int]]], size: int) -> tuple[tuple[bool, ...], ...]:
-    """Fill outlines by the even-odd rule, cell by cell: count the upright edges to the left of each middle."""
-    edges = [
-        (a[0], min(a[1], b[1]), max(a[1], b[1]))
-        for way in ways
-        for a, b in zip(way, [*way[1:], way[0]], strict=True)
-        if a[0] == b[0]
-    ]
-    return tuple(
-        tuple(sum(x <= column and top <= row < bottom for x, top, bottom in edges) % 2 == 1 for column in range(size))
-        for row in range(size)
-    )
 
 
 @given(
@@ -33,13 +21,14 @@ def filled(ways: list[list[tuple[int, int]]], size: int) -> tuple[tuple[bool, ..
     )
 )
 @settings(max_examples=60)
-def test_outlines_filled_even_odd_are_the_modules(rows: list[list[bool]]) -> None:
-    """Any pattern, with holes and with modules that touch at a corner, comes back from its outlines."""
-    modules = tuple(tuple(row) for row in rows)
-    ways = outlines(modules)
-    assert filled(ways, len(rows)) == modules
-    for way in ways:
-        assert all((a[0] == b[0]) != (a[1] == b[1]) for a, b in zip(way, [*way[1:], way[0]], strict=True))
+def test_bars_are_the_dark_modules(rows: list[list[bool]]) -> None:
+    """Any pattern comes back from its bars; no two of them overlap, and none could go on in its row."""
+    found = list(runs(tuple(map(tuple, rows))))
+    cells = Counter((row, column) for row, first, end in found for column in range(first, end))
+    assert set(cells.values()) <= {1}
+    assert cells.keys() == {(y, x) for y, row in enumerate(rows) for x, dark in enumerate(row) if dark}
+    ends = {(row, end) for row, _, end in found}
+    assert not ends & {(row, first) for row, first, _ in found}
 
 
 def test_a_code_is_one_shape_inside_its_quiet_zone() -> None:
@@ -54,7 +43,8 @@ def test_a_code_is_one_shape_inside_its_quiet_zone() -> None:
     corners = [
         (round((x - held.left) / module - QUIET, 6), round((y - held.top) / module - QUIET, 6)) for x, y in places
     ]
-    assert corners == [corner for way in outlines(made.modules) for corner in way]
+    bars = [((first, row), (end, row), (end, row + 1), (first, row + 1)) for row, first, end in runs(made.modules)]
+    assert corners == [corner for bar in bars for corner in bar]
 
 
 def test_no_code_has_more_than_45_modules_and_the_longest_text_still_fits() -> None:

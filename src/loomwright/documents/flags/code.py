@@ -8,10 +8,10 @@ on the next, all over the code, which no error correction mends; a little more o
 
 from __future__ import annotations
 
-from collections import defaultdict
+import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
 from typing import Final
 
 from loomwright.documents.flags.wording import LONGEST_BYTES
@@ -32,8 +32,7 @@ _MEDIUM_BYTES: Final = 122
 #: On such texts the eight masks of the standard differ little in their penalty (this one: 3 % above the best of each
 #: text), and to try them all takes five times as long.
 _MASK: Final = 2
-
-Corner = tuple[int, int]
+_DARK: Final = re.compile(b"\x01+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,50 +100,19 @@ def drawn(made: Code, held: Box) -> Path:
     module = held.width / made.across
     left, top = held.left + QUIET * module, held.top + QUIET * module
     steps: list[Move | Straight] = []
-    for outline in outlines(made.modules):
-        first, *others = [(left + x * module, top + y * module) for x, y in outline]
-        steps += [Move(first), *map(Straight, others)]
+    for row, first, end in runs(made.modules):
+        a, b = left + first * module, left + end * module
+        above, below = top + row * module, top + (row + 1) * module
+        steps += [Move((a, above)), Straight((b, above)), Straight((b, below)), Straight((a, below))]
     return Path(tuple(steps), fill=INK)
 
 
-def outlines(modules: tuple[tuple[bool, ...], ...]) -> list[list[Corner]]:
-    """Return the outlines of all dark areas as corners in modules; holes are outlines too (fill them even-odd).
+def runs(modules: tuple[tuple[bool, ...], ...]) -> Iterator[tuple[int, int, int]]:
+    """Give the dark modules as bars: the row, the first column, the column behind the last.
 
-    Corners are where an odd number of four modules is dark, or two that touch with a corner only: then there are two.
-    Along every row, and along every column, corners are joined two by two.
+    Bars above each other touch along whole edges. As parts of one path they leave no seam: what fills a path adds up
+    how much of a pixel it covers before it colours it.
     """
-    corners: list[Corner] = []
-    columns: defaultdict[int, list[int]] = defaultdict(list)
-    rows = [0, *(sum(1 << x for x, dark in enumerate(row) if dark) for row in modules), 0]
-    for y, (above, below) in enumerate(pairwise(rows)):
-        sides_above, sides_below = above ^ above << 1, below ^ below << 1
-        double = sides_above & sides_below & (above ^ below)
-        left = (sides_above ^ sides_below) | double
-        while left:
-            bit = left & -left
-            x = bit.bit_length() - 1
-            for _ in range(2 if bit & double else 1):
-                columns[x].append(len(corners))
-                corners.append((x, y))
-            left ^= bit
-    beyond = {}
-    for held in columns.values():
-        for one, other in zip(held[::2], held[1::2], strict=True):
-            beyond[one], beyond[other] = other, one
-    return _walks(corners, beyond)
-
-
-def _walks(corners: list[Corner], beyond: dict[int, int]) -> list[list[Corner]]:
-    """Walk along rows (neighbours in the list) and columns (`beyond`) in turn until every corner has been met."""
-    met: set[int] = set()
-    found: list[list[Corner]] = []
-    for first in range(0, len(corners), 2):
-        here, way = first, []
-        while here not in met:
-            beside = here ^ 1
-            met |= {here, beside}
-            way += [corners[here], corners[beside]]
-            here = beyond[beside]
-        if way:
-            found.append(way)
-    return found
+    for y, row in enumerate(modules):
+        for bar in _DARK.finditer(bytes(row)):
+            yield y, bar.start(), bar.end()

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import pairwise
 
-from loomwright.documents.flags.code import QUIET, Corner, code, outlines
+from loomwright.documents.flags.code import QUIET, code, runs
 from loomwright.documents.flags.rows import Flag, flags
 from loomwright.documents.flags.sheet import Print, flag_pages
 from loomwright.documents.flags.stock import label_stock, paper_stock
@@ -65,20 +64,11 @@ def _code(group: Group) -> str:
     made = code(group.title)
     if not isinstance(ground, Rect):
         raise TypeError("a code's first mark is its square")
-    ways = "".join(map(_way, outlines(made.modules)))
+    ways = "".join(f"M{first} {row}h{end - first}v1h{first - end}z" for row, first, end in runs(made.modules))
     view = f"{-QUIET} {-QUIET} {made.across} {made.across}"
-    svg = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{view}">'
-        f'<path d="{ways}" fill-rule="evenodd" fill="{INK}"/></svg>'
-    )
+    svg = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{view}"><path d="{ways}" fill="{INK}"/></svg>'
     said = f"width:{mm(ground.width)},alt:{string(group.title)}"
     return f'#place(top+left,dx:{mm(ground.x)},dy:{mm(ground.y)},image(bytes({_raw(svg)}),format:"svg",{said}))\n'
-
-
-def _way(corners: list[Corner]) -> str:
-    """Write an outline in steps from corner to corner."""
-    steps = (f"h{b[0] - a[0]}" if a[1] == b[1] else f"v{b[1] - a[1]}" for a, b in pairwise(corners))
-    return f"M{corners[0][0]} {corners[0][1]}{''.join(steps)}z"
 
 
 def _raw(svg: str) -> str:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from loomwright.catalogue.tables import table
-from loomwright.documents.end_cards.deck import cards
 from loomwright.documents.packet.blocks import Chapter, Column, Look, Points, Rows, Section, Table
+from loomwright.documents.tables.cells import as_words
+from loomwright.documents.tables.ends import card_rows
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -46,9 +47,10 @@ def before_you_start(plan: Plan) -> Chapter:
 
 def _tools(plan: Plan) -> Iterator[tuple[str, ...]]:
     yield from (("", row["tool"], row["why"]) for row in table("bench_tool"))
-    asked: dict[str, list[int]] = {}
-    for card in cards(plan):
-        if not card.tool.startswith(_NO_TOOL):
-            asked.setdefault(card.tool, []).append(card.number)
+    asked: dict[str, list[str]] = {}
+    for row in card_rows(plan):
+        tool, card = as_words(row["tool"]), as_words(row["card"])
+        if not tool.startswith(_NO_TOOL):
+            asked.setdefault(tool, []).append(card)
     for tool, numbers in asked.items():
-        yield "", tool, f"{'card' if len(numbers) == 1 else 'cards'} {', '.join(map(str, numbers))}"
+        yield "", tool, f"{'card' if len(numbers) == 1 else 'cards'} {', '.join(numbers)}"

@@ -27,7 +27,8 @@ class Ink:
             steps = max(1, math.ceil(math.dist(a, b) / (_CELL_MM / 2)))
             for i in range(steps + 1):
                 x, y = a[0] + (b[0] - a[0]) * i / steps, a[1] + (b[1] - a[1]) * i / steps
-                self._spot(Box(x, y, x, y).grown(width_mm / 2), weight)
+                self._spot(x, y, width_mm / 2, weight)
+        self._sums = None
 
     def area(self, box: Box, *, weight: float) -> None:
         """Fill a box, on top of what is there."""
@@ -37,13 +38,14 @@ class Ink:
                 cells[column] += weight
         self._sums = None
 
-    def _spot(self, box: Box, weight: float) -> None:
-        rows, columns = self._rows(box), self._columns(box)
+    def _spot(self, x: float, y: float, half_mm: float, weight: float) -> None:
+        rows = _span(y - half_mm - self._page.top, y + half_mm - self._page.top, self._tall)
+        columns = _span(x - half_mm - self._page.left, x + half_mm - self._page.left, self._wide)
         for row in rows:
             cells = self._cells[row]
             for column in columns:
-                cells[column] = max(cells[column], weight)
-        self._sums = None
+                if cells[column] < weight:  # noqa: PLR1730  some hundred thousand times a page
+                    cells[column] = weight
 
     def _rows(self, box: Box) -> range:
         return _span(box.top - self._page.top, box.bottom - self._page.top, self._tall)
@@ -66,7 +68,8 @@ class Ink:
 
 def _span(low_mm: float, high_mm: float, cells: int) -> range:
     """Return the cells between two places."""
-    return range(max(0, math.floor(low_mm / _CELL_MM)), min(cells, math.floor(high_mm / _CELL_MM) + 1))
+    first, last = math.floor(low_mm / _CELL_MM), math.floor(high_mm / _CELL_MM)
+    return range(max(0, first), last + 1 if last < cells else cells)
 
 
 def _summed(cells: Iterable[Sequence[float]]) -> list[list[float]]:
