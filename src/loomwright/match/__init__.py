@@ -1,0 +1,1 @@
+"""One match and many, second by second: bus voltage, currents, heat, and what helps most."""
