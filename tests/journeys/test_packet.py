@@ -110,9 +110,10 @@ def test_a_wrong_option_is_told_and_nothing_is_written(small: Path, words: tuple
     assert content(small) == before
 
 
-def test_a_name_that_is_taken_is_told_and_nothing_is_lost(small: Path) -> None:
-    """A folder stands where the packet should be written: the message says so, and the other files stay."""
-    (small / "out" / "packet.pdf").mkdir()
+@pytest.mark.parametrize("name", sorted(FILES - {"plate.svg", "spine.svg", "data.svg", "plan.xlsx"}))
+def test_a_name_that_is_taken_is_told_and_nothing_is_lost(small: Path, name: str) -> None:
+    """A folder stands where a paper should be written: the message says so, and the other files stay."""
+    (small / "out" / name).mkdir()
     before = content(small)
     ended = loomwright("packet", str(small))
     assert ended.code == 2

@@ -96,6 +96,8 @@ def write_all(contents: Mapping[Path, bytes]) -> None:
         for path, data in contents.items():
             target = Path(os.path.realpath(path))
             with _plainly(path):
+                if target.is_dir():  # told before anything has changed, whatever its place in the order
+                    raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR), str(path))
                 staged.append((_new_name(target), target))
                 _stage(staged[-1][0], data, target)
         for path, (beside, target) in zip(contents, staged, strict=True):
