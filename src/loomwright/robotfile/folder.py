@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 
 from loomwright.findings import Finding, Place, Severity, UnreadableInputError
 from loomwright.plan.memory import PLAN_FORMAT, Memory
+from loomwright.robotfile.drivers.driver_file import NAME as DRIVERS
+from loomwright.robotfile.drivers.driver_file import read_drivers
 from loomwright.robotfile.marked.source_text import refuse_size
 from loomwright.robotfile.marked.tree import without_marks
 from loomwright.robotfile.marked.yaml_tree import read_tree
@@ -27,6 +29,7 @@ if TYPE_CHECKING:
     from loomwright.layout.result import KnownNet
     from loomwright.model.robot import Robot
     from loomwright.model.rules import RuleBook
+    from loomwright.robotfile.drivers.book import DriverBook
 
 ROBOT, RULES, STOCK, PARTS, OUT = "robot.yaml", "rules.yaml", "stock.yaml", "parts", "out"
 
@@ -112,6 +115,18 @@ class RobotFolder:
     def net(self, build: str = "") -> KnownNet | None:
         """Return the net that was worked out from the very same inputs, None where none is kept."""
         return read_net(self.out_path(build) / NET, self.source())
+
+    def drivers(self) -> DriverBook:
+        """Return how the robot is driven in a match study, the shipped way where the team says nothing.
+
+        It is read when it is asked for and stands in no digest of inputs: it changes no plan.
+
+        Raises
+        ------
+        UnreadableInputError
+            With the faults of drivers.yaml.
+        """
+        return read_drivers(_read(self.path / DRIVERS))
 
     def source(self) -> str:
         """Return a digest of all inputs to the byte, and of this program."""

@@ -1,0 +1,1 @@
+"""How somebody drives, as files."""
