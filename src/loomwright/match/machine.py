@@ -1,6 +1,6 @@
 """What a match is played with: battery, joints, branches and mechanisms, in SI and referred to the motors' shafts.
 
-Nothing here knows a file or a wire's id beyond its name; `derive.py` makes it of a plan. Resistances are those at 20 C.
+Nothing here knows a file or a wire's id beyond its name; `of_plan.py` makes it. Resistances are those at 20 C.
 """
 
 from __future__ import annotations
@@ -208,9 +208,9 @@ class Machine:
 class Doubt:
     """Something that is not known to the point: drawn anew for every match between two values.
 
-    `key` names what it changes: "battery ohm", "capacity", "charge" (state of charge at the start), "joint ohm" (each
-    contact), "main joint ohm" (each contact of the main leads), "trip" (place in each breaker's band, 0 to 1), "warmth"
-    [C]. `even` on a logarithmic scale or on a plain one.
+    `key` names what it changes: "battery ohm" and "capacity" (factors on the battery as it stands in the machine),
+    "charge" (state of charge at the start), "joint ohm" (each contact), "main joint ohm" (each contact of the main
+    leads), "trip" (place in each breaker's band, 0 to 1), "warmth" [C]. `even` on a logarithmic scale or a plain one.
     """
 
     key: str
