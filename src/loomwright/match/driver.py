@@ -18,8 +18,9 @@ class Wish:
     """What a step asks of one mechanism, or of all of one kind.
 
     `whom` is a mechanism's name or its kind. `goal` is a share of full voltage (-1 to 1), of the way (0 to 1) or of the
-    full speed (0 to 1), as the mechanism is commanded. `turn` is added on the left and taken away on the right of a drive in two sides.
-    `load` is the share of the work that is done meanwhile (a piece in the roller).
+    full speed (0 to 1), as the mechanism is commanded. `turn` is added on the left and taken away on the right of a
+    drive in two sides. `load` is the share of the work that is done meanwhile (a piece in
+    the roller).
     """
 
     whom: str
@@ -30,13 +31,17 @@ class Wish:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One thing that is done: for how long [s], with which wishes, how many shots and strokes of air it takes."""
+    """One thing that is done: for how long [s], with which wishes, how many shots and strokes of air it takes.
+
+    What is drawn for it depends on its `key` in its cycle, -1: its place; steps with one key draw the same numbers.
+    """
 
     name: str
     lasts_s: Range
     wishes: tuple[Wish, ...]
     shots: int = 0
     strokes: int = 0
+    key: int = -1
 
 
 @dataclass(frozen=True, slots=True)

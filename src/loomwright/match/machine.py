@@ -68,7 +68,7 @@ class MotorBranch:
     """A motor with its controller and wires; `mechanism` counts in `Machine.mechanisms`.
 
     `constant` is V s/rad and N m/A in one. A limit that is not set is infinite. `line_ohm` is all copper from the bus
-    to the controller and back, `joints` the number of contacts on that way. `idle_a` is what its controller takes.
+    to the controller and back, `joints` the number of contacts on that way.
     """
 
     name: str
@@ -112,11 +112,11 @@ class Mechanism:
     `inertia` turns with the motors whatever happens; `moved` is what it moves beyond its grip (the robot's mass, for a
     drive): wheels slip where that would take more than `grip_nm`. `friction_nm` is Coulomb friction, `viscous` [N m
     s/rad]. Gravity pulls with `gravity_nm` (at the horizontal, for an arm, whose angle is `start_angle` at place 0 and
-    grows by `angle_per_rad`). It may go from 0 to `way` rad (infinite: no stops). `full_speed` [rad/s] is what a command
-    of 1 asks of SPEED. `metres_per_rad` is the way of a drive's wheels or a lift's carriage. `ramp_s` is the time from
-    nothing to full voltage. `brakes` tells whether a command of 0 holds it by its motors. `work_nm` is the torque that a
-    roller's piece, or what else it works on, takes at a load of 1; `shot_share` is the share of its speed that a shot
-    takes from a flywheel.
+    grows by `angle_per_rad`). It may go from 0 to `way` rad (infinite: no stops). `full_speed` [rad/s] is what a
+    command of 1 asks of SPEED. `metres_per_rad` is the way of a drive's wheels or a lift's carriage. `ramp_s` is the
+    time from nothing to full voltage. `brakes` tells whether a command of 0 holds it by its motors. `work_nm` is the
+    torque that a roller's piece, or what else it works on, takes at a load of 1; `shot_share` is the share of its
+    speed that a shot takes from a flywheel.
     """
 
     name: str
@@ -162,7 +162,7 @@ class Battery:
 class Thresholds:
     """What low voltage does: outputs off below `off_v` until above `on_v` for `hold_s`; restart below `stop_v`.
 
-    `line_ohm` lies between the bus and the computer that decides; `name` is that computer.
+    `name` is the computer that decides; it is taken to see the bus voltage.
     """
 
     name: str
@@ -178,17 +178,22 @@ class Thresholds:
 class Air:
     """Stored air: the switch starts the pump below `on_share` of the tank's pressure and stops it at 1.
 
-    `fill_s` is what the pump needs from empty to full, `stroke_share` what one stroke takes.
+    `fill_s` is what the pump needs from empty to full, `stroke_share` what one stroke takes. Where it `waits`, the pump
+    stands still while a drive sprints.
     """
 
     on_share: float
     fill_s: float
     stroke_share: float
+    waits: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Machine:
-    """A robot as a match sees it. Motor branches come first in every table, in this order, then loads, then the main leads."""
+    """A robot as a match sees it.
+
+    Motor branches come first in every table, in this order, then loads, then the main leads.
+    """
 
     name: str
     battery: Battery

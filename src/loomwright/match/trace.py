@@ -17,9 +17,10 @@ class Done:
 class Trace:
     """A match: number, driver, and its course.
 
-    Shapes: `time_s`, `bus_v`, `total_a` (samples); `mechanism_a` (mechanisms and loads, samples), named by
-    `mechanisms`. Each sample is the mean of 20 ms, but `low_v` (samples) the least of them. `off` are the spans in which outputs were off [s], `restarts` those in which the
-    computer was starting; `opened` tells which breaker opened when. `rest_v` is the battery's rested voltage before.
+    Shapes: `time_s`, `bus_v`, `low_v`, `total_a` (samples); `mechanism_a` (mechanisms and loads, samples), named by
+    `mechanisms`. Each sample is the mean of 20 ms, but `low_v` the least of them. `off` are the spans in which outputs
+    were off [s], `restarts` those in which the computer was starting; `opened` tells which breaker opened when.
+    `rest_v` is the battery's rested voltage before.
     """
 
     number: int

@@ -1,0 +1,1 @@
+"""The engine of a match: the machine as arrays, a kernel that plays sixteen matches side by side, and its results."""

@@ -1,0 +1,227 @@
+"""The kernel: matches side by side, step by step (equations and steps: docs/match.md).
+
+A fast step solves bus and motors by implicit midpoint; every 20 ms follow commands, heat, breakers, and what changes
+slowly. Inner loops run over the lanes alone, write to one array, and choose by values instead of branches: only such
+loops become the processor's wide instructions. Their length is asked of the array, since a loop of a length that is
+known before is unrolled, and then not worked on side by side.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from loomwright.match.engine import layout as at
+from loomwright.match.engine import rows as r
+from loomwright.match.engine.bus import fold, set_up, solve
+from loomwright.match.engine.discharge import discharge, keep_dips, open_volts
+from loomwright.match.engine.hot import ALPHA, HIGHEST_V, NEVER, SLOW_S, compiled, kept
+from loomwright.match.engine.layout import LANES
+from loomwright.match.engine.motion import act
+from loomwright.match.engine.orders import command, next_step, pump
+from loomwright.match.engine.warmth import switch, warm_up
+
+if TYPE_CHECKING:
+    from loomwright.match.engine.hot import Floats, Ints
+
+
+#: Steps of 20 ms in a second and in ten.
+TICKS_1_S: Final = 50
+TICKS_10_S: Final = 500.0
+#: Steps that a driver may begin at one moment; more are a fault of the driver.
+MOST_STEPS: Final = 100
+
+
+@compiled
+def begin(
+    s: Floats,
+    x: Floats,
+    t: Floats,
+    motors: Floats,
+    loads: Floats,
+    mechs: Floats,
+    heat: Floats,
+    whole: Floats,
+    drawn: Floats,
+    joints: Floats,
+    rows: Ints,
+    lanes: int,
+) -> None:
+    """Set sixteen matches to their beginning: charged, rested, at rest, everything at the warmth of the air."""
+    n_motors, n_all = len(motors), len(motors) + len(loads)
+    s[:], x[:], t[:] = 0.0, 0.0, 0.0
+    for lane in range(lanes):
+        d = drawn[rows[lane]]
+        t[r.Z + lane], t[r.COULOMB + lane], t[r.R0 + lane] = (
+            d[at.D_CHARGE],
+            3600.0 * whole[at.B_AH] * d[at.D_AH],
+            d[at.D_OHM],
+        )
+        t[r.ENABLED + lane], t[r.DEAD + lane], t[r.LOWEST + lane], t[r.V_LOW + lane] = 1.0, NEVER, HIGHEST_V, HIGHEST_V
+        t[r.PRESSURE + lane], t[r.STEP + lane], t[r.AIR_C + lane] = 1.0, -1.0, d[at.D_WARMTH]
+        for b in range(n_all + 1):
+            low, high = heat[b, at.H_LOW], heat[b, at.H_HIGH]
+            tau = heat[b, at.H_TAU] * low * (high / low) ** d[at.D_TRIP]
+            s[b, r.DECAY + lane] = math.exp(-SLOW_S / tau)
+            s[b, r.WARM + lane] = s[b, r.WARMEST + lane] = d[at.D_WARMTH]
+            s[b, r.JOINTS + lane], s[b, r.ON + lane], s[b, r.CLOSED + lane] = joints[rows[lane], b], 1.0, 1.0
+            s[b, r.OHM + lane] = (
+                motors[b, at.M_COPPER]
+                if b < n_motors
+                else (loads[b - n_motors, at.L_COPPER] if b < n_all else whole[at.B_MAIN])
+            )
+            s[b, r.RL + lane] = s[b, r.OHM + lane] * (1.0 + ALPHA * (d[at.D_WARMTH] - 20.0)) + joints[rows[lane], b]
+        t[r.MAIN + lane] = s[n_all, r.RL + lane]
+        for m in range(len(mechs)):
+            x[m, r.PULL + lane] = mechs[m, at.Q_PULL]
+
+
+@compiled
+def _sample(samples: Floats, s: Floats, t: Floats, tick: int, now: float, sub: int, lane: int, n_all: int) -> None:
+    """Keep the means of 20 ms of one match."""
+    samples[at.T_TIME, tick] = now
+    samples[at.T_BUS, tick], samples[at.T_LOW, tick] = t[r.V_SUM + lane] / sub, t[r.V_LOW + lane]
+    samples[at.T_TOTAL, tick] = s[n_all, r.SUM_I + lane] / sub
+    off = 2.0 if t[r.UNTIL + lane] > now else 1.0 - t[r.ENABLED + lane]
+    samples[at.T_ON, tick] = 3.0 if t[r.DEAD + lane] <= now else off
+    samples[at.T_STEP, tick] = t[r.STEP + lane]
+    for b in range(n_all):
+        samples[at.T_ROWS + b, tick] = s[b, r.SUM_I + lane] / sub
+
+
+@compiled
+def _tell(
+    match: Floats,
+    branches: Floats,
+    ways: Floats,
+    s: Floats,
+    x: Floats,
+    t: Floats,
+    mechs: Floats,
+    lane: int,
+    slow: int,
+    h: float,
+) -> None:
+    """Write down how one match went."""
+    match[at.O_LOWEST], match[at.O_LOWEST_AT] = t[r.LOWEST + lane], t[r.LOWEST_AT + lane]
+    match[at.O_OFF], match[at.O_OFF_S] = t[r.OFF_N + lane], t[r.OFF_S + lane]
+    match[at.O_RESTARTS], match[at.O_DEAD_AT] = t[r.RESTARTS + lane], t[r.DEAD + lane]
+    match[at.O_AH], match[at.O_JOULE] = t[r.AH + lane] / 3600.0, t[r.JOULE + lane]
+    match[at.O_CHARGE], match[at.O_PUMP_S] = t[r.Z + lane], t[r.PUMP_S + lane]
+    match[at.O_STEPS] = t[r.COUNT + lane]
+    match[at.O_METRES] = 0.0
+    for m in range(len(mechs)):
+        drives = mechs[m, at.Q_MOVED] > 0.0
+        match[at.O_METRES] += x[m, r.METRES + lane] * mechs[m, at.Q_METRES] if drives else 0.0
+        ways[m, at.Y_WAY], ways[m, at.Y_LATE] = x[m, r.WAY + lane], x[m, r.LATE + lane]
+        ways[m, at.Y_MOVES] = x[m, r.MOVES + lane]
+    for b in range(len(s)):
+        told = branches[b]
+        told[at.R_PEAK], told[at.R_SQUARES] = s[b, r.PEAK + lane], s[b, r.ALL_II + lane] / slow
+        told[at.R_WORST], told[at.R_WARM] = s[b, r.WORST + lane] / TICKS_10_S, s[b, r.WARM + lane]
+        told[at.R_OPENED], told[at.R_OPENED_AT] = s[b, r.OPENED + lane], s[b, r.OPENED_AT + lane]
+        told[at.R_DIP], told[at.R_AH] = s[b, r.DIP + lane], s[b, r.ALL_I + lane] * h / 3600.0
+        told[at.R_WARMEST] = s[b, r.WARMEST + lane]
+
+
+@kept
+def play(
+    seed: int,
+    first: int,
+    motors: Floats,
+    loads: Floats,
+    mechs: Floats,
+    heat: Floats,
+    whole: Floats,
+    rest: Floats,
+    offsets: Floats,
+    phases: Floats,
+    choices: Floats,
+    steps: Floats,
+    wishes: Floats,
+    drawn: Floats,
+    joints: Floats,
+    h: float,
+    lasts: float,
+    matches: Floats,
+    branches: Floats,
+    ways: Floats,
+    traced: int,
+    samples: Floats,
+    lanes: int,
+) -> int:
+    """Play matches `first` and on, as many as `drawn` has rows, and fill `matches`, `branches` and `ways`.
+
+    Shapes: see `layout`. `mechs` has one column more than `Q_COLUMNS`, the ramp of the duty in one step. `traced` is
+    the row of the match whose course is kept in `samples` (rows, 20 ms each), -1 for none. Returns how many times the
+    branches were worked out, for the benchmark.
+    """
+    n, n_motors = len(drawn), len(motors)
+    n_all = n_motors + len(loads)
+    s = np.zeros((n_all + 1, r.BRANCH_ROWS * LANES))
+    x = np.zeros((len(mechs), r.MECH_ROWS * LANES))
+    t = np.zeros(r.MATCH_ROWS * LANES)
+    ring = np.zeros((n_all + 1, 10, LANES))
+    rows = np.zeros(lanes, dtype=np.int64)
+    sub = round(SLOW_S / h)
+    slow = round(lasts / SLOW_S)
+    tau1, tau2, lag = whole[at.B_TAU1], whole[at.B_TAU2], whole[at.B_LAG]
+    worked = 0
+    for group in range((n + LANES - 1) // LANES):
+        for lane in range(lanes):
+            rows[lane] = min(group * LANES + lane, n - 1)
+        begin(s, x, t, motors, loads, mechs, heat, whole, drawn, joints, rows, lanes)
+        ring[:] = 0.0
+        open_volts(t, rest, lanes)
+        for lane in range(lanes):
+            t[r.V + lane] = t[r.VP + lane] = t[r.OCV + lane]
+        watched = traced - group * LANES if group * LANES <= traced < (group + 1) * LANES else -1
+        for tick in range(slow):
+            now = tick * SLOW_S
+            due = False
+            for lane in range(lanes):
+                due = due or t[r.NEXT_AT + lane] <= now + 1e-9
+            if due:
+                for lane in range(lanes):
+                    turns = 0
+                    while t[r.NEXT_AT + lane] <= now + 1e-9 and turns < MOST_STEPS:
+                        turns += 1
+                        next_step(
+                            x, t, lane, now, seed, first + rows[lane], int(drawn[rows[lane], at.D_DRIVER]), mechs,
+                            offsets, phases, choices, steps, wishes, whole[at.B_AIR_STROKE],
+                        )  # fmt: skip
+            open_volts(t, rest, lanes)
+            command(x, t, mechs, now, lanes)
+            pump(s, x, t, loads, mechs, whole, n_motors, now, lanes)
+            switch(s, t, now, n_motors, lanes)
+            for b in range(n_motors, n_all):
+                for lane in range(lanes):
+                    s[b, r.ON + lane] = s[b, r.CLOSED + lane] if t[r.DEAD + lane] > now else 0.0
+            for lane in range(lanes):
+                t[r.V_SUM + lane], t[r.V_LOW + lane] = 0.0, HIGHEST_V
+            for k in range(sub):
+                here = now + k * h
+                set_up(s, x, motors, mechs, h, lanes)
+                fold(t, whole, tau1, tau2, lag, h, lanes)
+                worked += solve(s, t, motors, loads, lanes)
+                act(s, x, t, motors, mechs, len(loads), h, lanes)
+                new, changed = discharge(t, whole, tau1, tau2, lag, h, here + 0.5 * h, lanes)
+                if new > 0.0:
+                    keep_dips(s, t, n_all, lanes)
+                if changed > 0.0:
+                    switch(s, t, here, n_motors, lanes)
+                main = s[n_all]
+                for lane in range(lanes):
+                    i = t[r.TOTAL + lane]
+                    main[r.SUM_I + lane] += i
+                    main[r.SUM_II + lane] += i * i
+            if watched >= 0:
+                _sample(samples, s, t, tick, now, sub, watched, n_all)
+            second = tick % TICKS_1_S == TICKS_1_S - 1
+            warm_up(s, t, heat, n_all, sub, now + SLOW_S, second, ring, tick // TICKS_1_S, lanes)
+        for lane in range(min(lanes, n - group * LANES)):
+            row = group * LANES + lane
+            _tell(matches[row], branches[row], ways[row], s, x, t, mechs, lane, slow, h)
+    return worked

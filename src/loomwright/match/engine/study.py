@@ -1,0 +1,156 @@
+"""Many matches of one machine: what is drawn for each, and threads that play them in lots."""
+
+from __future__ import annotations
+
+import os
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from threading import Event
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from loomwright.match.engine import layout as at
+from loomwright.match.engine.chance import shares
+from loomwright.match.engine.kernel import play
+from loomwright.match.engine.outcomes import Outcomes
+from loomwright.match.engine.pack import packed
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from loomwright.match.driver import Driver
+    from loomwright.match.engine.hot import Floats
+    from loomwright.match.engine.pack import Packed
+    from loomwright.match.machine import Doubt, Machine
+
+STEP_S: Final = 0.005
+#: Matches that a thread plays before it looks up: a fifth of a second.
+LOT: Final = 4 * at.LANES
+_DOUBTS, _JOINTS, _DRIVERS = 1, 2, 3
+_COLUMN: Final = {
+    "battery ohm": at.D_OHM,
+    "capacity": at.D_AH,
+    "charge": at.D_CHARGE,
+    "main joint ohm": at.D_MAIN_JOINTS,
+    "trip": at.D_TRIP,
+    "warmth": at.D_WARMTH,
+}
+_SURE: Final = {at.D_OHM: 1.0, at.D_AH: 1.0, at.D_CHARGE: 1.0, at.D_TRIP: 0.5, at.D_WARMTH: 25.0}
+
+
+@dataclass(frozen=True)
+class Study:
+    """A machine, what is in doubt, who drives, and the seed that all chance comes from."""
+
+    machine: Machine
+    doubts: tuple[Doubt, ...]
+    drivers: tuple[Driver, ...]
+    seed: int = 1
+    step_s: float = STEP_S
+
+    def packed(self) -> Packed:
+        """Return its arrays."""
+        return packed(self.machine, self.drivers, self.step_s)
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """What is drawn for matches: `drawn` (matches, D_COLUMNS), `joints` (matches, branches and main leads) [ohm]."""
+
+    drawn: Floats
+    joints: Floats
+
+
+def draw(study: Study, first: int, count: int) -> Drawn:
+    """Draw battery, joints, breakers, warmth and driver of matches; a match's are the same in every study of a seed."""
+    machine, drawn = study.machine, np.zeros((count, at.D_COLUMNS))
+    for column, sure in _SURE.items():
+        drawn[:, column] = sure
+    count_of = [motor.joints for motor in machine.motors] + [load.joints for load in machine.loads]
+    chance = shares(study.seed, first, count, _DOUBTS, max(_COLUMN.values()) + 1)
+    contacts = np.zeros((count, len(count_of) + 1))
+    for doubt in study.doubts:
+        if doubt.key == "joint ohm":
+            chances = shares(study.seed, first, count, _JOINTS, len(count_of))
+            contacts[:, :-1] = _between(doubt, chances) * count_of
+        elif doubt.key == "main joint ohm":
+            drawn[:, at.D_MAIN_JOINTS] = _between(doubt, chance[:, at.D_MAIN_JOINTS])
+            contacts[:, -1] = machine.main_joints * drawn[:, at.D_MAIN_JOINTS]
+        else:
+            column = _COLUMN[doubt.key]
+            drawn[:, column] = _between(doubt, chance[:, column])
+    weights = np.cumsum([driver.weight for driver in study.drivers])
+    pick = shares(study.seed, first, count, _DRIVERS, 1)[:, 0] * weights[-1]
+    drawn[:, at.D_DRIVER] = np.minimum(np.searchsorted(weights, pick, side="right"), len(weights) - 1)
+    return Drawn(drawn, contacts)
+
+
+def _between(doubt: Doubt, share: Floats) -> Floats:
+    if doubt.logarithmic:
+        return np.asarray(doubt.low * (doubt.high / doubt.low) ** share)
+    return np.asarray(doubt.low + (doubt.high - doubt.low) * share)
+
+
+def play_study(
+    study: Study,
+    count: int,
+    *,
+    first: int = 0,
+    told: Callable[[int, int], None] = lambda _done, _all: None,
+    threads: int = 0,
+) -> Outcomes:
+    """Play `count` matches from `first` on; the outcome of each depends on nothing that is played beside it.
+
+    `told` hears how many are done. After Ctrl-C the matches in hand are finished and those before the first gap are
+    returned, fewer than `count`, unless there is none: then it is raised again. `threads` 0: one a core.
+    """
+    arrays, lot = study.packed(), Drawn(*_both(draw(study, first, count)))
+    room = Outcomes.empty(lot.drawn, lot.joints, len(arrays.heat), len(arrays.mechs))
+    starts = range(0, count, LOT)
+    stop, done = Event(), [False] * len(starts)
+
+    def one(i: int) -> int:
+        if stop.is_set():
+            return 0
+        part = room.part(starts[i], min(starts[i] + LOT, count))
+        _play(study, arrays, part, first + starts[i])
+        done[i] = True
+        return len(part)
+
+    played = 0
+    with ThreadPoolExecutor(threads or os.cpu_count() or 1) as pool:
+        try:
+            for size in pool.map(one, range(len(starts))):
+                played += size
+                told(played, count)
+        except KeyboardInterrupt:
+            stop.set()
+    whole = next((i for i, ready in enumerate(done) if not ready), len(done))
+    if stop.is_set() and not whole:
+        raise KeyboardInterrupt
+    return room if whole == len(done) else room.part(0, min(whole * LOT, count))
+
+
+def play_one(study: Study, number: int) -> tuple[Floats, Outcomes, Packed]:
+    """Play one match again and keep its course: samples (T_ROWS and branches, 20 ms), its outcome, the arrays."""
+    arrays, lot = study.packed(), draw(study, number, 1)
+    room = Outcomes.empty(lot.drawn, lot.joints, len(arrays.heat), len(arrays.mechs))
+    samples = np.zeros((at.T_ROWS + len(arrays.heat) - 1, round(arrays.lasts_s / 0.02)))
+    _play(study, arrays, room, number, traced=0, samples=samples)
+    return samples, room, arrays
+
+
+def _play(
+    study: Study, arrays: Packed, part: Outcomes, first: int, traced: int = -1, samples: Floats | None = None
+) -> None:
+    kept = np.zeros((1, 1)) if samples is None else samples
+    play(
+        study.seed, first, arrays.motors, arrays.loads, arrays.mechs, arrays.heat, arrays.whole, arrays.rest,
+        arrays.offsets, arrays.phases, arrays.choices, arrays.steps, arrays.wishes, part.drawn, part.joints,
+        arrays.step_s, arrays.lasts_s, part.matches, part.branches, part.ways, traced, kept, at.LANES,
+    )  # fmt: skip
+
+
+def _both(lot: Drawn) -> tuple[Floats, Floats]:
+    return lot.drawn, lot.joints
