@@ -35,6 +35,8 @@ SLOW_S: Final = 0.02
 ALPHA: Final = 0.00393
 HIGHEST_V: Final = 40.0
 NEVER: Final = 1e9
+#: Stands for a way without an end [rad], on either side.
+NO_END: Final = 1e18
 
 
 def compiled(function: _F) -> _F:

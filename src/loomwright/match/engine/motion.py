@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from loomwright.match.engine import layout as at
 from loomwright.match.engine import rows as r
 from loomwright.match.engine.bus import KINETIC
-from loomwright.match.engine.hot import compiled
+from loomwright.match.engine.hot import NO_END, compiled
 
 if TYPE_CHECKING:
     from loomwright.match.engine.hot import Floats
@@ -59,6 +59,7 @@ def act(s: Floats, x: Floats, t: Floats, motors: Floats, mechs: Floats, n_loads:
         all_of_it = 1.0 / (inertia + moved)
         most = grip * h
         pushed = KINETIC * most * per_moved
+        least = 0.0 if way < NO_END else -way
         for lane in range(lanes):
             w, sj, slip, vg = mech[r.W + lane], mech[r.STEP_J + lane], mech[r.SLIP + lane], mech[r.GROUND + lane]
             free = w + sj * (mech[r.SIGN + lane] * mech[r.TORQUE + lane] - mech[r.LOAD_NM + lane])
@@ -67,9 +68,9 @@ def act(s: Floats, x: Floats, t: Floats, motors: Floats, mechs: Floats, n_loads:
             cut = -f if cut < -f else cut
             new = free - cut
             place = mech[r.PLACE + lane] + 0.5 * h * (w + new)
-            low, high = place < 0.0, place > way
+            low, high = place < least, place > way
             new = 0.0 if (low & (new < 0.0)) | (high & (new > 0.0)) else new
-            place = 0.0 if low else place
+            place = least if low else place
             place = way if high else place
             slips = slip != 0.0
             ground = vg + slip * pushed if slips else new

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from loomwright.match.engine import layout as at
+from loomwright.match.engine.hot import NO_END
 from loomwright.match.machine import Control, Gravity, LoadKind
 
 if TYPE_CHECKING:
@@ -23,9 +24,8 @@ _SLOWS_AT: Final = 0.15
 #: A speed is corrected with full voltage when it is this share of full speed off.
 _SPEED_OFF: Final = 0.25
 _NOMINAL_V: Final = 12.0
-#: What stands for a limit that is not set [A], and for a way without an end [rad].
+#: What stands for a limit that is not set [A].
 _NO_LIMIT_A: Final = 1e6
-_NO_END: Final = 1e18
 
 
 @dataclass(frozen=True)
@@ -100,7 +100,7 @@ def _mechanism(machine: Machine, i: int, step_s: float) -> list[float]:
     row[at.Q_FRICTION], row[at.Q_VISCOUS], row[at.Q_WORK] = one.friction_nm, one.viscous, one.work_nm
     row[at.Q_GRAVITY] = float(one.gravity)
     row[at.Q_PULL] = 0.0 if one.gravity is Gravity.NONE else one.gravity_nm
-    row[at.Q_ANGLE], row[at.Q_TURN], row[at.Q_WAY] = one.start_angle, one.angle_per_rad, min(one.way, _NO_END)
+    row[at.Q_ANGLE], row[at.Q_TURN], row[at.Q_WAY] = one.start_angle, one.angle_per_rad, min(one.way, NO_END)
     row[at.Q_FULL], row[at.Q_METRES], row[at.Q_SHOT] = one.full_speed, one.metres_per_rad, one.shot_share
     row[at.Q_GAIN], row[at.Q_HOLD] = gain, hold
     row[at.Q_COLUMNS] = 2.0 if one.ramp_s <= 0.0 else step_s / one.ramp_s
