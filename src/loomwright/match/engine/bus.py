@@ -29,7 +29,7 @@ PUMP_LEAST_V: Final = 4.0
 
 @compiled
 def set_up(s: Floats, x: Floats, motors: Floats, mechs: Floats, h: float, lanes: int) -> None:
-    """Ramp the duties, and set up each motor branch for this step."""
+    """Ramp the duties, and set up each motor branch for this step, with the duty that its middle has."""
     for m in range(len(mechs)):
         mech = x[m]
         ramp = mechs[m, at.Q_COLUMNS]
@@ -37,18 +37,19 @@ def set_up(s: Floats, x: Floats, motors: Floats, mechs: Floats, h: float, lanes:
             d = mech[r.ASKED + lane] - mech[r.DUTY + lane]
             d = ramp if d > ramp else d
             d = -ramp if d < -ramp else d
+            mech[r.SIZE + lane] = mech[r.DUTY + lane] + 0.5 * d
             mech[r.DUTY + lane] += d
         inertia, moved, viscous = mechs[m, at.Q_INERTIA], mechs[m, at.Q_MOVED], mechs[m, at.Q_VISCOUS]
         drag, n = KINETIC * mechs[m, at.Q_GRIP], mechs[m, at.Q_MOTORS]
         drag = drag if moved > 0.0 else 0.0
         for lane in range(lanes):
             slip, w = mech[r.SLIP + lane], mech[r.W + lane]
-            j = inertia + moved if slip == 0.0 else inertia
+            j = (inertia + moved if slip == 0.0 else inertia) + 0.5 * h * viscous
             tl = mech[r.PULL + lane] + viscous * w + slip * drag
             hj = 0.5 * h / j
             mech[r.LOAD_NM + lane] = tl
             mech[r.STEP_J + lane] = 2.0 * hj
-            u = mech[r.DUTY + lane]
+            u = mech[r.SIZE + lane]
             sign = 1.0 if u >= 0.0 else -1.0
             mech[r.SIGN + lane] = sign
             mech[r.SIZE + lane] = u * sign
