@@ -3,7 +3,7 @@
     python tools/lock.py            keep the versions that are locked, add what is missing
     python tools/lock.py --upgrade  take the newest versions
 
-It needs uv on PATH (`pip install uv`). Both files hold for every supported Python and system, and they
+It needs uv on PATH (`pip install uv`). All files hold for every supported Python and system, and they
 name no address to fetch from, so they work with any mirror. That is why there is no uv.lock beside them:
 that file can't be written without addresses.
 """
@@ -17,9 +17,9 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 OLDEST_PYTHON = "3.11"
 
-# Name of the lock file -> the dependency groups of pyproject.toml in it. The larger one is solved first and
-# binds the smaller one, so that a package has the same version in both.
-LOCKS = {"test": ("build", "test", "lint"), "run": ("build",)}
+# Name of the lock file -> the dependency groups of pyproject.toml in it. The first one is solved first and
+# binds the others, so that a package has the same version in all.
+LOCKS = {"test": ("build", "test", "lint"), "run": ("build",), "battery-peer": ("battery-peer",)}
 
 
 def command(name: str, *, upgrade: bool) -> list[str]:
