@@ -37,6 +37,7 @@ JSON_KEYS = {
         ("written", "those that did not say yet what they should"),
         ("findings", "as in `out/plan.json`"),
     ),
+    "match": (("", "the keys of `out/match.json` in [outputs.md](outputs.md)"),),
     "change": (("", "the keys under `change --json` in [outputs.md](outputs.md)"),),
     "size": (
         ("gauge_awg", 'the answer as text ("12", "1/0"), null where no gauge satisfies everything'),

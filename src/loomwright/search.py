@@ -81,13 +81,15 @@ def in_words(certificate: Certificate, *, of: str = "", breaks: str = "break few
 class News:
     """What a search tells while it looks: its stage, its best answer and bound, and the share of its budget used.
 
-    `cost` and `bound` are None while there is no answer or no bound yet.
+    `cost` and `bound` are None while there is no answer or no bound yet. `words` stand for them where something is
+    counted instead ("312 of 1000").
     """
 
     stage: str
-    cost: float | None
-    bound: float | None
+    cost: float | None = None
+    bound: float | None = None
     used: float
+    words: str = ""
 
 
 class Watch(Protocol):

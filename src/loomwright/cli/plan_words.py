@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from loomwright.documents.tables.wiring import CircuitRow
+    from loomwright.jobs.match import Studied
     from loomwright.jobs.packet import Packed
     from loomwright.jobs.plan import Planned
     from loomwright.plan.result import Plan
@@ -98,7 +99,7 @@ def circuit_table(plan: Plan) -> None:
         click.echo("  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip())
 
 
-def written_line(folder: Path, planned: Planned | Packed) -> str:
+def written_line(folder: Path, planned: Planned | Packed | Studied) -> str:
     """Say which files were written, from the robot's folder, and which were right already."""
     written = _names(folder, planned.written)
     as_they_were = _names(folder, [path for path in planned.papers if path not in planned.written])

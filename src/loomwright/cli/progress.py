@@ -44,7 +44,8 @@ class Onlooker:
         if not self.shows or now - self._started < _PATIENCE_S or now - self._last < _EVERY_S:
             return
         self._last = now
-        line = f"{news.stage}: {_how_good(news)}{self._left(news, now)}  (Ctrl-C keeps the best so far)"
+        kept = "what is done" if news.words else "the best so far"
+        line = f"{news.stage}: {_how_good(news)}{self._left(news, now)}  (Ctrl-C keeps {kept})"
         self._width = max(self._width, len(line))
         click.echo("\r" + line.ljust(self._width), nl=False, err=True)
 
@@ -79,6 +80,8 @@ def onlooker() -> Iterator[Onlooker]:
 
 
 def _how_good(news: News) -> str:
+    if news.words:
+        return news.words
     if news.cost is None:
         return "looking for a first answer"
     if news.bound is None or news.cost <= 0:

@@ -34,15 +34,18 @@ def check_files(
 ) -> Plan:
     """Do the same for a folder that is open already; a `fresh` plan forgets the last one but for what is made."""
     robot, rules = files.read(build)
+    duty = files.duty(build)
     plan = make_plan(
         robot,
         rules,
         find_part=files.library.part,
         memory=files.memory(build),
         net=files.net(build),
-        inputs=files.digest(),
+        duties=duty.duties if duty is not None else {},
+        inputs=files.digest(build),
         effort=effort,
         fresh=fresh,
         watch=watch,
     )
-    return replace(plan, findings=by_weight([*plan.findings, *files.library.noticed()]))
+    kept = (*files.library.noticed(), *files.about_duty(build), *files.match_findings(build))
+    return replace(plan, findings=by_weight([*plan.findings, *kept]))

@@ -45,6 +45,7 @@ if TYPE_CHECKING:
     from loomwright.model.robot import Robot
     from loomwright.model.rules import RuleBook
     from loomwright.search import Watch
+    from loomwright.sizing.duty import Duty
     from loomwright.units import Gauge
     from loomwright.wiring.result import Circuit, Wiring
 
@@ -94,7 +95,13 @@ class Decided:
 
 
 def decide(
-    robot: Robot, rules: RuleBook, wiring: Wiring, *, find_part: Callable[[str], Part | None], bound: Bound
+    robot: Robot,
+    rules: RuleBook,
+    wiring: Wiring,
+    *,
+    find_part: Callable[[str], Part | None],
+    bound: Bound,
+    duties: Mapping[str, Duty] = MappingProxyType({}),
 ) -> Decided:
     """Decide slots, routes and lengths of one robot."""
     net = net_for(robot, wiring, bound.net)
@@ -107,7 +114,7 @@ def decide(
         rules,
         wiring,
         seated.choices,
-        Demand(robot, wiring, standing),
+        Demand(robot, wiring, standing, duties),
         Guards(robot, wiring, seated.choices, find_part),
         Lengths(robot, made=bound.lengths),
         gauges={},

@@ -70,7 +70,7 @@ def pack_robot(
     memory = files.memory(build) if kept.is_file() else None
     if memory is None:
         files.read(build)  # a build that there is not, and what can't be read, is told before a missing plan
-    current = memory is not None and memory.inputs == files.digest()
+    current = memory is not None and memory.inputs == files.digest(build)
     stale = () if current else (_stale(kept.name, build, there=memory is not None),)
     if stale and not anyway:
         return Packed(None, (), (), stale)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import partial
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from loomwright.findings import Finding, Place, Severity, by_weight
@@ -44,6 +45,7 @@ if TYPE_CHECKING:
     from loomwright.model.robot import Robot
     from loomwright.model.rules import RuleBook
     from loomwright.search import Watch
+    from loomwright.sizing.duty import Duty
     from loomwright.units import Gauge
     from loomwright.wiring.result import Circuit
 
@@ -58,6 +60,7 @@ def make_plan(
     find_part: Callable[[str], Part | None],
     memory: Memory | None = None,
     net: KnownNet | None = None,
+    duties: Mapping[str, Duty] = MappingProxyType({}),
     inputs: str = "",
     effort: Effort = Effort.USUAL,
     fresh: bool = False,
@@ -67,7 +70,8 @@ def make_plan(
 
     `find_part` looks up a part class by id (for the breakers and fuses that go into slots); `memory` is
     what the last plan decided, so that slots and wire ids stay; `net` is the net as it was worked out from the same
-    inputs, where it is known; `inputs` is the digest of all inputs. Where it is
+    inputs, where it is known; `duties` are what a match study found, by circuit;
+    `inputs` is the digest of all inputs. Where it is
     that of the memory, nothing is decided again, unless `effort` asks for a proof that is not there yet. A `fresh`
     plan forgets the last one but for what is made.
     """
@@ -80,7 +84,7 @@ def make_plan(
     if fresh:
         remembered = forgetting(ordered, wiring, remembered)
     bound = bound_by(ordered, wiring, remembered, net=net, inputs=inputs, current=current, effort=effort, watch=watch)
-    decided = decide(ordered, rules, wiring, find_part=find_part, bound=bound)
+    decided = decide(ordered, rules, wiring, find_part=find_part, bound=bound, duties=duties)
     planner = _Planner(rules, decided, WireIds(remembered.wires, remembered.next_wire), _paths(decided))
     in_order = sorted(wiring.circuits, key=lambda c: (_ORDER.index(c.kind), natural(c.id)))
     circuits = tuple(planner.plan(circuit) for circuit in in_order)

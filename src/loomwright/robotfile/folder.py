@@ -16,6 +16,9 @@ from loomwright.robotfile.marked.source_text import refuse_size
 from loomwright.robotfile.marked.tree import without_marks
 from loomwright.robotfile.marked.yaml_tree import read_tree
 from loomwright.robotfile.parts.library import Library
+from loomwright.robotfile.plans.dutyfile import duty_name, read_duty, write_duty
+from loomwright.robotfile.plans.matchfile import NAME as MATCH
+from loomwright.robotfile.plans.matchfile import match_findings
 from loomwright.robotfile.plans.netfile import NAME as NET
 from loomwright.robotfile.plans.netfile import read_net
 from loomwright.robotfile.plans.planfile import read_memory
@@ -30,6 +33,7 @@ if TYPE_CHECKING:
     from loomwright.model.robot import Robot
     from loomwright.model.rules import RuleBook
     from loomwright.robotfile.drivers.book import DriverBook
+    from loomwright.robotfile.plans.dutyfile import DutyFile
 
 ROBOT, RULES, STOCK, PARTS, OUT = "robot.yaml", "rules.yaml", "stock.yaml", "parts", "out"
 
@@ -141,8 +145,18 @@ class RobotFolder:
         """Return the folder for the sheets of a build."""
         return self.path / OUT / build if build else self.path / OUT
 
-    def digest(self) -> str:
-        """Return a digest of all inputs: what the files say, whatever their order of keys and their comments."""
+    def digest(self, build: str = "") -> str:
+        """Return a digest of all inputs: what the files say, whatever their order of keys and their comments.
+
+        Where there is a match study of these very files, what it found for a build is one of them.
+        """
+        said, duty = self.said(), self.duty(build)
+        if duty is None:
+            return said
+        return digest_of([said.encode(), write_duty(duty)])[:16]
+
+    def said(self) -> str:
+        """Return a digest of what people wrote: `digest` without what a match study found."""
         said = {
             "format": PLAN_FORMAT,
             ROBOT: _content(self.robot, ROBOT),
@@ -152,6 +166,30 @@ class RobotFolder:
         }
         canonical = json.dumps(said, sort_keys=True, ensure_ascii=True, separators=(",", ":"))
         return hashlib.sha256(canonical.encode("ascii")).hexdigest()[:16]
+
+    def duty_path(self, build: str = "") -> Path:
+        """Return where what a match study found for a build is kept."""
+        return self.path / duty_name(build)
+
+    def duty(self, build: str = "") -> DutyFile | None:
+        """Return what a match study of these very files found, None where there is none."""
+        kept = read_duty(self.duty_path(build))
+        return kept if kept is not None and kept.inputs == self.said() else None
+
+    def match_findings(self, build: str = "") -> tuple[Finding, ...]:
+        """Return what the last match study of these very files had to tell."""
+        return match_findings(self.out_path(build) / MATCH, self.said())
+
+    def about_duty(self, build: str = "") -> list[Finding]:
+        """Tell where a match study is of other files than these, or can't be read."""
+        path = self.duty_path(build)
+        if not path.is_file() or self.duty(build) is not None:
+            return []
+        kept = read_duty(path)
+        why = "is not what `loomwright match` writes" if kept is None else "is of a robot file before the last change"
+        what = f"{path.name} {why}, so bare limits and usual shares are used."
+        fix = "Run `loomwright match` again, then `loomwright plan`; or delete it."
+        return [Finding("duty-older", Severity.CONSIDER, Place(path.name), what, fix)]
 
     def _own_parts(self) -> list[tuple[str, bytes]]:
         folder = self.path / PARTS

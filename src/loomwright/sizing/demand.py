@@ -3,12 +3,14 @@
 The drop is judged at the current that the circuit may hold: its supply-side limit, its known draw, or its
 protection where neither is known; never more than its protection holds for long. What heats a wire for long is
 less for a motor that comes and goes; until a match study has been made, a share of that current is assumed for
-each kind of mechanism, and said.
+each kind of mechanism, and said. With a study, its peak stands for the drop where that is less than the limit, and what
+heats the wire in its worst match for heat.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from loomwright.catalogue.tables import table
@@ -22,6 +24,7 @@ if TYPE_CHECKING:
     from loomwright.model.device import Device
     from loomwright.model.fact import Fact
     from loomwright.model.robot import Robot
+    from loomwright.sizing.duty import Duty
     from loomwright.wiring.result import Circuit, Wiring
 
 Current = Reasoned["float | None"]
@@ -29,6 +32,7 @@ Current = Reasoned["float | None"]
 #: What a whole robot is planned to hold for long [A]; common practice.
 PLANNING_CURRENT_A = 180.0
 _UNKNOWN = "its current is not known"
+_STUDY = "match study"
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +50,7 @@ class Demand:
     robot: Robot
     wiring: Wiring
     standing: Mapping[str, Standing]
+    duties: Mapping[str, Duty] = field(default_factory=lambda: MappingProxyType({}))
     _held: dict[str, Current] = field(default_factory=dict)
 
     def held(self, circuit: Circuit) -> Current:
@@ -53,7 +58,7 @@ class Demand:
         if circuit.id not in self._held:
             # A circle of feeds is refused at reading; this keeps a damaged wiring from running for ever.
             self._held[circuit.id] = Reasoned(None, _UNKNOWN, Origin.UNKNOWN)
-            self._held[circuit.id] = self._find(circuit)
+            self._held[circuit.id] = self._studied(circuit, self._find(circuit))
         return self._held[circuit.id]
 
     def sustained(self, circuit: Circuit) -> Current:
@@ -62,6 +67,9 @@ class Demand:
         load = self.robot.device(circuit.load)
         if held.value is None or load is None:
             return held
+        if (duty := self.duties.get(circuit.id)) is not None:
+            told = "what heats it in the worst match of the study"
+            return Reasoned(min(duty.sustained_a, held.value), told, Origin.COMPUTED, _STUDY)
         if circuit.kind is CircuitKind.MAIN:
             return self._main_sustained(held)
         if not load.mechanism and load.kind != "compressor":
@@ -69,6 +77,16 @@ class Demand:
         kind, share, source = self._share(load)
         reason = f"{share:.0%} of {held.value:.3g} A assumed for {kind}, until a match study tells"
         return Reasoned(share * held.value, reason, Origin.ASSUMED, source)
+
+    def _studied(self, circuit: Circuit, held: Current) -> Current:
+        """Take the study's peak where that is less than what could flow."""
+        duty = self.duties.get(circuit.id)
+        load = self.robot.device(circuit.load)
+        if duty is None or held.value is None or duty.peak_a >= held.value or load is None or not load.mechanism:
+            return held
+        return Reasoned(
+            duty.peak_a, f"peak of the match study; its limit is {held.value:.3g} A", Origin.COMPUTED, _STUDY
+        )
 
     def _find(self, circuit: Circuit) -> Current:
         load = self.robot.device(circuit.load)

@@ -34,22 +34,15 @@ _HEADLINE_LINES: Final = 3
 _FAR_MM: Final = 1e4
 
 
-def head(sheet: SagSheet, room: Box, *, rests: bool) -> Drawn:
-    """Draw the head of the first page, with what the verdict rests on or without; return it and where it ends."""
+def head(sheet: SagSheet, room: Box) -> Drawn:
+    """Draw the head of the first page; return it and where it ends."""
     middle = room.left + room.width * 0.52
     names = Box(room.left, room.top, middle - _GAP_MM, room.top + _TITLE_ROOM_MM)
     caution = Box(middle, room.top + 3, room.right, room.top + 3 + _CAUTION_MM)
     top = room.top + _TITLE_ROOM_MM + 4
-    found, end = _finding(sheet, Box(room.left, top, room.right, _FAR_MM), played=not rests)
-    items: list[Item] = [
-        Group(_title(sheet, names), "title"),
-        Group(_caution(caution), "caution", "", CAUTION),
-        Group(found, "finding"),
-    ]
-    if rests:
-        told, end = rests_on([of_how_many(sheet), *sheet.rests_on], Box(room.left, end, room.right, _FAR_MM))
-        items.append(Group(told, "rests-on"))
-    return tuple(items), end
+    found, end = _finding(sheet, Box(room.left, top, room.right, _FAR_MM))
+    title, danger = Group(_title(sheet, names), "title"), Group(_caution(caution), "caution", "", CAUTION)
+    return (title, danger, Group(found, "finding")), end
 
 
 def slim_head(sheet: SagSheet, room: Box, page: int) -> Drawn:
@@ -120,8 +113,8 @@ def _caution(box: Box) -> tuple[Item, ...]:
     )
 
 
-def _finding(sheet: SagSheet, room: Box, *, played: bool) -> Drawn:
-    """Write what was found, smaller where it is long, and if wished of how many matches."""
+def _finding(sheet: SagSheet, room: Box) -> Drawn:
+    """Write what was found, smaller where it is long, and of how many matches."""
     size = _HEADLINE_MM
     lines, y = text_block(sheet.headline, room, face=Face.BOLD, size_mm=size)
     while len(lines) > _HEADLINE_LINES - 1 and size > _LEAST_HEADLINE_MM:
@@ -131,8 +124,6 @@ def _finding(sheet: SagSheet, room: Box, *, played: bool) -> Drawn:
         lines = lines[:_HEADLINE_LINES]
         y = room.top + _HEADLINE_LINES * size * 1.3
     y += 0.8 if lines else 0.0
-    if not played:
-        return lines, y
     said, end = text_block(of_how_many(sheet), Box(room.left, y, room.right, room.bottom), size_mm=TICK_MM)
     return (*lines, *said), end
 

@@ -31,7 +31,7 @@ def sag_scenes(sheet: SagSheet, paper: str = "A4", *, foot_mm: float = 0.0) -> t
     axes, layers = axes_of(sheet), layers_of(sheet)
     left = [line for line in sheet.rests_on if clean(line)]
     pages: list[tuple[Item, ...]] = []
-    items, y = head(sheet, inside, rests=False)
+    items, y = head(sheet, inside)
     y += _GAP_MM
     for i, match in enumerate(sheet.matches):
         least = around_mm(match, axes, inside) + LEAST_PLOTS_MM

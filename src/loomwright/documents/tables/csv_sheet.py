@@ -37,11 +37,11 @@ def _sheet(name: str, plan: Plan) -> bytes:
     writer = csv.writer(target, lineterminator="\r\n")
     writer.writerow(column.title for column in held)
     for row in rows_of(name, plan):
-        writer.writerow(_safe(row[column.key]) for column in held)
+        writer.writerow(safe(row[column.key]) for column in held)
     return codecs.BOM_UTF8 + target.getvalue().encode("utf-8")
 
 
-def _safe(cell: Cell) -> str:
+def safe(cell: Cell) -> str:
     """Write a cell so that no spreadsheet runs it: a text that looks like a formula gets a quote in front.
 
     The lone "-" of cells with nothing to say is no formula.

@@ -1,0 +1,134 @@
+"""How a match study is told on a terminal: in words first, then the branches, then what helps."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from loomwright.match.lasts import MOST, how_many
+from loomwright.match.verdict import MAIN
+from loomwright.wording import listed
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from loomwright.jobs.match import Studied
+    from loomwright.match.advise import Advice
+    from loomwright.match.rank import Effect
+    from loomwright.match.verdict import Chance, HangsOn, Verdict
+
+_SHOWN: Final = 12
+_STRONG: Final = 0.5
+
+
+def match_lines(done: Studied) -> list[str]:
+    """Say what a study found."""
+    verdict, robot = done.verdict, done.plan.robot
+    build = f", build {robot.build}" if robot.build else ""
+    if verdict is None:
+        return [f"{robot.name}{build}: no match was played."]
+    asked = done.asked
+    lines = [
+        f"{robot.name}{build}: {verdict.played} matches, battery {asked.battery}, seed {asked.seed}"
+        + (f", with {', '.join(asked.sets)}" if asked.sets else "")
+        + f". Plan {done.plan.revision}.",
+        "",
+        *_in_words(verdict),
+        *_lasts(done),
+        "",
+        *_branches(verdict),
+    ]
+    if done.compared is not None:
+        lines += [
+            "",
+            "Beside the robot as it is, the same drivers, batteries and joints:",
+            f"  {_effect(done.compared)}",
+        ]
+    if done.effects:
+        ranked = [f"  {i}. {_effect(one)}" for i, one in enumerate(done.effects[:_SHOWN], 1)]
+        lines += ["", "What helps most, each by itself:", *ranked]
+    if done.advice:
+        lines += ["", "Supply-side limits a motor, from least risk to least loss:", *map(_advice, done.advice)]
+    if done.rests_on:
+        lines += ["", "This rests on:", *(f"  {words}" for words in done.rests_on)]
+    return [*lines, ""]
+
+
+def _in_words(verdict: Verdict) -> Iterator[str]:
+    yield f"Brown-out (outputs off): {_odds(verdict.brown_out)}."
+    if verdict.restart.count:
+        yield f"Robot controller starts anew: {_odds(verdict.restart)}."
+    yield (
+        f"Lowest bus voltage: {verdict.lowest_50_v:.1f} V in the middle match, {verdict.lowest_5_v:.1f} V or less in "
+        f"one of twenty, {verdict.lowest_v:.1f} V in the worst."
+    )
+    for one in verdict.together[:2]:
+        who = listed([f"{name} {current:.0f} A" for name, current in one.who], "and")
+        yield f"At the dips {who} run together ({one.share:.0%} of the matches)."
+    if verdict.hangs_on:
+        yield f"That hangs on {listed([_hangs(one) for one in verdict.hangs_on], 'and')}."
+    if (hot := verdict.hottest) is not None and hot.hottest_c is not None and hot.limit_c is not None:
+        yield (
+            f"Hottest wire: {hot.name}, {hot.hottest_c:.0f} C of {hot.limit_c:.0f} C, "
+            f"{hot.limit_c - hot.hottest_c:.0f} C to spare."
+        )
+    opening = [branch for branch in verdict.branches if branch.opened is not None and branch.opened.count]
+    for branch in opening:
+        breaker = "The main breaker" if branch.name == MAIN else f"The breaker of {branch.name}"
+        rests = " (its curve is assumed)" if branch.curve_assumed else ""
+        if branch.opened is not None:
+            yield f"{breaker} opens: {_odds(branch.opened)}{rests}."
+    if not opening:
+        judged = [branch for branch in verdict.branches if branch.opened is not None]
+        assumed = ", by curves that are assumed" if any(branch.curve_assumed for branch in judged) else ""
+        yield f"No breaker opens{assumed}." if judged else "No breaker is judged: no part has a curve."
+    unknown = [branch.name for branch in verdict.branches if branch.opened is None and branch.circuit]
+    if unknown and len(unknown) < len(verdict.branches):
+        yield f"Not judged, for their breakers have no curve: {listed(unknown, 'and')}."
+    yield (
+        f"Charge: {verdict.charge_ah:.1f} Ah a match ({verdict.charge_95_ah:.1f} Ah in one of twenty), "
+        f"{verdict.energy_wh:.0f} Wh. Driven: {verdict.metres:.0f} m."
+        + (f" The compressor runs {verdict.pump_share:.0%} of the time." if verdict.pump_share is not None else "")
+    )
+
+
+def _lasts(done: Studied) -> Iterator[str]:
+    if not done.row:
+        return
+    lasts = how_many(done.row)
+    more = " or more" if lasts == MOST else ""
+    odds = ", ".join(f"{one.brown_out.share:.0%}" for one in done.row)
+    yield f"One battery lasts {lasts}{more} {'match' if lasts == 1 else 'matches'} in a row without charging: {odds}."
+
+
+def _branches(verdict: Verdict) -> Iterator[str]:
+    wide = max(len(branch.name) for branch in verdict.branches)
+    yield f"{'branch':{wide}}  {'peak':>6}  {'10 s':>6}  {'match':>6}  wire"
+    for branch in verdict.branches:
+        warm = "" if branch.hottest_c is None else f"{branch.hottest_c:.0f} C"
+        limit = "" if branch.limit_c is None else f" of {branch.limit_c:.0f} C"
+        row = f"{branch.peak_a:4.0f} A  {branch.worst_a:4.0f} A  {branch.rms_a:4.0f} A  {warm}{limit}"
+        yield f"{branch.name:{wide}}  {row}".rstrip()
+
+
+def _odds(chance: Chance) -> str:
+    low, high = chance.span
+    return f"{chance.count} of {chance.of} matches, so {low:.1%} to {high:.1%}"
+
+
+def _hangs(one: HangsOn) -> str:
+    strong = "strongly " if abs(one.correlation) >= _STRONG else ""
+    return f"{one.key if one.key != 'driver' else 'who drives'} ({strong}{one.correlation:+.2f})"
+
+
+def _effect(effect: Effect) -> str:
+    costs = [f"{effect.lowest_5_v:+.2f} V at the dips"]
+    costs.append(f"{effect.metres:+.1%} driven")
+    if abs(effect.late_s) >= 0.05:  # noqa: PLR2004  less is not told
+        costs.append(f"{effect.late_s:+.1f} s of waiting")
+    return f"{effect.words}: brown-outs {effect.risk_before:.1%} to {effect.risk:.1%}, {', '.join(costs)}"
+
+
+def _advice(advice: Advice) -> str:
+    if not advice.limits:
+        return f"  as it is: brown-outs {advice.effect.risk:.1%}"
+    return f"  {_effect(advice.effect)}"

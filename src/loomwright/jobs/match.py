@@ -1,0 +1,287 @@
+"""Play matches of a robot: odds and margins, what helps most, and what each branch's wires see."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import ceil, sqrt
+from typing import TYPE_CHECKING, Final
+
+from loomwright.documents.json.match import MatchTold, match_json
+from loomwright.documents.tables.match import match_csv
+from loomwright.findings import Finding, Place, Severity, UnreadableInputError, by_weight
+from loomwright.jobs.check import check_files
+from loomwright.jobs.what_if import what_if
+from loomwright.match.of_plan import machine_of
+from loomwright.match.telling import told_by
+from loomwright.robotfile.drivers.names import unknown_names
+from loomwright.robotfile.folder import open_folder
+from loomwright.robotfile.plans.dutyfile import DutyFile, write_duty
+from loomwright.robotfile.plans.matchfile import NAME as MATCH_FILE
+from loomwright.robotfile.plans.safe_write import make_folder, write_changed
+from loomwright.search import SILENT
+from loomwright.sizing.duty import Duty
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+
+    from loomwright.match.advise import Advice
+    from loomwright.match.driver import Driver
+    from loomwright.match.engine.study import Study
+    from loomwright.match.lasts import InARow
+    from loomwright.match.of_plan import MachineOf
+    from loomwright.match.rank import Effect
+    from loomwright.match.verdict import Verdict
+    from loomwright.plan.result import Plan
+    from loomwright.robotfile.folder import RobotFolder
+    from loomwright.search import Watch
+
+MATCHES: Final = 400
+#: More than this is refused: each match keeps some two thousand bytes.
+MOST_MATCHES: Final = 2_000_000
+_RANKED: Final = 128
+_ADVISED: Final = 96
+_ROW: Final = 128
+_STEP_A: Final = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What a study is asked for: how many matches, from which seed, on which battery, by which driver ("" all).
+
+    `gap_s` is the time between matches in a row; `sets` are single values of the what-if, as typed
+    ("lift.supply_limit=30A"); `rank` and `advise` ask for what helps most. `step_ms` is the fast step.
+    """
+
+    matches: int = MATCHES
+    seed: int = 1
+    battery: str = "fresh"
+    driver: str = ""
+    gap_s: float = 480.0
+    sets: tuple[str, ...] = ()
+    compare: bool = False
+    rank: bool = False
+    advise: bool = False
+    step_ms: float = 5.0
+
+
+@dataclass(frozen=True, slots=True)
+class Studied:
+    """A study: its verdict (None where nothing could be played), what helps, its files, what is to be told.
+
+    `inputs` is the digest of what people wrote; `stopped` tells that somebody ended it early.
+    """
+
+    plan: Plan
+    asked: Asked
+    verdict: Verdict | None
+    row: tuple[InARow, ...]
+    effects: tuple[Effect, ...]
+    advice: tuple[Advice, ...]
+    compared: Effect | None
+    rests_on: tuple[str, ...]
+    findings: tuple[Finding, ...]
+    papers: tuple[Path, ...]
+    written: tuple[Path, ...]
+    stopped: bool = False
+    inputs: str = ""
+
+
+def study_robot(folder: Path, build: str = "", *, asked: Asked, watch: Watch = SILENT) -> Studied:
+    """Play matches of one build as it is planned now, and write out/match.json, out/match.csv, out/sag.svg, duty.json.
+
+    A what-if writes nothing. Where the watch is stopped, what was played counts, and is written as what it is.
+
+    Raises
+    ------
+    UnreadableInputError
+        For input that can't be understood: files, a value of the what-if, a battery or a driver that there is not.
+    NotWrittenError
+        Where the system refuses to write.
+    """
+    files = open_folder(folder)
+    book = files.drivers()
+    plan = check_files(files, build, watch=watch)
+    drivers = _drivers(book.drivers, asked.driver)
+    made = machine_of(plan, battery_state=_battery(asked.battery), find_part=files.library.part)
+    names = [mechanism.name for mechanism in made.machine.mechanisms] if made.machine else []
+    asking = (*made.findings, *unknown_names(book, names))
+    if made.machine is None:
+        told = tuple(by_weight(asking))
+        return Studied(plan, asked, None, (), (), (), None, made.rests_on, told, (), (), inputs=files.said())
+    from loomwright.match.engine.study import Study  # noqa: PLC0415  numba: only where a match is played
+
+    study = Study(made.machine, made.doubts, drivers, asked.seed, asked.step_ms / 1000)
+    if asked.sets:
+        return replace(_what_if(plan, asked, study, made, asking, watch), inputs=files.said())
+    return _studied(files, build, plan, asked, study, made, asking, watch)
+
+
+def _what_if(
+    plan: Plan, asked: Asked, study: Study, made: MachineOf, asking: Sequence[Finding], watch: Watch
+) -> Studied:
+    """Play a changed robot, beside the one that is there if that is asked for; nothing is written."""
+    from loomwright.match.engine.study import play_study  # noqa: PLC0415
+    from loomwright.match.rank import compared  # noqa: PLC0415
+    from loomwright.match.verdict import verdict_of  # noqa: PLC0415
+
+    changed = what_if(study, asked.sets)
+    after = play_study(changed, asked.matches, watch=watch)
+    effect = None
+    if asked.compare and len(after):
+        before = play_study(study, len(after), watch=watch, stage="as it is")
+        words = ", ".join(asked.sets)
+        effect = compared(words, "what-if", before, after.part(0, len(before))) if len(before) else None
+    verdict = verdict_of(changed, after) if len(after) else None
+    told = by_weight([*asking, *(told_by(verdict, made.rests_on, plan.robot.file) if verdict else ())])
+    return Studied(plan, asked, verdict, (), (), (), effect, made.rests_on, tuple(told), (), (), watch.stopped)
+
+
+def _studied(
+    files: RobotFolder,
+    build: str,
+    plan: Plan,
+    asked: Asked,
+    study: Study,
+    made: MachineOf,
+    asking: Sequence[Finding],
+    watch: Watch,
+) -> Studied:
+    from loomwright.match.advise import advised  # noqa: PLC0415  numba: only where a match is played
+    from loomwright.match.engine.study import play_study  # noqa: PLC0415
+    from loomwright.match.lasts import in_a_row  # noqa: PLC0415
+    from loomwright.match.rank import ranked  # noqa: PLC0415
+    from loomwright.match.verdict import verdict_of  # noqa: PLC0415
+
+    outcomes = play_study(study, asked.matches, watch=watch)
+    if not len(outcomes):
+        told = tuple(by_weight(asking))
+        return Studied(
+            plan, asked, None, (), (), (), None, made.rests_on, told, (), (), stopped=True, inputs=files.said()
+        )
+    verdict = verdict_of(study, outcomes)
+    row = in_a_row(study, outcomes.part(0, _ROW), watch=watch)
+    effects: tuple[Effect, ...] = ()
+    if asked.rank:
+        effects = ranked(study, outcomes.part(0, _RANKED), states=_states(study, asked, plan, files), watch=watch)
+    advice = advised(study, outcomes.part(0, _ADVISED), watch=watch) if asked.advise else ()
+    told = tuple(by_weight([*asking, *told_by(verdict, made.rests_on, plan.robot.file)]))
+    done = Studied(
+        plan, asked, verdict, row, effects, advice, None, made.rests_on, told, (), (), watch.stopped, files.said()
+    )
+    papers = _papers(files, build, done, study)
+    make_folder(files.out_path(build))
+    written = write_changed(papers)
+    return replace(done, papers=tuple(papers), written=tuple(path for path in papers if path in written))
+
+
+def _papers(files: RobotFolder, build: str, done: Studied, study: Study) -> dict[Path, bytes | None]:
+    from loomwright.documents.sag.drawing import sag_svg  # noqa: PLC0415  only where it is drawn
+    from loomwright.documents.sag.sheet import SagMatch, SagSheet  # noqa: PLC0415
+    from loomwright.match.course import course_of  # noqa: PLC0415
+
+    verdict = done.verdict
+    if verdict is None:
+        return {}
+    sheet = SagSheet(
+        robot=done.plan.robot.name,
+        build=build,
+        revision=done.plan.revision,
+        headline=f"Brown-out in {verdict.brown_out.count} of {verdict.played} matches",
+        matches=(
+            SagMatch("median match", course_of(study, verdict.median)),
+            SagMatch("worst match", course_of(study, verdict.worst)),
+        ),
+        rests_on=done.rests_on,
+        seed=done.asked.seed,
+        played=verdict.played,
+    )
+    out = files.out_path(build)
+    of = f"{verdict.played} matches, seed {done.asked.seed}, battery {done.asked.battery}"
+    duty = DutyFile(files.said(), of, duties_of(study, verdict, done.asked.gap_s))
+    return {
+        out / "match.csv": match_csv(verdict),
+        out / "sag.svg": sag_svg(sheet),
+        out / MATCH_FILE: match_json(told_of(done)),
+        files.duty_path(build): write_duty(duty),
+    }
+
+
+def told_of(done: Studied) -> MatchTold:
+    """Return what match.json tells of a study."""
+    asked = done.asked
+    return MatchTold(
+        robot=done.plan.robot.name,
+        build=done.plan.robot.build,
+        revision=done.plan.revision,
+        inputs=done.inputs,
+        asked={
+            "matches": asked.matches,
+            "seed": asked.seed,
+            "battery": asked.battery,
+            "driver": asked.driver,
+            "gap_s": asked.gap_s,
+            "step_ms": asked.step_ms,
+            "set": list(asked.sets),
+        },
+        verdict=done.verdict,
+        row=done.row,
+        effects=done.effects,
+        advice=done.advice,
+        compared=done.compared,
+        rests_on=done.rests_on,
+        findings=done.findings,
+        stopped=done.stopped,
+    )
+
+
+def duties_of(study: Study, verdict: Verdict, gap_s: float) -> dict[str, Duty]:
+    """Return what each circuit's wires see [A], rounded up to half an ampere so that small changes change no plan."""
+    lasts_s = study.lasts_s
+    share = sqrt(lasts_s / (lasts_s + gap_s))
+    return {
+        branch.circuit: Duty(
+            peak_a=_up(branch.peak_a),
+            worst_a=_up(branch.worst_a),
+            match_a=_up(branch.rms_a),
+            row_a=_up(branch.rms_a * share),
+            heat_a=_up(branch.heat_a),
+        )
+        for branch in verdict.branches
+        if branch.circuit
+    }
+
+
+def _up(current_a: float) -> float:
+    return ceil(current_a / _STEP_A - 1e-9) * _STEP_A
+
+
+def _states(study: Study, asked: Asked, plan: Plan, files: RobotFolder) -> tuple[Study, ...]:
+    """Return the same study with a fresher battery, where there is one."""
+    if asked.battery == "fresh":
+        return ()
+    fresh = machine_of(plan, battery_state="fresh", find_part=files.library.part)
+    return (replace(study, machine=fresh.machine, doubts=fresh.doubts),) if fresh.machine is not None else ()
+
+
+def _battery(state: str) -> str:
+    from loomwright.match.of_battery import battery_states  # noqa: PLC0415
+
+    if state not in battery_states():
+        fix = f"Take one of: {', '.join(battery_states())}."
+        raise UnreadableInputError([_refused("no-such-battery", f"There is no battery state `{state}`.", fix)])
+    return state
+
+
+def _drivers(drivers: tuple[Driver, ...], name: str) -> tuple[Driver, ...]:
+    if not name:
+        return drivers
+    found = tuple(driver for driver in drivers if driver.name == name)
+    if not found:
+        fix = f"Take one of: {', '.join(driver.name for driver in drivers)}; or write drivers.yaml."
+        raise UnreadableInputError([_refused("no-such-driver", f"There is no driver `{name}`.", fix)])
+    return found
+
+
+def _refused(code: str, what: str, fix: str) -> Finding:
+    return Finding(code, Severity.MUST, Place(thing="match"), what, fix)

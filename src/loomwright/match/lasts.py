@@ -1,0 +1,62 @@
+"""How many matches a battery lasts without a charger between them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Final
+
+from loomwright.match.verdict import Chance
+from loomwright.search import SILENT
+
+if TYPE_CHECKING:
+    from loomwright.match.engine.outcomes import Outcomes
+    from loomwright.match.engine.study import Study
+    from loomwright.search import Watch
+
+MOST: Final = 5
+#: A battery is spent where the risk has grown by this share of all matches, or below this charge.
+_MORE: Final = 0.10
+_LEAST_CHARGE: Final = 0.3
+
+
+@dataclass(frozen=True, slots=True)
+class InARow:
+    """One of several matches on one battery: which, how full it is at the start (mean), the chance of a brown-out."""
+
+    number: int
+    charge: float
+    brown_out: Chance
+
+
+def in_a_row(study: Study, first: Outcomes, *, watch: Watch = SILENT) -> tuple[InARow, ...]:
+    """Return matches in a row on one battery with no charger between them, until it is spent, at most `MOST`.
+
+    Each starts with what the one before left on the mean, rested. The last one told is one too many, unless there are
+    `MOST`.
+    """
+    from loomwright.match.engine import layout as at  # noqa: PLC0415  with numba: only where a match is played
+    from loomwright.match.engine.study import play_study  # noqa: PLC0415
+
+    used = float((first.drawn[:, at.D_CHARGE] - first.matches[:, at.O_CHARGE]).mean())
+    charge = float(first.drawn[:, at.D_CHARGE].mean())
+    found = [InARow(1, charge, Chance(int(first.browned_out.sum()), len(first)))]
+    for number in range(2, MOST + 1):
+        spent = used * (number - 1)
+        if charge - spent < _LEAST_CHARGE or watch.stopped:
+            break
+        doubts = tuple(
+            replace(one, low=max(0.0, one.low - spent), high=max(0.0, one.high - spent)) if one.key == "charge" else one
+            for one in study.doubts
+        )
+        after = play_study(replace(study, doubts=doubts), len(first), watch=watch, stage=f"match {number} in a row")
+        if not len(after):
+            break
+        found.append(InARow(number, charge - spent, Chance(int(after.browned_out.sum()), len(after))))
+        if found[-1].brown_out.share - found[0].brown_out.share > _MORE:
+            break
+    return tuple(found)
+
+
+def how_many(row: tuple[InARow, ...]) -> int:
+    """Return how many matches in a row it lasts."""
+    return sum(one.brown_out.share - row[0].brown_out.share <= _MORE for one in row)
