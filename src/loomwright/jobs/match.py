@@ -27,10 +27,10 @@ if TYPE_CHECKING:
 
     from loomwright.match.advise import Advice
     from loomwright.match.driver import Driver
-    from loomwright.match.engine.study import Study
     from loomwright.match.lasts import InARow
     from loomwright.match.of_plan import MachineOf
     from loomwright.match.rank import Effect
+    from loomwright.match.study import Study
     from loomwright.match.verdict import Verdict
     from loomwright.plan.result import Plan
     from loomwright.robotfile.folder import RobotFolder
@@ -109,7 +109,7 @@ def study_robot(folder: Path, build: str = "", *, asked: Asked, watch: Watch = S
     if made.machine is None:
         told = tuple(by_weight(asking))
         return Studied(plan, asked, None, (), (), (), None, made.rests_on, told, (), (), inputs=files.said())
-    from loomwright.match.engine.study import Study  # noqa: PLC0415  numba: only where a match is played
+    from loomwright.match.study import Study  # noqa: PLC0415  numba: only where a match is played
 
     study = Study(made.machine, made.doubts, drivers, asked.seed, asked.step_ms / 1000)
     if asked.sets:
@@ -121,8 +121,8 @@ def _what_if(
     plan: Plan, asked: Asked, study: Study, made: MachineOf, asking: Sequence[Finding], watch: Watch
 ) -> Studied:
     """Play a changed robot, beside the one that is there if that is asked for; nothing is written."""
-    from loomwright.match.engine.study import play_study  # noqa: PLC0415
     from loomwright.match.rank import compared  # noqa: PLC0415
+    from loomwright.match.study import play_study  # noqa: PLC0415
     from loomwright.match.verdict import verdict_of  # noqa: PLC0415
 
     changed = what_if(study, asked.sets)
@@ -148,9 +148,9 @@ def _studied(
     watch: Watch,
 ) -> Studied:
     from loomwright.match.advise import advised  # noqa: PLC0415  numba: only where a match is played
-    from loomwright.match.engine.study import play_study  # noqa: PLC0415
     from loomwright.match.lasts import in_a_row  # noqa: PLC0415
     from loomwright.match.rank import ranked  # noqa: PLC0415
+    from loomwright.match.study import play_study  # noqa: PLC0415
     from loomwright.match.verdict import verdict_of  # noqa: PLC0415
 
     outcomes = play_study(study, asked.matches, watch=watch)

@@ -12,8 +12,8 @@ from loomwright.wording import listed, nearest, quoted
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from loomwright.match.engine.study import Study
     from loomwright.match.machine import Machine, MotorBranch
+    from loomwright.match.study import Study
 
 _MAIN: Final = "main leads"
 _BATTERY: Final = "battery"
