@@ -10,6 +10,7 @@ from loomwright.documents.json.match import MatchTold, match_json
 from loomwright.documents.tables.match import match_csv
 from loomwright.findings import Finding, Place, Severity, UnreadableInputError, by_weight
 from loomwright.jobs.check import check_files
+from loomwright.jobs.compiling import compile_once
 from loomwright.jobs.what_if import what_if
 from loomwright.match.of_plan import machine_of
 from loomwright.match.telling import told_by
@@ -111,6 +112,7 @@ def study_robot(folder: Path, build: str = "", *, asked: Asked, watch: Watch = S
         return Studied(plan, asked, None, (), (), (), None, made.rests_on, told, (), (), inputs=files.said())
     from loomwright.match.study import Study  # noqa: PLC0415  numba: only where a match is played
 
+    compile_once(watch)
     study = Study(made.machine, made.doubts, drivers, asked.seed, asked.step_ms / 1000)
     if asked.sets:
         return replace(_what_if(plan, asked, study, made, asking, watch), inputs=files.said())

@@ -6,29 +6,30 @@ import os
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from threading import Event
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
 from loomwright.match.engine import layout as at
 from loomwright.match.engine.chance import shares
+from loomwright.match.engine.hot import is_kept
 from loomwright.match.engine.kernel import play
 from loomwright.match.engine.outcomes import Outcomes
 from loomwright.match.engine.pack import packed
+from loomwright.search import SILENT, News
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from loomwright.match.driver import Driver
     from loomwright.match.engine.hot import Floats
     from loomwright.match.engine.pack import Packed
     from loomwright.match.machine import Doubt, Machine
+    from loomwright.search import Watch
 
 STEP_S: Final = 0.005
 #: Matches that a thread plays before it looks up: a fifth of a second.
 LOT: Final = 4 * at.LANES
 _DOUBTS, _JOINTS, _DRIVERS = 1, 2, 3
-_COLUMN: Final = {
+COLUMN: Final = {
     "battery ohm": at.D_OHM,
     "capacity": at.D_AH,
     "charge": at.D_CHARGE,
@@ -49,6 +50,11 @@ class Study:
     seed: int = 1
     step_s: float = STEP_S
 
+    @property
+    def lasts_s(self) -> float:
+        """How long its matches last [s]."""
+        return max(driver.lasts_s for driver in self.drivers)
+
     def packed(self) -> Packed:
         """Return its arrays."""
         return packed(self.machine, self.drivers, self.step_s)
@@ -56,7 +62,7 @@ class Study:
 
 @dataclass(frozen=True)
 class Drawn:
-    """What is drawn for matches: `drawn` (matches, D_COLUMNS), `joints` (matches, branches and main leads) [ohm]."""
+    """What is drawn for matches: `drawn` (matches, DCOLUMNS), `joints` (matches, branches and main leads) [ohm]."""
 
     drawn: Floats
     joints: Floats
@@ -68,7 +74,7 @@ def draw(study: Study, first: int, count: int) -> Drawn:
     for column, sure in _SURE.items():
         drawn[:, column] = sure
     count_of = [motor.joints for motor in machine.motors] + [load.joints for load in machine.loads]
-    chance = shares(study.seed, first, count, _DOUBTS, max(_COLUMN.values()) + 1)
+    chance = shares(study.seed, first, count, _DOUBTS, max(COLUMN.values()) + 1)
     contacts = np.zeros((count, len(count_of) + 1))
     for doubt in study.doubts:
         if doubt.key == "joint ohm":
@@ -78,7 +84,7 @@ def draw(study: Study, first: int, count: int) -> Drawn:
             drawn[:, at.D_MAIN_JOINTS] = _between(doubt, chance[:, at.D_MAIN_JOINTS])
             contacts[:, -1] = machine.main_joints * drawn[:, at.D_MAIN_JOINTS]
         else:
-            column = _COLUMN[doubt.key]
+            column = COLUMN[doubt.key]
             drawn[:, column] = _between(doubt, chance[:, column])
     weights = np.cumsum([driver.weight for driver in study.drivers])
     pick = shares(study.seed, first, count, _DRIVERS, 1)[:, 0] * weights[-1]
@@ -93,19 +99,14 @@ def _between(doubt: Doubt, share: Floats) -> Floats:
 
 
 def play_study(
-    study: Study,
-    count: int,
-    *,
-    first: int = 0,
-    told: Callable[[int, int], None] = lambda _done, _all: None,
-    threads: int = 0,
+    study: Study, count: int, *, first: int = 0, watch: Watch = SILENT, stage: str = "matches", threads: int = 0
 ) -> Outcomes:
     """Play `count` matches from `first` on; the outcome of each depends on nothing that is played beside it.
 
-    `told` hears how many are done. After Ctrl-C the matches in hand are finished and those before the first gap are
-    returned, fewer than `count`, unless there is none: then it is raised again. `threads` 0: one a core.
+    Where the watch is stopped, the matches in hand are finished, and those before the first gap are returned: fewer
+    `count`, perhaps none. `threads` 0: one a core.
     """
-    arrays, lot = study.packed(), Drawn(*_both(draw(study, first, count)))
+    arrays, lot = study.packed(), draw(study, first, count)
     room = Outcomes.empty(lot.drawn, lot.joints, len(arrays.heat), len(arrays.mechs))
     starts = range(0, count, LOT)
     stop, done = Event(), [False] * len(starts)
@@ -123,13 +124,32 @@ def play_study(
         try:
             for size in pool.map(one, range(len(starts))):
                 played += size
-                told(played, count)
+                watch.tell(News(stage=stage, used=played / count, words=f"{played} of {count}"))
+                if watch.stopped:
+                    stop.set()
         except KeyboardInterrupt:
             stop.set()
+            raise
     whole = next((i for i, ready in enumerate(done) if not ready), len(done))
-    if stop.is_set() and not whole:
-        raise KeyboardInterrupt
     return room if whole == len(done) else room.part(0, min(whole * LOT, count))
+
+
+def is_ready() -> bool:
+    """Tell whether the kernel was compiled before, so that nobody has to wait for that."""
+    compiled: Any = play
+    return bool(compiled.signatures) or is_kept()
+
+
+def make_ready() -> None:
+    """Compile the kernel, where it was not, and keep it: a match of nothing is played for no time at all."""
+    n = np.zeros
+    sizes = (at.M_COLUMNS, at.L_COLUMNS, at.Q_COLUMNS + 1, at.H_COLUMNS)
+    motors, loads, mechs, heat = (n((0, columns)) for columns in sizes)
+    tables = n((1, 2)), n((1, 4)), n((0, 3)), n((0, at.S_COLUMNS)), n((0, 0, at.W_COLUMNS))
+    rest, out = np.array([[0.0, 12.0], [1.0, 13.0]]), (n((0, at.O_COLUMNS)), n((0, 1, at.R_COLUMNS)), n((0, 0, 3)))
+    drawn = n((0, at.D_COLUMNS)), n((0, 1))
+    whole = np.ones(at.B_PLACES)
+    play(0, 0, motors, loads, mechs, heat, whole, rest, *tables, *drawn, STEP_S, 0.0, *out, -1, n((1, 1)), 1)
 
 
 def play_one(study: Study, number: int) -> tuple[Floats, Outcomes, Packed]:
@@ -148,9 +168,6 @@ def _play(
     play(
         study.seed, first, arrays.motors, arrays.loads, arrays.mechs, arrays.heat, arrays.whole, arrays.rest,
         arrays.offsets, arrays.phases, arrays.choices, arrays.steps, arrays.wishes, part.drawn, part.joints,
-        arrays.step_s, arrays.lasts_s, part.matches, part.branches, part.ways, traced, kept, at.LANES,
+        arrays.step_s, arrays.lasts_s, part.matches, part.branches, part.ways, traced, kept,
+        min(at.LANES, len(part)),
     )  # fmt: skip
-
-
-def _both(lot: Drawn) -> tuple[Floats, Floats]:
-    return lot.drawn, lot.joints
