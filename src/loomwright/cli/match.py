@@ -58,6 +58,7 @@ def command(
     sets: tuple[str, ...],
     compare: bool,
     step_ms: str,
+    cluster: str,
 ) -> None:
     """Play matches: odds of a brown-out, heat, and what helps most."""
     from loomwright.cli.match_words import match_lines  # noqa: PLC0415  after --help has been answered
@@ -70,6 +71,8 @@ def command(
         raise click.UsageError("--compare goes with --set: it plays what is set beside the robot as it is.")
     if sets and (rank or advise):
         raise click.UsageError("--set asks what if; --rank and --advise look at the robot as it is. Take one of them.")
+    if sets and cluster:
+        raise click.UsageError("--set is played on this machine; leave --cluster out.")
     if matches > MOST_MATCHES:
         raise click.UsageError(f"{matches} matches would not fit in memory; {MOST_MATCHES} are the most.")
     where = folder_of(folder, chdir)
@@ -84,6 +87,7 @@ def command(
         rank=rank,
         advise=advise,
         step_ms=float(step_ms),
+        cluster=cluster,
     )
     with onlooker() as watch:
         done = study_robot(where, build, asked=asked, watch=watch)

@@ -10,6 +10,7 @@ from loomwright.documents.json.match import MatchTold, match_json
 from loomwright.documents.tables.match import match_csv
 from loomwright.findings import Finding, Place, Severity, UnreadableInputError, by_weight
 from loomwright.jobs.check import check_files
+from loomwright.jobs.cluster import play_on_cluster
 from loomwright.jobs.compiling import compile_once
 from loomwright.jobs.what_if import what_if
 from loomwright.match.of_plan import machine_of
@@ -52,6 +53,7 @@ class Asked:
 
     `gap_s` is the time between matches in a row; `sets` are single values of the what-if, as typed
     ("lift.supply_limit=30A"); `rank` and `advise` ask for what helps most. `step_ms` is the fast step.
+    `cluster` is the address of a scheduler that the matches are played by.
     """
 
     matches: int = MATCHES
@@ -64,6 +66,7 @@ class Asked:
     rank: bool = False
     advise: bool = False
     step_ms: float = 5.0
+    cluster: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +158,10 @@ def _studied(
     from loomwright.match.study import play_study  # noqa: PLC0415
     from loomwright.match.verdict import verdict_of  # noqa: PLC0415
 
-    outcomes = play_study(study, asked.matches, watch=watch)
+    if asked.cluster:
+        outcomes = play_on_cluster(study, asked.matches, asked.cluster, watch=watch)
+    else:
+        outcomes = play_study(study, asked.matches, watch=watch)
     if not len(outcomes):
         told = tuple(by_weight(asking))
         return Studied(

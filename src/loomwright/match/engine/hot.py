@@ -65,11 +65,15 @@ def is_kept() -> bool:
         return False
 
 
+def engine_digest() -> str:
+    """Return a digest of all files of this engine."""
+    files = sorted(Path(__file__).parent.glob("*.py"))
+    return hashlib.sha256(b"".join(file.read_bytes() for file in files)).hexdigest()[:16]
+
+
 def _folder() -> Path:
     """Return the folder for compiled code of exactly this engine."""
-    files = sorted(Path(__file__).parent.glob("*.py"))
-    told = hashlib.sha256(b"".join(file.read_bytes() for file in files)).hexdigest()[:16]
-    return _caches() / "loomwright" / f"match-{told}"
+    return _caches() / "loomwright" / f"match-{engine_digest()}"
 
 
 def _caches() -> Path:

@@ -106,8 +106,7 @@ def play_study(
     Where the watch is stopped, the matches in hand are finished, and those before the first gap are returned: fewer
     `count`, perhaps none. `threads` 0: one a core.
     """
-    arrays, lot = study.packed(), draw(study, first, count)
-    room = Outcomes.empty(lot.drawn, lot.joints, len(arrays.heat), len(arrays.mechs))
+    arrays, room = study.packed(), room_for(study, draw(study, first, count))
     starts = range(0, count, LOT)
     stop, done = Event(), [False] * len(starts)
 
@@ -132,6 +131,18 @@ def play_study(
             raise
     whole = next((i for i, ready in enumerate(done) if not ready), len(done))
     return room if whole == len(done) else room.part(0, min(whole * LOT, count))
+
+
+def draw_all(study: Study, count: int) -> Drawn:
+    """Draw what is drawn for the first `count` matches."""
+    return draw(study, 0, count)
+
+
+def room_for(study: Study, drawn: Drawn) -> Outcomes:
+    """Return room for the outcomes of matches that were drawn."""
+    machine = study.machine
+    branches = len(machine.motors) + len(machine.loads) + 1
+    return Outcomes.empty(drawn.drawn, drawn.joints, branches, len(machine.mechanisms))
 
 
 def is_ready() -> bool:
