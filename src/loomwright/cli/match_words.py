@@ -81,8 +81,9 @@ def _in_words(verdict: Verdict) -> Iterator[str]:
         judged = [branch for branch in verdict.branches if branch.opened is not None]
         assumed = ", by curves that are assumed" if any(branch.curve_assumed for branch in judged) else ""
         yield f"No breaker opens{assumed}." if judged else "No breaker is judged: no part has a curve."
-    unknown = [branch.name for branch in verdict.branches if branch.opened is None and branch.circuit]
-    if unknown and len(unknown) < len(verdict.branches):
+    known = {branch.circuit for branch in verdict.branches if branch.opened is not None}
+    unknown = [branch.name for branch in verdict.branches if branch.circuit and branch.circuit not in known]
+    if unknown and known:
         yield f"Not judged, for their breakers have no curve: {listed(unknown, 'and')}."
     yield (
         f"Charge: {verdict.charge_ah:.1f} Ah a match ({verdict.charge_95_ah:.1f} Ah in one of twenty), "

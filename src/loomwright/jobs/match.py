@@ -245,19 +245,14 @@ def told_of(done: Studied) -> MatchTold:
 
 def duties_of(study: Study, verdict: Verdict, gap_s: float) -> dict[str, Duty]:
     """Return what each circuit's wires see [A], rounded up to half an ampere so that small changes change no plan."""
-    lasts_s = study.lasts_s
-    share = sqrt(lasts_s / (lasts_s + gap_s))
-    return {
-        branch.circuit: Duty(
-            peak_a=_up(branch.peak_a),
-            worst_a=_up(branch.worst_a),
-            match_a=_up(branch.rms_a),
-            row_a=_up(branch.rms_a * share),
-            heat_a=_up(branch.heat_a),
-        )
-        for branch in verdict.branches
-        if branch.circuit
-    }
+    share = sqrt(study.lasts_s / (study.lasts_s + gap_s))
+    found: dict[str, tuple[float, ...]] = {}
+    for branch in verdict.branches:
+        now = (branch.peak_a, branch.worst_a, branch.rms_a, branch.rms_a * share, branch.heat_a or branch.rms_a)
+        before = found.get(branch.circuit, (0.0,) * len(now))
+        # What shares a circuit is added up: never less than what flows.
+        found[branch.circuit] = tuple(one + other for one, other in zip(before, now, strict=True))
+    return {circuit: Duty(*map(_up, currents)) for circuit, currents in found.items() if circuit}
 
 
 def _up(current_a: float) -> float:
