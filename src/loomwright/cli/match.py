@@ -39,6 +39,7 @@ def _seconds(_context: click.Context, _option: click.Parameter, said: str) -> fl
     "--set", "sets", multiple=True, metavar="WHAT=VALUE", help="What if: lift.supply_limit=30A. Writes nothing."
 )
 @click.option("--compare", is_flag=True, help="With --set: beside the robot as it is, with the same drivers.")
+@click.option("--cluster", default="", metavar="ADDRESS", help="Let the workers of a dask cluster play, for very many.")
 @click.option(
     "--step", "step_ms", type=click.Choice(["5", "2", "1"]), default="5", show_default=True, help="Step [ms]."
 )
