@@ -34,6 +34,8 @@ def test_a_drive_by_hand() -> None:
     assert base.metres_per_rad == pytest.approx(0.05 / 8)
     assert base.moved == pytest.approx(50 * (0.05 / 8) ** 2 / 0.9)
     assert base.grip_nm == pytest.approx(50 * G * 0.05 / 8 / 0.9)
+    # Somebody who holds as hard as the wheels grip: a load of 1 is all of the grip.
+    assert base.work_nm == base.grip_nm
     assert base.control is Control.DUTY
     assert base.way == inf
 

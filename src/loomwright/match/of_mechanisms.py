@@ -130,10 +130,12 @@ def _drive(shaft: _Shaft) -> Mechanism | None:
     weight_nm = mass_kg * _G * radius / eta
     wheels = len(shaft.motors) * practice("wheel inertia") / gearing**2
     shaft.notes.assume("rolling resistance and the inertia of wheels are assumed")
+    grip_nm = shaft.group.take("grip", "grip", shaft.notes) * weight_nm
     return replace(
         _plain(shaft, inertia=shaft.rotors_kg_m2 + wheels / eta),
         moved=mass_kg * radius**2 / eta,
-        grip_nm=shaft.group.take("grip", "grip", shaft.notes) * weight_nm,
+        grip_nm=grip_nm,
+        work_nm=grip_nm,  # a load of 1: somebody who holds as hard as these wheels grip
         friction_nm=shaft.friction_nm + practice("rolling") * weight_nm,
         metres_per_rad=radius,
     )
