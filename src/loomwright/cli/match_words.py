@@ -63,7 +63,8 @@ def _in_words(verdict: Verdict) -> Iterator[str]:
     )
     for one in verdict.together[:2]:
         who = listed([f"{name} {current:.0f} A" for name, current in one.who], "and")
-        yield f"At the dips {who} run together ({one.share:.0%} of the matches)."
+        together = "run together" if len(one.who) > 1 else "takes nearly all"
+        yield f"At the dips {who} {together} ({one.share:.0%} of the matches)."
     if verdict.hangs_on:
         yield f"That hangs on {listed([_hangs(one) for one in verdict.hangs_on], 'and')}."
     if (hot := verdict.hottest) is not None and hot.hottest_c is not None and hot.limit_c is not None:

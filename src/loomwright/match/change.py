@@ -7,6 +7,7 @@ from math import inf
 from typing import TYPE_CHECKING, Final
 
 from loomwright.match.of_battery import battery_states
+from loomwright.match.teams import DRIVE, team_of, teams_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -20,7 +21,6 @@ _LOWER: Final = 0.75
 #: A step in which two begin together is parted here: the second waits for this share of it.
 _WAITS: Final = 0.35
 _SLOWER_S: Final = 0.3
-DRIVE: Final = "drive"
 #: What takes less than this is not limited further [A].
 LEAST_A: Final = 8.0
 #: A wish above this counts as running hard.
@@ -51,14 +51,6 @@ def state_of(study: Study) -> str:
     """Return the state of a study's battery, by the end of its label."""
     label = study.machine.battery.label
     return next((state for state in battery_states() if label.endswith(f", {state}")), label)
-
-
-def teams_of(machine: Machine) -> dict[str, tuple[str, ...]]:
-    """Return the mechanisms that are treated alike, by what they are called: the sides of a drive are one drive."""
-    drives = tuple(one.name for one in machine.mechanisms if one.kind == DRIVE)
-    apart = [one.name for one in machine.mechanisms if one.kind != DRIVE or len(drives) == 1]
-    alone: dict[str, tuple[str, ...]] = {name: (name,) for name in apart}
-    return {DRIVE: drives, **alone} if len(drives) > 1 else alone
 
 
 def with_limit(study: Study, team: str, supply_a: float) -> Study:
@@ -173,9 +165,8 @@ def _parted(driver: Driver, later: set[str], other: set[str]) -> Driver:
 
 def limits_of(machine: Machine) -> dict[str, float]:
     """Return the supply-side limit of each team's motors [A], infinite where there is none."""
-    teams, found = teams_of(machine), dict[str, float]()
+    teams, found = team_of(machine), dict[str, float]()
     for motor in machine.motors:
-        name = machine.mechanisms[motor.mechanism].name
-        team = next(team for team, names in teams.items() if name in names)
+        team = teams[machine.mechanisms[motor.mechanism].name]
         found[team] = min(found.get(team, inf), motor.supply_limit_a)
     return found

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from loomwright.match.change import changes_of, teams_of
+from loomwright.match.change import changes_of
+from loomwright.match.teams import team_of
 from loomwright.search import SILENT, News
 
 if TYPE_CHECKING:
@@ -97,14 +98,13 @@ def compared(words: str, kind: str, before: Outcomes, after: Outcomes) -> Effect
 
 
 def peaks_of(study: Study, outcomes: Outcomes) -> dict[str, float]:
-    """Return the most that a motor of each team took [A]; see `teams_of`."""
+    """Return the most that a motor of each team took [A]; see `teams.teams_of`."""
     from loomwright.match.engine import layout as at  # noqa: PLC0415
 
     machine, found = study.machine, dict[str, float]()
-    teams = teams_of(machine)
+    teams = team_of(machine)
     for b, motor in enumerate(machine.motors):
-        name = machine.mechanisms[motor.mechanism].name
-        team = next(team for team, names in teams.items() if name in names)
+        team = teams[machine.mechanisms[motor.mechanism].name]
         found[team] = max(found.get(team, 0.0), float(outcomes.branches[:, b, at.R_PEAK].max()))
     return found
 

@@ -15,11 +15,14 @@ if TYPE_CHECKING:
 
 #: Shares of matches from which something is looked at, and below which it is only considered (own-choice).
 _OFTEN: Final = 0.05
+#: Assumptions that a finding names.
+_TOLD: Final = 3
 _ASSUMED: Final = "the breaker's curve is assumed, not from its data sheet"
 
 
 def told_by(verdict: Verdict, rests_on: tuple[str, ...], file: str) -> Iterator[Finding]:
     """Give the findings of a verdict; `rests_on` is what the machine rests on, `file` the robot file."""
+    rests_on = _short(rests_on)
     if verdict.brown_out.count:
         yield _brown_out(verdict, rests_on, file)
     if verdict.restart.count:
@@ -37,7 +40,8 @@ def _brown_out(verdict: Verdict, rests_on: tuple[str, ...], file: str) -> Findin
         f"and below {verdict.lowest_5_v:.1f} V in one match of twenty."
     )
     if verdict.together:
-        what += f" At the dips {listed([name for name, _ in verdict.together[0].who], 'and')} run together."
+        who = [name for name, _ in verdict.together[0].who]
+        what += f" At the dips {listed(who, 'and')} {'run together' if len(who) > 1 else 'takes nearly all'}."
     fix = "See what helps most: `loomwright match --rank`; or limits for all at once: `loomwright match --advise`."
     return Finding("match-brown-out", severity, Place(file, thing="match"), what, fix, rests_on=rests_on)
 
@@ -59,6 +63,12 @@ def _of_branch(branch: BranchTold, file: str) -> Iterator[Finding]:
         )
         fix = "Take a thicker gauge (`wire:`), a better insulation class, or a lower supply-side limit."
         yield Finding("match-wire-hot", Severity.SHOULD, place, what, fix)
+
+
+def _short(rests_on: tuple[str, ...]) -> tuple[str, ...]:
+    """Name the first few assumptions; all of them stand in match.json."""
+    more = len(rests_on) - _TOLD
+    return (*rests_on[:_TOLD], f"{more} more things that out/match.json names") if more > 1 else rests_on
 
 
 def _share(chance: Chance) -> str:

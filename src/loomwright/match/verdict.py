@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from math import sqrt
 from typing import TYPE_CHECKING, Final
 
+from loomwright.match.teams import team_of
+
 if TYPE_CHECKING:
     from loomwright.match.engine.hot import Floats
     from loomwright.match.engine.outcomes import Outcomes
@@ -191,7 +193,8 @@ def _together(study: Study, outcomes: Outcomes, most: int = 3) -> tuple[Together
     from loomwright.match.engine import layout as at  # noqa: PLC0415
 
     machine = study.machine
-    groups = [machine.mechanisms[motor.mechanism].name for motor in machine.motors]
+    teams = team_of(machine)
+    groups = [teams[machine.mechanisms[motor.mechanism].name] for motor in machine.motors]
     groups += [load.name for load in machine.loads]
     seen: Counter[tuple[str, ...]] = Counter()
     amperes: defaultdict[tuple[str, ...], defaultdict[str, float]] = defaultdict(lambda: defaultdict(float))
