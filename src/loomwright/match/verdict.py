@@ -38,7 +38,7 @@ class Chance:
 
     @property
     def span(self) -> tuple[float, float]:
-        """Wilson's score interval (source: wilson-1927)."""
+        """Wilson's score interval (source: wilson-1927-memory)."""
         n, p = self.of, self.share
         middle = (p + _Z * _Z / (2 * n)) / (1 + _Z * _Z / n)
         half = _Z / (1 + _Z * _Z / n) * sqrt(p * (1 - p) / n + _Z * _Z / (4 * n * n))
@@ -204,6 +204,8 @@ def _together(study: Study, outcomes: Outcomes, most: int = 3) -> tuple[Together
             taken[name] += float(current)
         total = sum(current for current in taken.values() if current > 0)
         who = tuple(sorted(name for name, current in taken.items() if current > _RUNS * total))
+        if not who:  # nothing ran in all of the match
+            continue
         seen[who] += 1
         for name in who:
             amperes[who][name] += taken[name]
@@ -217,7 +219,7 @@ def _together(study: Study, outcomes: Outcomes, most: int = 3) -> tuple[Together
 
 
 def _hangs_on(study: Study, outcomes: Outcomes) -> tuple[HangsOn, ...]:
-    """Tell which doubts go with the lowest voltage, by Spearman's correlation of ranks (source: spearman-1904)."""
+    """Tell which doubts go with the lowest voltage, by Spearman's correlation of ranks (source: spearman-1904-memory)."""
     import numpy as np  # noqa: PLC0415
 
     from loomwright.match.engine.study import COLUMN  # noqa: PLC0415
@@ -254,9 +256,9 @@ def _by_driver(outcomes: Outcomes, ranks: Floats) -> float:
 
 
 def _ranks(values: Floats) -> Floats:
+    """Return the place of each value among them; those that are alike share the mean of their places."""
     import numpy as np  # noqa: PLC0415
 
-    order = np.argsort(values, kind="stable")
-    ranks = np.empty(len(values))
-    ranks[order] = np.arange(len(values))
-    return ranks
+    _, which, counts = np.unique(values, return_inverse=True, return_counts=True)
+    ends = np.cumsum(counts)
+    return np.asarray((ends - (counts + 1) / 2)[which])

@@ -1,7 +1,7 @@
 """Numbers that look random and are the same on every machine, by counting: none depends on what was drawn before.
 
 A key (study, match, use, number) gives its number whatever runs beside it, so that two studies with one seed meet the
-same drivers, batteries and joints. The mixing is that of splitmix64 (source: splitmix64).
+same drivers, batteries and joints. The mixing is that of splitmix64 (source: splitmix64-memory).
 """
 
 from __future__ import annotations
