@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from loomwright.match.of_battery import battery_states
 from loomwright.match.teams import DRIVE, team_of, teams_of
+from loomwright.wording import listed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -54,11 +55,16 @@ def state_of(study: Study) -> str:
 
 
 def with_limit(study: Study, team: str, supply_a: float) -> Study:
-    """Return a study in which each motor of a team takes at most so much from the battery's side [A]."""
+    """Return a study in which each motor of a team takes at most so much from the battery's side [A].
+
+    A motor that takes less already keeps its limit.
+    """
     machine = study.machine
     names = teams_of(machine)[team]
     motors = tuple(
-        replace(motor, supply_limit_a=supply_a) if machine.mechanisms[motor.mechanism].name in names else motor
+        replace(motor, supply_limit_a=min(motor.supply_limit_a, supply_a))
+        if machine.mechanisms[motor.mechanism].name in names
+        else motor
         for motor in machine.motors
     )
     return replace(study, machine=replace(machine, motors=motors))
@@ -84,7 +90,8 @@ def _ramps(study: Study) -> Iterator[Change]:
 def _leads(study: Study) -> Iterator[Change]:
     machine = study.machine
     for words, share in (("main leads half as long", 0.5), ("main leads two gauges thicker", 10 ** (-2 / 10))):
-        yield Change(words, "leads", replace(study, machine=replace(machine, main_ohm=machine.main_ohm * share)))
+        ohm = machine.main_fixed_ohm + (machine.main_ohm - machine.main_fixed_ohm) * share
+        yield Change(words, "leads", replace(study, machine=replace(machine, main_ohm=ohm)))
 
 
 def _joints(study: Study) -> Iterator[Change]:
@@ -106,11 +113,9 @@ def _air(study: Study) -> Iterator[Change]:
 
 def _apart(study: Study) -> Iterator[Change]:
     """Let the second of two that begin in one step wait for a third of it."""
-    teams = teams_of(study.machine)
-    kinds = {one.name: one.kind for one in study.machine.mechanisms}
-    called = {team: {*names, *(kinds[name] for name in names)} for team, names in teams.items()}
+    kinds, called = _callings(study.machine)
     hard = [
-        [team for team in teams if _is_hard(step, called[team])]
+        [team for team in called if _is_hard(step, called[team])]
         for driver in study.drivers
         for cycle in driver.cycles
         for step in cycle.steps
@@ -118,11 +123,29 @@ def _apart(study: Study) -> Iterator[Change]:
     pairs = {(one, other) for asked in hard for one in asked for other in asked if one < other}
     for first, second in sorted(pairs):
         later, other = (second, first) if first == DRIVE else (first, second)
-        if kinds[teams[later][0]] == kinds[teams[other][0]]:
+        if kinds[later] == kinds[other]:
             continue
         drivers = tuple(_parted(driver, called[later], called[other]) for driver in study.drivers)
         if drivers != study.drivers:
-            yield Change(f"{later} starts after {other}, not with it", "together", replace(study, drivers=drivers))
+            starts = "starts" if later in teams_of(study.machine) else "start"
+            words = f"{later} {starts} after {other}, not with it"
+            yield Change(words, "together", replace(study, drivers=drivers))
+
+
+def _callings(machine: Machine) -> tuple[dict[str, str], dict[str, set[str]]]:
+    """Return the kind of everybody who can be told something, and what they are called by.
+
+    Where two teams are of one kind, a word to the kind is a word to both, and they are held back together.
+    """
+    kind_of = {one.name: one.kind for one in machine.mechanisms}
+    kinds = {team: kind_of[names[0]] for team, names in teams_of(machine).items()}
+    called: dict[str, set[str]] = {}
+    for team, names in teams_of(machine).items():
+        alike = [other for other, kind in kinds.items() if kind == kinds[team]]
+        called[team] = set(names) if len(alike) > 1 else {*names, kinds[team]}
+        if len(alike) > 1:
+            called[listed(sorted(alike), "and")] = {kinds[team]}
+    return {**kinds, **{words: next(iter(told)) for words, told in called.items() if words not in kinds}}, called
 
 
 def _is_hard(step: Step, called: set[str]) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
+from loomwright.match.machine import Doubt
 from loomwright.match.verdict import Chance
 from loomwright.search import SILENT
 
@@ -44,17 +45,20 @@ def in_a_row(study: Study, first: Outcomes, *, watch: Watch = SILENT) -> tuple[I
         spent = used * (number - 1)
         if charge - spent < _LEAST_CHARGE or watch.stopped:
             break
-        doubts = tuple(
-            replace(one, low=max(0.0, one.low - spent), high=max(0.0, one.high - spent)) if one.key == "charge" else one
-            for one in study.doubts
-        )
-        after = play_study(replace(study, doubts=doubts), len(first), watch=watch, stage=f"match {number} in a row")
+        after = play_study(_less(study, spent), len(first), watch=watch, stage=f"match {number} in a row")
         if not len(after):
             break
         found.append(InARow(number, charge - spent, Chance(int(after.browned_out.sum()), len(after))))
         if found[-1].brown_out.share - found[0].brown_out.share > _MORE:
             break
     return tuple(found)
+
+
+def _less(study: Study, spent: float) -> Study:
+    """Return a study that starts with so much less charge."""
+    full = next((one for one in study.doubts if one.key == "charge"), Doubt("charge", "", 1.0, 1.0))
+    less = replace(full, low=max(0.0, full.low - spent), high=max(0.0, full.high - spent))
+    return replace(study, doubts=(*(one for one in study.doubts if one.key != "charge"), less))
 
 
 def how_many(row: tuple[InARow, ...]) -> int:

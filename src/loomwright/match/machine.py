@@ -192,7 +192,8 @@ class Air:
 class Machine:
     """A robot as a match sees it.
 
-    Motor branches come first in every table, in this order, then loads, then the main leads.
+    Motor branches come first in every table, in this order, then loads, then the main leads. `main_fixed_ohm` is what
+    of `main_ohm` is no copper of leads, but the main breaker.
     """
 
     name: str
@@ -207,6 +208,7 @@ class Machine:
     main_wire: WireHeat | None = None
     air: Air | None = None
     ambient_c: float = 25.0
+    main_fixed_ohm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

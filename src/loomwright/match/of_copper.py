@@ -48,9 +48,14 @@ def main_path(plan: Plan, notes: Notes) -> Copper:
     # A mated plug has one more contact in plus and in minus, between its halves.
     plug = plan.robot.device("battery plug")
     mated = Copper(joints=2) if plug is not None and not plug.absent else Copper()
-    breaker = plan.robot.device("main breaker")
+    return path + mated + Copper(main_breaker_ohm(plan))
+
+
+def main_breaker_ohm(plan: Plan) -> float:
+    """Return what the main breaker adds to the main leads [ohm]."""
+    circuit, breaker = plan.circuit(MAIN), plan.robot.device("main breaker")
     part = breaker.part if breaker is not None and not breaker.absent else None
-    return path + mated + protection(circuit, part, in_slot=False)
+    return protection(circuit, part, in_slot=False).ohm if circuit is not None else 0.0
 
 
 def feed_path(plan: Plan, circuit: PlannedCircuit, notes: Notes) -> Copper:

@@ -9,7 +9,7 @@ from loomwright.match.machine import Machine
 from loomwright.match.of_air import air_store
 from loomwright.match.of_battery import battery_of, battery_states
 from loomwright.match.of_breakers import trip_of
-from loomwright.match.of_copper import main_path
+from loomwright.match.of_copper import main_breaker_ohm, main_path
 from loomwright.match.of_doubts import air_of, doubts_of
 from loomwright.match.of_groups import groups_of
 from loomwright.match.of_loads import compressors_of, loads_of
@@ -84,6 +84,7 @@ def machine_of(plan: Plan, *, battery_state: str = "fresh", find_part: FindPart 
         main_wire=wire_heat(plan, main, notes) if main else None,
         air=air_store(plan.robot, compressors_of(plan), notes),
         ambient_c=sum(air_c) / 2,
+        main_fixed_ohm=main_breaker_ohm(plan),
     )
     return MachineOf(machine, doubts_of(state, air_c), notes.findings, notes.rests_on)
 
