@@ -42,11 +42,11 @@ def set_up(s: Floats, x: Floats, motors: Floats, mechs: Floats, h: float, lanes:
         inertia, moved, viscous = mechs[m, at.Q_INERTIA], mechs[m, at.Q_MOVED], mechs[m, at.Q_VISCOUS]
         drag, n = KINETIC * mechs[m, at.Q_GRIP], mechs[m, at.Q_MOTORS]
         drag = drag if moved > 0.0 else 0.0
+        grips, slips = 0.5 * h / (inertia + moved + 0.5 * h * viscous), 0.5 * h / (inertia + 0.5 * h * viscous)
         for lane in range(lanes):
             slip, w = mech[r.SLIP + lane], mech[r.W + lane]
-            j = (inertia + moved if slip == 0.0 else inertia) + 0.5 * h * viscous
             tl = mech[r.PULL + lane] + viscous * w + slip * drag
-            hj = 0.5 * h / j
+            hj = grips if slip == 0.0 else slips
             mech[r.LOAD_NM + lane] = tl
             mech[r.STEP_J + lane] = 2.0 * hj
             u = mech[r.SIZE + lane]
@@ -85,19 +85,30 @@ def currents(s: Floats, t: Floats, motors: Floats, loads: Floats, lanes: int) ->
             im = (ua * v - branch[r.E + lane]) * inv
             held = up if im > up else im
             held = down if held < down else held
-            p = held * (branch[r.A + lane] * held + branch[r.E + lane])
-            q = v * v - 4.0 * branch[r.RL + lane] * p
-            q = q if q > LEAST_VV else LEAST_VV
-            d = math.sqrt(q)
-            per = 1.0 / ((v + d) * d)
-            ip = 2.0 * p * d * per
-            gp = -ip * (v + d) * per
-            limited = held != im
-            i = ip if limited else ua * im
-            g = gp if limited else ua * ua * inv
+            i = ua * held
             supply = i > most
+            branch[r.HELD + lane] = 0.0 if held == im else held
             branch[r.I + lane] = most if supply else i
-            branch[r.G + lane] = 0.0 if supply else g
+            branch[r.G + lane] = 0.0 if supply | (held != im) else ua * ua * inv
+        # Only a motor-side limit that lets a current flow asks for roots; in most steps no lane meets one.
+        limited = 0
+        for lane in range(lanes):
+            limited += 1 if branch[r.HELD + lane] != 0.0 else 0
+        if limited > 0:
+            for lane in range(lanes):
+                v, held, rl = t[r.V + lane], branch[r.HELD + lane], branch[r.RL + lane]
+                p = held * (branch[r.A + lane] * held + branch[r.E + lane])
+                q = v * v - 4.0 * rl * p
+                q = q if q > LEAST_VV else LEAST_VV
+                d = math.sqrt(q)
+                per = 1.0 / ((v + d) * d)
+                ip = 2.0 * p * d * per
+                gp = -ip * (v + d) * per
+                supply = ip > most
+                ip = most if supply else ip
+                branch[r.I + lane] = branch[r.I + lane] if held == 0.0 else ip
+                gp = 0.0 if supply else gp
+                branch[r.G + lane] = branch[r.G + lane] if held == 0.0 else gp
         for lane in range(lanes):
             t[r.SUM + lane] += branch[r.I + lane]
             t[r.SLOPE + lane] += branch[r.G + lane]
@@ -112,17 +123,25 @@ def currents(s: Floats, t: Floats, motors: Floats, loads: Floats, lanes: int) ->
         else:
             works, power = loads[b, at.L_WORKS], loads[b, at.L_POWER]
             as_ohm = works * works / power if power > 0.0 else 1e12
+            low = 0
             for lane in range(lanes):
                 v, line = t[r.V + lane], branch[r.RL + lane]
                 p = power * branch[r.ON + lane]
                 q = v * v - 4.0 * line * p
                 q = q if q > LEAST_VV else LEAST_VV
                 d = math.sqrt(q)
-                i = 2.0 * p / (v + d)
-                low = v - line * i < works
-                g = branch[r.ON + lane] / (line + as_ohm)
-                branch[r.I + lane] = v * g if low else i
-                branch[r.G + lane] = g if low else -i / d
+                g = -2.0 * p / ((v + d) * d)
+                i = -g * d
+                branch[r.I + lane] = i
+                branch[r.G + lane] = g
+                low += 1 if v - line * i < works else 0
+            if low > 0:
+                for lane in range(lanes):
+                    v, line, i = t[r.V + lane], branch[r.RL + lane], branch[r.I + lane]
+                    g = branch[r.ON + lane] / (line + as_ohm)
+                    enough = v - line * i >= works
+                    branch[r.I + lane] = i if enough else v * g
+                    branch[r.G + lane] = branch[r.G + lane] if enough else g
         for lane in range(lanes):
             t[r.SUM + lane] += branch[r.I + lane]
             t[r.SLOPE + lane] += branch[r.G + lane]
@@ -162,10 +181,10 @@ def solve(s: Floats, t: Floats, motors: Floats, loads: Floats, lanes: int) -> in
             t[r.STEP_V + lane] = -step if near else 0.0
             t[r.V + lane] = v if near else new
             t[r.FAR + lane] = 0.0 if near else 1.0
-        far = 0.0
+        far = 0
         for lane in range(lanes):
-            far += t[r.FAR + lane]
-        if far == 0.0:
+            far += 1 if t[r.FAR + lane] > 0.0 else 0
+        if far == 0:
             break
     for lane in range(lanes):
         t[r.V + lane] += t[r.STEP_V + lane]
@@ -181,6 +200,7 @@ def fold(t: Floats, whole: Floats, tau1: float, tau2: float, lag: float, h: floa
     """
     a1, a2, ax = 0.5 * h / tau1, 0.5 * h / tau2, 0.5 * h / lag
     ohm = whole[at.B_OHM] + whole[at.B_R1] * a1 / (1.0 + a1) + whole[at.B_R2] * a2 / (1.0 + a2)
+    less1, less2, lessx = 1.0 / (1.0 + a1), 1.0 / (1.0 + a2), 1.0 / (1.0 + ax)
     act_v, per_a = whole[at.B_ACT_V], 1.0 / whole[at.B_ACT_A]
     for lane in range(lanes):
         y = (2.0 * t[r.TOTAL + lane] - t[r.BEFORE + lane]) * per_a
@@ -193,7 +213,7 @@ def fold(t: Floats, whole: Floats, tau1: float, tau2: float, lag: float, h: floa
         )
         target = t[r.R0 + lane] * act_v * 16.0 * z * series
         target = target if y > 0.0 else -target
-        act = (t[r.ACT + lane] + ax * target) / (1.0 + ax)
+        act = (t[r.ACT + lane] + ax * target) * lessx
         t[r.TARGET + lane] = target
-        t[r.EMF + lane] = t[r.OCV + lane] - t[r.V1 + lane] / (1.0 + a1) - t[r.V2 + lane] / (1.0 + a2) - act
+        t[r.EMF + lane] = t[r.OCV + lane] - t[r.V1 + lane] * less1 - t[r.V2 + lane] * less2 - act
         t[r.RS + lane] = t[r.R0 + lane] * ohm + t[r.MAIN + lane]

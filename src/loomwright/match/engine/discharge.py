@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 @compiled
 def discharge(
     t: Floats, whole: Floats, tau1: float, tau2: float, lag: float, h: float, now: float, lanes: int
-) -> tuple[float, float]:
+) -> tuple[int, int]:
     """Move the battery on by the current that flowed, note the lowest voltage, and switch outputs off and on.
 
     Return how many matches have a new lowest voltage, and how many switched.
@@ -41,9 +41,9 @@ def discharge(
         t[r.NEW + lane] = 1.0 if lower else 0.0
         t[r.LOWEST + lane] = v if lower else t[r.LOWEST + lane]
         t[r.LOWEST_AT + lane] = now if lower else t[r.LOWEST_AT + lane]
-    new = 0.0
+    new = 0
     for lane in range(lanes):
-        new += t[r.NEW + lane]
+        new += 1 if t[r.NEW + lane] > 0.0 else 0
     return new, _outputs(
         t, whole[at.B_OFF], whole[at.B_ON], whole[at.B_HOLD], whole[at.B_STOP], whole[at.B_RECOVER], h, now, lanes
     )
@@ -52,7 +52,7 @@ def discharge(
 @compiled
 def _outputs(
     t: Floats, off: float, on: float, hold: float, stop: float, recover: float, h: float, now: float, lanes: int
-) -> float:
+) -> int:
     """Switch outputs off below one voltage, on above another for a while, and restart below a third."""
     for lane in range(lanes):
         v, ready, until = t[r.V + lane], t[r.ENABLED + lane] > 0.0, t[r.UNTIL + lane]
@@ -71,9 +71,9 @@ def _outputs(
         t[r.CHANGED + lane] = abs(able - t[r.ENABLED + lane])
         t[r.ENABLED + lane] = able
         t[r.OFF_S + lane] += h * (1.0 - able)
-    changed = 0.0
+    changed = 0
     for lane in range(lanes):
-        changed += t[r.CHANGED + lane]
+        changed += 1 if t[r.CHANGED + lane] > 0.0 else 0
     return changed
 
 

@@ -208,9 +208,9 @@ def play(
                 worked += solve(s, t, motors, loads, lanes)
                 act(s, x, t, motors, mechs, len(loads), h, lanes)
                 new, changed = discharge(t, whole, tau1, tau2, lag, h, here + 0.5 * h, lanes)
-                if new > 0.0:
+                if new > 0:
                     keep_dips(s, t, n_all, lanes)
-                if changed > 0.0:
+                if changed > 0:
                     switch(s, t, here, n_motors, lanes)
                 main = s[n_all]
                 for lane in range(lanes):

@@ -17,10 +17,10 @@ if TYPE_CHECKING:
 @compiled
 def torque(branch: Floats, mech: Floats, t: Floats, k: float, up: float, down: float, most: float, lanes: int) -> None:
     """Add the torque of one motor, by its own current at the bus voltage that was found."""
-    limited = 0.0
+    limited = 0
     for lane in range(lanes):
-        limited += 1.0 if branch[r.I + lane] >= most else 0.0
-    if limited == 0.0:
+        limited += 1 if branch[r.I + lane] >= most else 0
+    if limited == 0:
         for lane in range(lanes):
             im = (branch[r.UA + lane] * t[r.V + lane] - branch[r.E + lane]) * branch[r.INV + lane]
             im = up if im > up else im

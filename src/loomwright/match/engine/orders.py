@@ -95,7 +95,9 @@ def pump(
             t[r.PUMPING_S + lane] = t[r.PUMPING_S + lane] + SLOW_S if pumping > 0.0 and t[r.PUMPS + lane] > 0.0 else 0.0
             t[r.PUMPS + lane] = pumping
             t[r.PUMP_S + lane] += SLOW_S * pumping
-            branch[r.PUMP_A + lane] = pumping * (run + (start - run) * math.exp(-t[r.PUMPING_S + lane] / START_TAU_S))
+            branch[r.PUMP_A + lane] = 0.0
+            if pumping > 0.0:
+                branch[r.PUMP_A + lane] = run + (start - run) * math.exp(-t[r.PUMPING_S + lane] / START_TAU_S)
 
 
 @compiled

@@ -37,8 +37,9 @@ from loomwright.match.engine.layout import LANES
     WARMEST,
     PUMP_A,
     CLOSED,
-) = range(0, 26 * LANES, LANES)
-BRANCH_ROWS: Final = 26
+    HELD,
+) = range(0, 27 * LANES, LANES)
+BRANCH_ROWS: Final = 27
 
 # of a mechanism
 (

@@ -40,6 +40,7 @@ def warm_up(
     lanes: int,
 ) -> None:
     """Move breakers' and wires' heat on by 20 ms, and gather what a duty table needs."""
+    per_step = 1.0 / sub
     for b in range(n_all + 1):
         branch = s[b]
         hold, again = heat[b, at.H_HOLD], heat[b, at.H_RESETS] > 0.0
@@ -48,7 +49,7 @@ def warm_up(
         per_hold = 1.0 / (hold * hold) if hold > 0.0 else 0.0
         per_joule = SLOW_S / joule if joule > 0.0 else 0.0
         for lane in range(lanes):
-            square, mean = branch[r.SUM_II + lane] / sub, branch[r.SUM_I + lane] / sub
+            square, mean = branch[r.SUM_II + lane] * per_step, branch[r.SUM_I + lane] * per_step
             branch[r.PEAK + lane] = mean if mean > branch[r.PEAK + lane] else branch[r.PEAK + lane]
             branch[r.ALL_II + lane] += square
             branch[r.SECOND + lane] += square
