@@ -99,7 +99,8 @@ def study_robot(folder: Path, build: str = "", *, asked: Asked, watch: Watch = S
     Raises
     ------
     UnreadableInputError
-        For input that can't be understood: files, a value of the what-if, a battery or a driver that there is not.
+        For input that can't be understood: files, a value of the what-if, a battery or a driver that there is not; and
+        for more matches than memory holds.
     NotWrittenError
         Where the system refuses to write.
     """
@@ -117,9 +118,14 @@ def study_robot(folder: Path, build: str = "", *, asked: Asked, watch: Watch = S
 
     compile_once(watch)
     study = Study(made.machine, made.doubts, drivers, asked.seed, asked.step_ms / 1000)
-    if asked.sets:
-        return replace(_what_if(plan, asked, study, made, asking, watch), inputs=files.said())
-    return _studied(files, build, plan, asked, study, made, asking, watch)
+    try:
+        if asked.sets:
+            return replace(_what_if(plan, asked, study, made, asking, watch), inputs=files.said())
+        return _studied(files, build, plan, asked, study, made, asking, watch)
+    except MemoryError as error:
+        what = f"{asked.matches} matches don't fit into the memory of this computer."
+        fix = "Play fewer: 10000 tell the odds to one percent."
+        raise UnreadableInputError([_refused("too-many-matches", what, fix)]) from error
 
 
 def _what_if(
@@ -205,7 +211,8 @@ def _papers(files: RobotFolder, build: str, done: Studied, study: Study) -> dict
         played=verdict.played,
     )
     out = files.out_path(build)
-    of = f"{verdict.played} matches, seed {done.asked.seed}, battery {done.asked.battery}"
+    who = f", driver {done.asked.driver}" if done.asked.driver else ""
+    of = f"{verdict.played} matches, seed {done.asked.seed}, battery {done.asked.battery}{who}"
     duty = DutyFile(files.said(), of, duties_of(study, verdict, done.asked.gap_s))
     return {
         out / "match.csv": match_csv(verdict),

@@ -6,13 +6,14 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from loomwright.findings import Finding, Place, Severity, UnreadableInputError
-from loomwright.units import Dimension, QuantityError, read
+from loomwright.match.of_battery import measured_ohm
+from loomwright.units import Dimension, QuantityError, read, show
 from loomwright.wording import listed, nearest, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from loomwright.match.machine import Machine, MotorBranch
+    from loomwright.match.machine import Machine, MotorBranch, Thresholds
     from loomwright.match.study import Study
 
 _MAIN: Final = "main leads"
@@ -23,7 +24,8 @@ def what_if(study: Study, sets: tuple[str, ...]) -> Study:
     """Return a study with values set, in their order.
 
     `THING.supply_limit` and `THING.motor_limit` [A], `THING.ramp` [s] of a mechanism or a motor (or `drive` for both of
-    its sides); `main leads.resistance`, `battery.resistance` [ohm]; `battery.capacity` [Ah]; `outputs off below` [V].
+    its sides); `main leads.resistance` (with the main breaker's), `battery.resistance` (as a tester reads it) [ohm];
+    `battery.capacity` [Ah]; `outputs off below` [V].
 
     Raises
     ------
@@ -59,9 +61,8 @@ def _with(study: Study, name: str, value: str) -> Study:
     thing, _, key = name.rpartition(".")
     key = key.strip().replace("_", " ")
     if name.replace("_", " ") == "outputs off below":
-        low = replace(machine.thresholds, off_v=_amount(value, Dimension.VOLTAGE))
-        return replace(study, machine=replace(machine, thresholds=low))
-    if (thing, key) == (_MAIN, "resistance"):
+        return replace(study, machine=replace(machine, thresholds=_with_outputs_off(machine.thresholds, value)))
+    if (thing.replace("_", " "), key) == (_MAIN, "resistance"):
         return replace(study, machine=replace(machine, main_ohm=_amount(value, Dimension.RESISTANCE)))
     if thing == _BATTERY and key in ("resistance", "capacity"):
         return replace(study, machine=_with_battery(machine, key, value))
@@ -69,29 +70,40 @@ def _with(study: Study, name: str, value: str) -> Study:
         "supply limit": (Dimension.CURRENT, lambda motor, amount: replace(motor, supply_limit_a=amount)),
         "motor limit": (Dimension.CURRENT, lambda motor, amount: replace(motor, motor_limit_a=amount)),
     }
+    if key not in setters and key != "ramp":
+        raise _RefusedError(
+            f"{quoted(name)} can't be set in a match.",
+            "What can: THING.supply_limit, THING.motor_limit, THING.ramp, main leads.resistance, battery.resistance, "
+            "battery.capacity, outputs off below.",
+        )
     called = _called(machine, thing)
     if key in setters:
         dimension, change = setters[key]
         amount = _amount(value, dimension)
         motors = tuple(change(motor, amount) if motor.name in called else motor for motor in machine.motors)
         return replace(study, machine=replace(machine, motors=motors))
-    if key == "ramp":
-        amount = _amount(value, Dimension.TIME)
-        moved = {machine.mechanisms[motor.mechanism].name for motor in machine.motors if motor.name in called}
-        mechanisms = tuple(replace(one, ramp_s=amount) if one.name in moved else one for one in machine.mechanisms)
-        return replace(study, machine=replace(machine, mechanisms=mechanisms))
-    raise _RefusedError(
-        f"{quoted(key or name)} can't be set in a match.",
-        "What can: THING.supply_limit, THING.motor_limit, THING.ramp, main leads.resistance, battery.resistance, "
-        "battery.capacity, outputs off below.",
-    )
+    amount = _amount(value, Dimension.TIME)
+    moved = {machine.mechanisms[motor.mechanism].name for motor in machine.motors if motor.name in called}
+    mechanisms = tuple(replace(one, ramp_s=amount) if one.name in moved else one for one in machine.mechanisms)
+    return replace(study, machine=replace(machine, mechanisms=mechanisms))
+
+
+def _with_outputs_off(low: Thresholds, value: str) -> Thresholds:
+    off_v = _amount(value, Dimension.VOLTAGE)
+    if off_v >= low.on_v:
+        raise _RefusedError(
+            f"Outputs can't go off below {show(off_v, Dimension.VOLTAGE)}: they come on again above "
+            f"{show(low.on_v, Dimension.VOLTAGE)}.",
+            f"Write less than {show(low.on_v, Dimension.VOLTAGE)}.",
+        )
+    return replace(low, off_v=off_v)
 
 
 def _with_battery(machine: Machine, key: str, value: str) -> Machine:
     battery = machine.battery
     if key == "capacity":
         return replace(machine, battery=replace(battery, capacity_ah=_amount(value, Dimension.CHARGE)))
-    share = _amount(value, Dimension.RESISTANCE) / battery.ohm
+    share = _amount(value, Dimension.RESISTANCE) / measured_ohm(battery)
     first, second = battery.pairs
     scaled = replace(
         battery,
@@ -108,7 +120,7 @@ def _called(machine: Machine, thing: str) -> set[str]:
         motor.name
         for motor in machine.motors
         for mechanism in (machine.mechanisms[motor.mechanism],)
-        if thing in (motor.name, mechanism.name, mechanism.kind)
+        if {thing, thing.replace("_", " ")} & {motor.name, mechanism.name, mechanism.kind}
     }
     if not found:
         known = [motor.name for motor in machine.motors] + [one.name for one in machine.mechanisms]

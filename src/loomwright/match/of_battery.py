@@ -80,6 +80,11 @@ def battery_of(device: Device, state: BatteryState, notes: Notes) -> Battery:
     )
 
 
+def measured_ohm(battery: Battery) -> float:
+    """Return what a tester reads of a battery that `battery_of` made [ohm]: more than its R0."""
+    return battery.ohm / (1 - practice("fast share") - practice("activation share"))
+
+
 @cache
 def rest_curve() -> tuple[tuple[float, float], ...]:
     """Return state of charge and rest voltage [V] of a sealed battery: the middle of what the sources say."""

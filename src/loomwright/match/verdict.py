@@ -219,7 +219,7 @@ def _together(study: Study, outcomes: Outcomes, most: int = 3) -> tuple[Together
 
 
 def _hangs_on(study: Study, outcomes: Outcomes) -> tuple[HangsOn, ...]:
-    """Tell which doubts go with the lowest voltage, by Spearman's correlation of ranks (source: spearman-1904-memory)."""
+    """Tell which doubts go with the lowest voltage, by Spearman's rank correlation (source: spearman-1904-memory)."""
     import numpy as np  # noqa: PLC0415
 
     from loomwright.match.engine.study import COLUMN  # noqa: PLC0415
