@@ -33,6 +33,9 @@ def test_it_is_the_very_match(number: int) -> None:
     assert course.lowest[0] == pytest.approx(done.matches[number, at.O_LOWEST_AT], abs=0.021)
     assert course.driver == study().drivers[int(done.drawn[number, at.D_DRIVER])].name
     assert course.number == number
+    # In that very moment all that is drawn is what the bus carries: (rest - V) over the path would tell the same.
+    assert sum(course.dip_a) == pytest.approx(done.branches[number, :-1, at.R_DIP].sum(), rel=1e-12)
+    assert len(course.dip_a) == len(course.mechanisms)
     # Samples are means of 20 ms: their sum is the charge, to what lies before the first and behind the last.
     assert np.mean(course.total_a) * 150 / 3600 == pytest.approx(done.matches[number, at.O_AH], rel=1e-3)
 

@@ -30,6 +30,9 @@ def course_of(study: Study, number: int) -> Trace:
     driver = study.drivers[int(outcome.drawn[0, at.D_DRIVER])]
     breakers = [motor.name for motor in machine.motors] + [load.name for load in machine.loads] + ["main breaker"]
     told = outcome.branches[0]
+    dips = dict.fromkeys(rows, 0.0)
+    for name, current in zip(names, told[:, at.R_DIP].tolist(), strict=False):  # the main leads come last, unnamed
+        dips[name] += current
     opened = [(name, float(told[b, at.R_OPENED_AT])) for b, name in enumerate(breakers) if told[b, at.R_OPENED] > 0]
     return Trace(
         number=number,
@@ -48,6 +51,7 @@ def course_of(study: Study, number: int) -> Trace:
         opened=tuple(sorted(opened, key=lambda pair: pair[1])),
         off_below_v=machine.thresholds.off_v,
         on_above_v=machine.thresholds.on_v,
+        dip_a=tuple(dips.values()),
         phases=tuple((phase.name, phase.start_s, phase.end_s) for phase in driver.phases),
     )
 

@@ -20,7 +20,8 @@ class Trace:
     Shapes: `time_s`, `bus_v`, `low_v`, `total_a` (samples); `mechanism_a` (mechanisms and loads, samples), named by
     `mechanisms`. Each sample is the mean of 20 ms, but `low_v` the least of them. `off` are the spans in which outputs
     were off [s], `restarts` those in which the computer was starting; `opened` tells which breaker opened when.
-    `rest_v` is the battery's rested voltage before.
+    `rest_v` is the battery's rested voltage before. `dip_a` is what each of `mechanisms` took in the very moment of the
+    lowest voltage; empty where only the means of 20 ms are known.
     """
 
     number: int
@@ -40,6 +41,7 @@ class Trace:
     off_below_v: float
     on_above_v: float
     phases: tuple[tuple[str, float, float], ...] = ()
+    dip_a: tuple[float, ...] = ()
 
     @property
     def lowest(self) -> tuple[float, float]:

@@ -202,7 +202,7 @@ def test_a_short_span_is_wide_enough_to_be_seen() -> None:
     scene = draw(sheet(SagMatch("worst", replace(sag_samples.flat(), off=((149.99, 150.0), (40.0, 40.02))))))
     assert len(scene.groups("off")) == 2
     assert all(0.85 < extent(group).width < 1.3 for group in scene.groups("off"))
-    assert "Outputs off 2 times for 0.0 s, no restart, no breaker opened." in texts_of(scene)
+    assert "Outputs off 2 times for 30 ms, no restart, no breaker opened." in texts_of(scene)
 
 
 def test_every_breaker_that_opened_has_its_name_or_is_counted() -> None:
@@ -345,3 +345,12 @@ def test_a_browser_sets_no_text_wider_than_it_was_measured(needs_chromium: Chrom
     for text, there in zip(texts, found, strict=True):
         assert there.text == text.text
         assert there.width <= text.width_mm + 0.1, text
+
+
+def test_what_is_said_of_the_dip_is_of_its_very_moment() -> None:
+    """The mean of 20 ms may hold a moment with outputs off; the currents of the lowest voltage are told where known."""
+    trace = small()
+    told = texts_of(
+        draw(sheet(SagMatch("worst", replace(trace, dip_a=tuple(111.0 + i for i in range(len(trace.mechanisms)))))))
+    )
+    assert "111 A" in told or f"{110 + len(trace.mechanisms):.0f} A" in told

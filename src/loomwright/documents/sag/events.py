@@ -19,6 +19,8 @@ SPAN_ROWS: Final = 2
 BREAKER_ROWS: Final = 3
 _LEAST_MARK_MM: Final = 0.9
 _END_S: Final = 0.03  # what ends in the last sample or two was not over
+#: What lasts less than this is told in milliseconds.
+_MOMENT_S: Final = 0.95
 
 
 def lane_mm(wanted: list[Flag], plot: Plot, most: int, keep: tuple[float, ...] = ()) -> float:
@@ -42,7 +44,7 @@ def span_flags(trace: Trace, plot: Plot) -> list[Flag]:
     found: list[Flag] = []
     for told, word in ((trace.restarts, "restart"), (trace.off, "off")):
         for start, end in sorted(told, key=lambda span: (span[0] - span[1], span[0])):
-            lasts = f"{end - start:.1f} s{', to the end' if end >= plot.times.high - _END_S else ''}"
+            lasts = f"{_long(end - start)}{', to the end' if end >= plot.times.high - _END_S else ''}"
             found.append(Flag(plot.x(start), (Word(word, Face.TAG), Word(lasts, Face.TAG)), word))
     return found
 
@@ -107,7 +109,12 @@ def summary(trace: Trace, unnamed_breakers: int = 0) -> str:
     return f"{words[0].upper()}{words[1:]}."
 
 
+def _long(seconds: float) -> str:
+    """Write how long something lasts: a moment in milliseconds."""
+    return f"{seconds:.1f} s" if seconds >= _MOMENT_S else f"{1000 * seconds:.0f} ms"
+
+
 def _times(words: str, spans: tuple[tuple[float, float], ...]) -> str:
     """Write "restart 12.4 s" or "outputs off 3 times for 4.2 s"."""
     whole = sum(end - start for start, end in spans)
-    return f"{words} {len(spans)} times for {whole:.1f} s" if len(spans) > 1 else f"{words} once for {whole:.1f} s"
+    return f"{words} {len(spans)} times for {_long(whole)}" if len(spans) > 1 else f"{words} once for {_long(whole)}"

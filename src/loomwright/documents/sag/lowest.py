@@ -83,7 +83,8 @@ def _during(trace: Trace, time: float) -> tuple[Word, ...]:
 def _took(trace: Trace, then: str = " then") -> tuple[Word, ...]:
     """Name the mechanisms that took most, largest first, with their amperes."""
     now = trace.low_v.index(min(trace.low_v))
-    drawn = sorted(((row[now], name) for name, row in zip(trace.mechanisms, trace.mechanism_a, strict=True)), key=_most)
+    amperes = trace.dip_a or tuple(row[now] for row in trace.mechanism_a)
+    drawn = sorted(zip(amperes, trace.mechanisms, strict=True), key=_most)
     words: list[Word] = []
     for ampere, name in drawn[:_LARGEST]:
         if ampere >= _LEAST_A:
