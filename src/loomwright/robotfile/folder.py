@@ -148,12 +148,13 @@ class RobotFolder:
     def digest(self, build: str = "") -> str:
         """Return a digest of all inputs: what the files say, whatever their order of keys and their comments.
 
-        Where there is a match study of these very files, what it found for a build is one of them.
+        Where there is a match study of these very files, the duties that it found for a build are one of them; how many
+        matches that took is not.
         """
         said, duty = self.said(), self.duty(build)
         if duty is None:
             return said
-        return digest_of([said.encode(), write_duty(duty)])[:16]
+        return digest_of([said.encode(), write_duty(replace(duty, of=""))])[:16]
 
     def said(self) -> str:
         """Return a digest of what people wrote: `digest` without what a match study found."""
