@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cache
 
-from loomwright.match.advise import Advice, advised
+import pytest
+
+from loomwright.match.advise import Advice, _short, advised
 from loomwright.match.change import LEAST_A, limits_of, with_limit
 from loomwright.match.rank import compared, peaks_of
 from loomwright.match.study import play_study
@@ -56,6 +58,19 @@ def test_an_advice_does_what_it_says() -> None:
     before = outcomes().part(0, PLAYED)
     again = compared(one.effect.words, one.effect.kind, before, play_study(changed, PLAYED))
     assert again == one.effect
+
+
+def test_a_long_front_is_told_by_six_of_it() -> None:
+    """Ten that none beats: six of them, in order, the first and the last among them; equal ones count once."""
+    base = advice()[0]
+
+    def one(risk: float, late_s: float) -> Advice:
+        return replace(base, effect=replace(base.effect, risk=risk, late_s=late_s, metres=0.0, lowest_5_v=0.0))
+
+    found = [one(k / 10, 15.0 * (10 - k)) for k in range(10)]
+    told = _short([*found, found[3], one(0.9, 300.0)])
+    assert [advice.effect.risk for advice in told] == pytest.approx([0.0, 0.2, 0.4, 0.5, 0.7, 0.9])
+    assert _short(found[:4]) == tuple(found[:4])
 
 
 def test_what_it_costs() -> None:

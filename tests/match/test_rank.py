@@ -115,11 +115,14 @@ def test_peaks_are_those_of_the_teams_worst_motor() -> None:
 
 def test_the_ranking_is_in_order_and_whole() -> None:
     """All changes, each once; risk taken away first, then volts at the dip; a battery's state is one of them."""
-    low = with_battery(study(), 0.5)
-    part = outcomes().part(0, 16)
-    effects = ranked(study(), part, states=(low,))
+    weak = replace(study().machine.thresholds, off_v=10.0, on_v=10.1)
+    base = replace(study(), machine=replace(study().machine, thresholds=weak))
+    low = with_battery(base, 0.5)
+    effects = ranked(base, play_study(base, 16), states=(low,))
     gains = [effect.gain for effect in effects]
     assert gains == sorted(gains, reverse=True)
+    assert len({risk for risk, _ in gains}) > 2
+    assert effects[0].risk < effects[-1].risk
     assert len({effect.words for effect in effects}) == len(effects) >= 15
     battery = next(effect for effect in effects if effect.kind == "battery")
     leads = next(effect for effect in effects if effect.words == "main leads half as long")

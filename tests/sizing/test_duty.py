@@ -79,6 +79,15 @@ def test_with_a_study_its_peak_and_its_heat_stand_and_say_so() -> None:
     assert lift.sustained.reason == "what heats it in the worst match of the study"
 
 
+def test_what_a_study_does_not_tell_stays_assumed_and_says_so() -> None:
+    """Behind the controller nothing is studied: half of what its branch may take, and no promise of a study."""
+    name, seen = "lift: motor side", ("lift", duty(26.5, 6.0, 4.0))
+    assert circuit(name).sustained.reason == "50% of 40 A assumed for a lift, until a match study tells"
+    told = circuit(name, seen).sustained
+    assert (told.value, told.origin) == (13.25, Origin.ASSUMED)
+    assert told.reason == "50% of 26.5 A assumed for a lift, for the match study does not tell it"
+
+
 def test_a_study_never_goes_above_what_can_flow() -> None:
     """Its peak over 20 ms above the limit changes no drop, and no wire is heated by more than its limit."""
     lift = circuit("lift", ("lift", duty(44.0, 43.0, 20.0)))
@@ -106,7 +115,7 @@ def test_a_duty_of_another_circuit_is_nobodys() -> None:
     """What is not in the study stays at its limit, and the other circuits do not notice."""
     lift = circuit("lift", ("arm", duty(10, 5, 5)))
     assert lift.current == circuit("lift").current
-    assert lift.sustained == circuit("lift").sustained
+    assert lift.sustained.value == circuit("lift").sustained.value
 
 
 def test_a_study_spares_copper_where_the_drop_decides() -> None:

@@ -75,7 +75,8 @@ class Demand:
         if not load.mechanism and load.kind != "compressor":
             return held
         kind, share, source = self._share(load)
-        reason = f"{share:.0%} of {held.value:.3g} A assumed for {kind}, until a match study tells"
+        study = "for the match study does not tell it" if self.duties else "until a match study tells"
+        reason = f"{share:.0%} of {held.value:.3g} A assumed for {kind}, {study}"
         return Reasoned(share * held.value, reason, Origin.ASSUMED, source)
 
     def _studied(self, circuit: Circuit, held: Current) -> Current:
