@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from loomwright.match.engine import layout as at
-from loomwright.match.engine.hot import NO_END
+from loomwright.match.engine.hot import NO_END, SLOW_S
 from loomwright.match.machine import Control, Gravity, LoadKind
 
 if TYPE_CHECKING:
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from loomwright.match.engine.hot import Floats
     from loomwright.match.machine import LoadBranch, Machine, Mechanism, MotorBranch, Trip, WireHeat
 
-#: A place is asked for with full voltage until it is this share of the way off.
+#: A place is asked for with full voltage until it is this share of the way off, or what is run while it slows.
 _SLOWS_AT: Final = 0.15
 #: A speed is corrected with full voltage when it is this share of full speed off.
 _SPEED_OFF: Final = 0.25
@@ -89,11 +89,15 @@ def _mechanism(machine: Machine, i: int, step_s: float) -> list[float]:
     one = machine.mechanisms[i]
     motor = next(motor for motor in machine.motors if motor.mechanism == i)
     gain, hold = 0.0, 0.0
+    free, own_s = _NOMINAL_V / motor.constant, motor.winding_ohm * one.inertia / (one.motors * motor.constant**2)
     if one.control is Control.PLACE:
-        gain = 1.0 / (_SLOWS_AT * one.way)
+        # Half the ramp, the motors' own time and one command: with less, a short way would be swung about for ever.
+        gain = 1.0 / max(_SLOWS_AT * one.way, free * (0.5 * one.ramp_s + own_s + SLOW_S))
         hold = motor.winding_ohm / (one.motors * motor.constant * _NOMINAL_V)
     elif one.control is Control.SPEED:
-        gain, hold = 1.0 / (_SPEED_OFF * one.full_speed), motor.constant / _NOMINAL_V
+        # What a light one gains between two commands: with less, it would swing about its speed.
+        gain = 1.0 / max(_SPEED_OFF * one.full_speed, free * SLOW_S / own_s)
+        hold = motor.constant / _NOMINAL_V
     row = np.zeros(at.Q_COLUMNS + 1)
     row[at.Q_CONTROL], row[at.Q_MOTORS] = float(one.control), one.motors
     row[at.Q_INERTIA], row[at.Q_MOVED], row[at.Q_GRIP] = one.inertia, one.moved, min(one.grip_nm, _NO_LIMIT_A)
