@@ -50,7 +50,8 @@ def set_up(s: Floats, x: Floats, motors: Floats, mechs: Floats, h: float, lanes:
             mech[r.LOAD_NM + lane] = tl
             mech[r.STEP_J + lane] = 2.0 * hj
             u = mech[r.SIZE + lane]
-            sign = 1.0 if u >= 0.0 else -1.0
+            # Without a duty, forward is the way it turns: or a motor that coasts would brake one way.
+            sign = 1.0 if (u > 0.0) | ((u == 0.0) & (w >= 0.0)) else -1.0
             mech[r.SIGN + lane] = sign
             mech[r.SIZE + lane] = u * sign
             mech[r.W_MID + lane] = sign * (w - hj * tl)
@@ -151,6 +152,7 @@ def currents(s: Floats, t: Floats, motors: Floats, loads: Floats, lanes: int) ->
 def solve(s: Floats, t: Floats, motors: Floats, loads: Floats, lanes: int) -> int:
     """Find the bus voltages: Newton's steps between brackets, from where the last two steps point to.
 
+    Constant powers can have two voltages; a guess below the upper one's reach begins again from the battery's own.
     A match that is near enough stays where it is while others go on, so that none depends on what is played beside it.
     """
     for lane in range(lanes):
@@ -169,13 +171,15 @@ def solve(s: Floats, t: Floats, motors: Floats, loads: Floats, lanes: int) -> in
             v, rs = t[r.V + lane], t[r.RS + lane]
             f = v - t[r.EMF + lane] + rs * t[r.SUM + lane]
             slope = 1.0 + rs * t[r.SLOPE + lane]
+            below = (f > 0.0) & (slope < 0.0) & early
             lo = t[r.LOW_V + lane] if f > 0.0 else v
-            hi = v if f > 0.0 else t[r.HIGH_V + lane]
+            hi = t[r.HIGH_V + lane] if (f <= 0.0) | below else v
             step = f / (slope if slope > LEAST_SLOPE else LEAST_SLOPE)
-            near = abs(step) < NEAR_V
+            near = (abs(step) < NEAR_V) & (not below)
             new = v - step
             inside = (new > lo) & (new < hi) & early
             new = new if inside | near else 0.5 * (lo + hi)
+            new = t[r.EMF + lane] if below else new
             t[r.LOW_V + lane] = t[r.LOW_V + lane] if near else lo
             t[r.HIGH_V + lane] = t[r.HIGH_V + lane] if near else hi
             t[r.STEP_V + lane] = -step if near else 0.0

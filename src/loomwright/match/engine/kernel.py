@@ -220,7 +220,7 @@ def play(
             if watched >= 0:
                 _sample(samples, s, t, tick, now, sub, watched, n_all)
             second = tick % TICKS_1_S == TICKS_1_S - 1
-            warm_up(s, t, heat, n_all, sub, now + SLOW_S, second, ring, tick // TICKS_1_S, lanes)
+            warm_up(s, t, heat, n_all, sub, (tick + 1) * SLOW_S, second, ring, tick // TICKS_1_S, lanes)
         for lane in range(min(lanes, n - group * LANES)):
             row = group * LANES + lane
             _tell(matches[row], branches[row], ways[row], s, x, t, mechs, lane, slow, h)

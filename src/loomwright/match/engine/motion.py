@@ -34,7 +34,7 @@ def torque(branch: Floats, mech: Floats, t: Floats, k: float, up: float, down: f
         e, a = branch[r.E + lane], branch[r.A + lane]
         q = e * e + 4.0 * a * most * (t[r.V + lane] - branch[r.RL + lane] * most)
         held = (math.sqrt(q if q > 0.0 else 0.0) - e) / (2.0 * a)
-        mech[r.TORQUE + lane] += k * (held if branch[r.I + lane] >= most else im)
+        mech[r.TORQUE + lane] += k * (held if (branch[r.I + lane] >= most) & (held < im) else im)
 
 
 @compiled
