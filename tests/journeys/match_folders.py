@@ -11,7 +11,11 @@ from click.testing import CliRunner, Result
 
 from loomwright.cli.main import main
 from loomwright.jobs.plan import plan_robot
-from tests.robots import example_text
+from tests.match.studies import busy_robot
+from tests.robots import as_text, example_text
+
+#: A robot with a bit of everything and no places, so that it is planned in no time.
+BUSY = "busy"
 
 
 def played(*words: str) -> Result:
@@ -22,13 +26,14 @@ def played(*words: str) -> Result:
 @cache
 def _planned(name: str) -> Path:
     folder = Path(mkdtemp(prefix=f"loomwright-{name}-"))
-    (folder / "robot.yaml").write_text(example_text(name), encoding="utf-8")
+    text = as_text(busy_robot()) if name == BUSY else example_text(name)
+    (folder / "robot.yaml").write_text(text, encoding="utf-8")
     plan_robot(folder)
     return folder
 
 
 def copied(name: str, to: Path) -> Path:
-    """Copy the folder of a shipped example with its plan, and return it."""
+    """Copy the folder of a shipped example, or of the busy robot, with its plan, and return it."""
     return shutil.copytree(_planned(name), to / name)
 
 
