@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from loomwright.match.verdict import Chance, HangsOn, Verdict
 
 _SHOWN: Final = 12
+#: Fewer matches say too little for a plan.
+_FEW: Final = 100
 _STRONG: Final = 0.5
 
 
@@ -48,6 +50,9 @@ def match_lines(done: Studied) -> list[str]:
         lines += ["", "What helps most, each by itself:", *ranked]
     if done.advice:
         lines += ["", "Supply-side limits a motor, from least risk to least loss:", *map(_advice, done.advice)]
+    if done.papers and (verdict.played < _FEW or asked.driver):
+        of = f"{verdict.played} matches" + (f" of {asked.driver} alone" if asked.driver else "")
+        lines += ["", f"The next plan uses duty.json, and that is of {of}: play {_FEW} or more of all drivers before."]
     if done.rests_on:
         lines += ["", "This rests on:", *(f"  {words}" for words in done.rests_on)]
     return [*lines, ""]

@@ -50,22 +50,22 @@ class Packed:
 
 def packed(machine: Machine, drivers: Sequence[Driver], step_s: float) -> Packed:
     """Return the arrays of a machine with its drivers at a fast step [s]."""
-    mechs = np.array([_mechanism(machine, i, step_s) for i in range(len(machine.mechanisms))])
+    mechs = np.array([_mechanism(machine, i, step_s) for i in range(len(machine.mechanisms))], dtype=float)
     told = _Drivers(machine.mechanisms)
     for driver in drivers:
         told.add(driver)
     return Packed(
-        motors=np.array([_motor(machine, motor) for motor in machine.motors]),
-        loads=np.array([_load(load) for load in machine.loads]).reshape(-1, at.L_COLUMNS),
+        motors=np.array([_motor(machine, motor) for motor in machine.motors], dtype=float),
+        loads=np.array([_load(load) for load in machine.loads], dtype=float).reshape(-1, at.L_COLUMNS),
         mechs=mechs,
         heat=_heat(machine),
         whole=_whole(machine),
-        rest=np.array(machine.battery.rest),
+        rest=np.array(machine.battery.rest, dtype=float),
         offsets=np.array(told.offsets, dtype=float),
-        phases=np.array(told.phases),
-        choices=np.array(told.choices).reshape(-1, 3),
-        steps=np.array(told.steps).reshape(-1, at.S_COLUMNS),
-        wishes=np.array(told.wishes).reshape(-1, len(machine.mechanisms), at.W_COLUMNS),
+        phases=np.array(told.phases, dtype=float),
+        choices=np.array(told.choices, dtype=float).reshape(-1, 3),
+        steps=np.array(told.steps, dtype=float).reshape(-1, at.S_COLUMNS),
+        wishes=np.array(told.wishes, dtype=float).reshape(-1, len(machine.mechanisms), at.W_COLUMNS),
         step_s=step_s,
         lasts_s=max(driver.lasts_s for driver in drivers),
         step_names=tuple(told.names),
@@ -114,7 +114,7 @@ def _mechanism(machine: Machine, i: int, step_s: float) -> list[float]:
 def _heat(machine: Machine) -> Floats:
     held = [(motor.trip, motor.wire) for motor in machine.motors] + [(load.trip, load.wire) for load in machine.loads]
     held.append((machine.main_trip, machine.main_wire))
-    return np.array([_of_heat(trip, wire) for trip, wire in held])
+    return np.array([_of_heat(trip, wire) for trip, wire in held], dtype=float)
 
 
 def _of_heat(trip: Trip | None, wire: WireHeat | None) -> list[float]:
