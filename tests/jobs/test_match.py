@@ -24,6 +24,12 @@ from tests.match.test_rank import Impatient
 FEW = Asked(matches=16)
 
 
+@pytest.fixture(autouse=True)
+def few_are_enough(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let a plan rest on few matches, so that tests need not play a hundred."""
+    monkeypatch.setattr("loomwright.jobs.match.LEAST_FOR_DUTY", 1)
+
+
 @pytest.fixture
 def trainer(tmp_path: Path) -> Path:
     """Copy the bench trainer, planned."""

@@ -21,7 +21,15 @@ from tests.journeys.program import content, loomwright
 from tests.robots import EXAMPLES
 
 FEW = ("--matches", "16")
+#: A plan rests on no fewer.
+ENOUGH = ("--matches", "100")
 WRITTEN = {"duty.json", "out/match.csv", "out/match.json", "out/sag.svg"}
+
+
+@pytest.fixture(autouse=True)
+def few_are_enough(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let a plan rest on few matches, so that tests need not play a hundred."""
+    monkeypatch.setattr("loomwright.jobs.match.LEAST_FOR_DUTY", 1)
 
 
 @pytest.fixture
@@ -102,19 +110,19 @@ def _plain(path: str) -> str | None:
 
 def test_the_same_bytes_twice_and_no_clock(trainer: Path) -> None:
     """A second run writes nothing; a process of its own makes the same bytes; no date or time is in any of them."""
-    played("match", str(trainer), *FEW)
+    played("match", str(trainer), *ENOUGH)
     first = content(trainer)
-    again = played("match", str(trainer), *FEW)
+    again = played("match", str(trainer), *ENOUGH)
     assert "Written" not in again.stdout
     assert content(trainer) == first
     for file in WRITTEN:
         (trainer / file).unlink()
-    ended = loomwright("match", str(trainer), *FEW)
+    ended = loomwright("match", str(trainer), *ENOUGH)
     assert ended.code == 0, ended.err
     assert content(trainer) == first
     for file in ("out/match.json", "duty.json", "out/match.csv"):
         assert not re.search(rb"\d\d:\d\d|20\d\d-\d\d", first[file])
-    other = played("match", str(trainer), *FEW, "--seed", "2")
+    other = played("match", str(trainer), *ENOUGH, "--seed", "2")
     assert "Written" in other.stdout
     assert content(trainer)["out/match.json"] != first["out/match.json"]
 
@@ -124,9 +132,10 @@ def test_what_helps_most_and_which_limits(busy: Path) -> None:
     ended = played("match", str(busy), *FEW, "--rank", "--advise", "--battery", "used")
     assert ended.exit_code == 0, ended.output
     assert re.search(
-        r"What helps most, each by itself:\n  1\. .+: brown-outs .+ V at the dips, .+% driven", ended.stdout
+        r"What helps most, each by itself, on the first 16 of these matches:\n  1\. .+ V at the dips, .+% driven",
+        ended.stdout,
     )
-    assert "a battery that is fresh: brown-outs" in ended.stdout
+    assert re.search(r"a battery that is fresh: \+.+ V at the dips", ended.stdout)
     assert "Supply-side limits a motor, from least risk to least loss:\n" in ended.stdout
     assert ended.stdout.index("What helps most") < ended.stdout.index("Supply-side limits")
 
@@ -141,7 +150,7 @@ def test_a_what_if_uses_the_same_drivers_and_writes_nothing(busy: Path) -> None:
     lower = played("match", str(busy), *FEW, "--set", "drive.supply_limit=20A", "--compare")
     assert lower.exit_code == 0
     assert "with drive.supply_limit=20A" in lower.stdout
-    told_v = re.search(r"drive\.supply_limit=20A: brown-outs .+, \+(\d\.\d\d) V at the dips, -\d", lower.stdout)
+    told_v = re.search(r"drive\.supply_limit=20A: \+(\d\.\d\d) V at the dips, -\d", lower.stdout)
     assert told_v is not None
     assert float(told_v[1]) > 0.3
     assert content(busy) == before
@@ -167,7 +176,7 @@ def test_batteries_drivers_gaps_and_steps(busy: Path) -> None:
     calm, hard = (_verdict(busy, "--driver", name) for name in ("calm", "hard"))
     assert calm["charge_ah"] < fresh["charge_ah"] < hard["charge_ah"]
     assert calm["lowest_median_v"] > fresh["lowest_median_v"] > hard["lowest_median_v"]
-    assert "driver hard" in json.loads((busy / "duty.json").read_text(encoding="utf-8"))["of"]
+    assert "battery tired" in json.loads((busy / "duty.json").read_text(encoding="utf-8"))["of"]  # not of one driver
     fine = _verdict(busy, "--step", "1")
     assert fine["lowest_median_v"] == pytest.approx(fresh["lowest_median_v"], abs=0.05)
     assert fine["charge_ah"] == pytest.approx(fresh["charge_ah"], rel=0.01)
@@ -178,7 +187,7 @@ def test_what_a_study_found_is_told_by_check_until_the_file_changes(busy: Path) 
     part = "part: computer/robot-controller\n"
     edit(busy, part, f"{part}    outputs off below: 7.45 V\n")
     edit(busy, "part: battery/agm-12v-18ah\n", "part: battery/agm-12v-7ah\n")
-    ended = played("match", str(busy), *FEW, "--battery", "tired", "--driver", "hard")
+    ended = played("match", str(busy), *FEW, "--battery", "tired")
     assert ended.exit_code == 0, ended.output
     assert "[match-brown-out] should" in ended.stdout
     assert "Outputs go off in" in ended.stdout
@@ -366,3 +375,23 @@ def test_a_file_in_the_way_of_out_is_told(trainer: Path) -> None:
     assert ended.exit_code == 2
     assert "out" in ended.stderr
     assert content(trainer) == before
+
+
+def test_a_plan_rests_on_no_thin_study(busy: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Few matches, one driver, or a mechanism that is left out: the study is told, and duty.json stays as it was."""
+    before = content(busy)
+    one = played("match", str(busy), *FEW, "--driver", "calm")
+    monkeypatch.setattr("loomwright.jobs.match.LEAST_FOR_DUTY", 100)
+    few = played("match", str(busy), *FEW)
+    for ended in (one, few):
+        assert re.search(r"it wants \d+ matches of all drivers\. duty\.json is left as it was\.", ended.stdout)
+    monkeypatch.setattr("loomwright.jobs.match.LEAST_FOR_DUTY", 1)
+    edit(busy, "carries: 6 kg, ", "")
+    less = played("match", str(busy), *FEW)
+    assert less.exit_code == 0
+    assert less.stdout.splitlines()[1] == (
+        "NOT played, for the file says too little: lift. All numbers are without it."
+    )
+    assert "a mechanism is left out. duty.json is left as it was." in less.stdout
+    assert "without lift" in (busy / "out" / "sag.svg").read_text(encoding="utf-8")
+    assert "duty.json" not in set(content(busy)) - set(before)

@@ -130,3 +130,10 @@ def test_a_study_spares_copper_where_the_drop_decides() -> None:
     assert 25 * (4 * 5.211e-3 + own) < 0.6
     gauges = [circuit("lift", *duties).wires[0].gauge for duties in ((), (("lift", duty(25.0, 10.0, 8.0)),))]
     assert gauges == [Gauge(8), Gauge(12)]
+
+
+def test_of_a_mechanism_that_nobody_used_a_study_says_nothing() -> None:
+    """A driver who never touches it gives a duty of nothing: the limit and the usual share stay, and nothing breaks."""
+    bare, unused = circuit("lift"), circuit("lift", ("lift", duty(0.0)))
+    assert unused.current == bare.current
+    assert unused.sustained.value == bare.sustained.value

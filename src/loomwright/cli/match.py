@@ -102,5 +102,5 @@ def command(
     if done.stopped:
         click.echo("Stopped before the end: this is what was played until then.", err=True)
         raise click.exceptions.Exit(STOPPED)
-    if must_fix(done.findings):
+    if must_fix(done.findings) or done.verdict is None:
         raise click.exceptions.Exit(MUST_FIX)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from loomwright.jobs.match import LEAST_FOR_DUTY, says_enough
 from loomwright.match.lasts import MOST, how_many
 from loomwright.match.verdict import MAIN
 from loomwright.wording import listed
@@ -16,10 +17,17 @@ if TYPE_CHECKING:
     from loomwright.match.rank import Effect
     from loomwright.match.verdict import Chance, HangsOn, Verdict
 
-_SHOWN: Final = 12
-#: Fewer matches say too little for a plan.
-_FEW: Final = 100
+_SHOWN: Final = 8
 _STRONG: Final = 0.5
+_CALLED: Final = {
+    "main joint ohm": "the joints of the main leads",
+    "joint ohm": "the joints of the branches",
+    "battery ohm": "the battery's resistance",
+    "capacity": "what the battery holds",
+    "charge": "how full it is",
+    "warmth": "how warm it is",
+    "trip": "the breakers",
+}
 
 
 def match_lines(done: Studied) -> list[str]:
@@ -33,6 +41,7 @@ def match_lines(done: Studied) -> list[str]:
         f"{robot.name}{build}: {verdict.played} matches, battery {asked.battery}, seed {asked.seed}"
         + (f", with {', '.join(asked.sets)}" if asked.sets else "")
         + f". Plan {done.plan.revision}.",
+        *_left_out(done.left_out),
         "",
         *_in_words(verdict),
         *_lasts(done),
@@ -46,16 +55,22 @@ def match_lines(done: Studied) -> list[str]:
             f"  {_effect(done.compared)}",
         ]
     if done.effects:
+        # "late": how long mechanisms are not yet where they should be, in all of a match.
         ranked = [f"  {i}. {_effect(one)}" for i, one in enumerate(done.effects[:_SHOWN], 1)]
-        lines += ["", "What helps most, each by itself:", *ranked]
+        lines += ["", f"What helps most, each by itself, on the first {done.effects[0].of} of these matches:", *ranked]
     if done.advice:
         lines += ["", "Supply-side limits a motor, from least risk to least loss:", *map(_advice, done.advice)]
-    if done.papers and (verdict.played < _FEW or asked.driver):
-        of = f"{verdict.played} matches" + (f" of {asked.driver} alone" if asked.driver else "")
-        lines += ["", f"The next plan uses duty.json, and that is of {of}: play {_FEW} or more of all drivers before."]
+    if done.papers and not says_enough(done):
+        why = "a mechanism is left out" if done.left_out else f"it wants {LEAST_FOR_DUTY} matches of all drivers"
+        lines += ["", f"The next plan does not rest on this study: {why}. duty.json is left as it was."]
     if done.rests_on:
         lines += ["", "This rests on:", *(f"  {words}" for words in done.rests_on)]
     return [*lines, ""]
+
+
+def _left_out(names: tuple[str, ...]) -> Iterator[str]:
+    if names:
+        yield f"NOT played, for the file says too little: {listed(names, 'and')}. All numbers are without it."
 
 
 def _in_words(verdict: Verdict) -> Iterator[str]:
@@ -104,7 +119,8 @@ def _lasts(done: Studied) -> Iterator[str]:
     lasts = how_many(done.row)
     more = " or more" if lasts == MOST else ""
     odds = ", ".join(f"{one.brown_out.share:.0%}" for one in done.row)
-    yield f"One battery lasts {lasts}{more} {'match' if lasts == 1 else 'matches'} in a row without charging: {odds}."
+    matches = "match" if lasts == 1 else "matches"
+    yield f"One battery lasts {lasts}{more} {matches} in a row without charging; brown-outs in each: {odds}."
 
 
 def _branches(verdict: Verdict) -> Iterator[str]:
@@ -124,18 +140,20 @@ def _odds(chance: Chance) -> str:
 
 def _hangs(one: HangsOn) -> str:
     strong = "strongly " if abs(one.correlation) >= _STRONG else ""
-    return f"{one.key if one.key != 'driver' else 'who drives'} ({strong}{one.correlation:+.2f})"
+    if one.key == "driver":
+        return f"who drives ({strong}{one.correlation:.2f})"
+    return f"{_CALLED.get(one.key, one.key)} ({strong}{one.correlation:+.2f})"
 
 
 def _effect(effect: Effect) -> str:
-    costs = [f"{effect.lowest_5_v:+.2f} V at the dips"]
-    costs.append(f"{effect.metres:+.1%} driven")
+    costs = [f"brown-outs {effect.before} to {effect.after} of {effect.of}"] if effect.before or effect.after else []
+    costs += [f"{effect.lowest_5_v:+.2f} V at the dips", f"{effect.metres:+.1%} driven"]
     if abs(effect.late_s) >= 0.05:  # noqa: PLR2004  less is not told
-        costs.append(f"{effect.late_s:+.1f} s of waiting")
-    return f"{effect.words}: brown-outs {effect.risk_before:.1%} to {effect.risk:.1%}, {', '.join(costs)}"
+        costs.append(f"{effect.late_s:+.1f} s late")
+    return f"{effect.words}: {', '.join(costs)}"
 
 
 def _advice(advice: Advice) -> str:
     if not advice.limits:
-        return f"  as it is: brown-outs {advice.effect.risk:.1%}"
+        return f"  as it is: brown-outs {advice.effect.before} of {advice.effect.of}"
     return f"  {_effect(advice.effect)}"

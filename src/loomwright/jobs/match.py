@@ -22,6 +22,7 @@ from loomwright.robotfile.plans.matchfile import NAME as MATCH_FILE
 from loomwright.robotfile.plans.safe_write import make_folder, write_changed
 from loomwright.search import SILENT
 from loomwright.sizing.duty import Duty
+from loomwright.wording import listed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -39,6 +40,8 @@ if TYPE_CHECKING:
     from loomwright.search import Watch
 
 MATCHES: Final = 400
+#: A plan rests on no study of fewer matches.
+LEAST_FOR_DUTY = 100
 #: More than this is refused: each match keeps some two thousand bytes.
 MOST_MATCHES: Final = 2_000_000
 _RANKED: Final = 128
@@ -73,7 +76,8 @@ class Asked:
 class Studied:
     """A study: its verdict (None where nothing could be played), what helps, its files, what is to be told.
 
-    `inputs` is the digest of what people wrote; `stopped` tells that somebody ended it early.
+    `inputs` is the digest of what people wrote; `stopped` tells that somebody ended it early. `left_out` are mechanisms
+    of which the file says too little to play them.
     """
 
     plan: Plan
@@ -89,6 +93,7 @@ class Studied:
     written: tuple[Path, ...]
     stopped: bool = False
     inputs: str = ""
+    left_out: tuple[str, ...] = ()
 
 
 def study_robot(folder: Path, build: str = "", *, asked: Asked, watch: Watch = SILENT) -> Studied:
@@ -180,8 +185,9 @@ def _studied(
         effects = ranked(study, outcomes.part(0, _RANKED), states=_states(study, asked, plan, files), watch=watch)
     advice = advised(study, outcomes.part(0, _ADVISED), watch=watch) if asked.advise else ()
     told = tuple(by_weight([*asking, *told_by(verdict, made.rests_on, plan.robot.file)]))
+    out = left_out(plan, study)
     done = Studied(
-        plan, asked, verdict, row, effects, advice, None, made.rests_on, told, (), (), watch.stopped, files.said()
+        plan, asked, verdict, row, effects, advice, None, made.rests_on, told, (), (), watch.stopped, files.said(), out
     )
     papers = _papers(files, build, done, study)
     make_folder(files.out_path(build))
@@ -201,7 +207,7 @@ def _papers(files: RobotFolder, build: str, done: Studied, study: Study) -> dict
         robot=done.plan.robot.name,
         build=build,
         revision=done.plan.revision,
-        headline=f"Brown-out in {verdict.brown_out.count} of {verdict.played} matches",
+        headline=f"Brown-out in {verdict.brown_out.count} of {verdict.played} matches{_without(done.left_out)}",
         matches=(
             SagMatch("median match", course_of(study, verdict.median)),
             SagMatch("worst match", course_of(study, verdict.worst)),
@@ -213,13 +219,33 @@ def _papers(files: RobotFolder, build: str, done: Studied, study: Study) -> dict
     out = files.out_path(build)
     who = f", driver {done.asked.driver}" if done.asked.driver else ""
     of = f"{verdict.played} matches, seed {done.asked.seed}, battery {done.asked.battery}{who}"
-    duty = DutyFile(files.said(), of, duties_of(study, verdict, done.asked.gap_s))
-    return {
+    papers: dict[Path, bytes | None] = {
         out / "match.csv": match_csv(verdict),
         out / "sag.svg": sag_svg(sheet),
         out / MATCH_FILE: match_json(told_of(done)),
-        files.duty_path(build): write_duty(duty),
     }
+    if says_enough(done):
+        duty = DutyFile(files.said(), of, duties_of(study, verdict, done.asked.gap_s))
+        papers[files.duty_path(build)] = write_duty(duty)
+    return papers
+
+
+def says_enough(done: Studied) -> bool:
+    """Tell whether a plan may rest on a study: enough matches of all drivers, and nothing left out."""
+    played = done.verdict.played if done.verdict is not None else 0
+    return played >= LEAST_FOR_DUTY and not done.asked.driver and not done.left_out
+
+
+def left_out(plan: Plan, study: Study) -> tuple[str, ...]:
+    """Return the mechanisms with motors of which none is played."""
+    played = {motor.name for motor in study.machine.motors}
+    moved = {device.mechanism for device in plan.robot if device.kind == "motor" and device.called in played}
+    named = (device.mechanism for device in plan.robot if device.kind == "motor")
+    return tuple(dict.fromkeys(name for name in named if name and name not in moved))
+
+
+def _without(left: tuple[str, ...]) -> str:
+    return f", without {listed(left, 'and')}" if left else ""
 
 
 def told_of(done: Studied) -> MatchTold:

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from loomwright.model.mark import Mark
     from loomwright.model.robot import Mechanism, Robot
 
+_UNITS = {"travel": " m", "speed": " rad/s"}
 _SIDE, _MODULE = "drive side", "steered module"
 _STEERS = ("steer", "azimuth", "swivel", "turn", "angle")
 
@@ -55,7 +56,7 @@ class Group:
         if value is not None and value > 0:
             return value
         usual = practice(default)
-        notes.assume(f"a {key} of {usual:g} is taken where the file says none", self.name)
+        notes.assume(f"a {key} of {usual:g}{_UNITS.get(key, '')} is taken where the file says none", self.name)
         return usual
 
     def said(self, key: str, notes: Notes) -> float | None:
@@ -143,6 +144,6 @@ def _ask_kind(mechanism: Mechanism, notes: Notes) -> None:
         mechanism.kind.mark or mechanism.mark,
         f"{mechanism.path}.does.kind",
         f"The file does not say what {mechanism.name} does, so the study leaves it out.",
-        f"Write `does: {{kind: drive side, mass: 54 kg, wheel: 15 cm, gearing: 8.5}}` for {mechanism.name}, "
-        "or another kind with its own keys.",
+        f"Write what {mechanism.name} does: `does: {{kind: drive side, mass: 54 kg, wheel: 15 cm, gearing: 8.5}}`, "
+        "`{kind: lift, carries: 6 kg, travel: 90 cm, drum: 4 cm, gearing: 12}`, `{kind: roller, gearing: 4}` ...",
     )

@@ -37,6 +37,17 @@ class Effect:
     lowest_5_v: float
     metres: float
     late_s: float
+    of: int = 0
+
+    @property
+    def before(self) -> int:
+        """How many of the `of` matches brown out without the change."""
+        return round(self.risk_before * self.of)
+
+    @property
+    def after(self) -> int:
+        """How many do with it."""
+        return round(self.risk * self.of)
 
     @property
     def gain(self) -> tuple[float, float]:
@@ -94,6 +105,7 @@ def compared(words: str, kind: str, before: Outcomes, after: Outcomes) -> Effect
         lowest_5_v=float(np.quantile(after.lowest_v, 0.05) - np.quantile(before.lowest_v, 0.05)),
         metres=float(after.matches[:, at.O_METRES].mean()) / way - 1.0 if way else 0.0,
         late_s=float(late.mean()),
+        of=len(after),
     )
 
 

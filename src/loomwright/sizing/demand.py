@@ -33,6 +33,8 @@ Current = Reasoned["float | None"]
 PLANNING_CURRENT_A = 180.0
 _UNKNOWN = "its current is not known"
 _STUDY = "match study"
+#: Up to this nobody used a mechanism in a study [A].
+_RAN_A = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +69,7 @@ class Demand:
         load = self.robot.device(circuit.load)
         if held.value is None or load is None:
             return held
-        if (duty := self.duties.get(circuit.id)) is not None:
+        if (duty := self._duty(circuit)) is not None:
             told = "what heats it in the worst match of the study"
             return Reasoned(min(duty.sustained_a, held.value), told, Origin.COMPUTED, _STUDY)
         if circuit.kind is CircuitKind.MAIN:
@@ -79,9 +81,15 @@ class Demand:
         reason = f"{share:.0%} of {held.value:.3g} A assumed for {kind}, {study}"
         return Reasoned(share * held.value, reason, Origin.ASSUMED, source)
 
+    def _duty(self, circuit: Circuit) -> Duty | None:
+        """Return what a study found for a circuit; of what nobody used in it, it says nothing."""
+        duty, load = self.duties.get(circuit.id), self.robot.device(circuit.load)
+        least_a = _RAN_A if load is not None and load.mechanism else 0.0
+        return duty if duty is not None and duty.sustained_a > least_a else None
+
     def _studied(self, circuit: Circuit, held: Current) -> Current:
         """Take the study's peak where that is less than what could flow."""
-        duty = self.duties.get(circuit.id)
+        duty = self._duty(circuit)
         load = self.robot.device(circuit.load)
         if duty is None or held.value is None or duty.peak_a >= held.value or load is None or not load.mechanism:
             return held

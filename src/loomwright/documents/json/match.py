@@ -124,6 +124,7 @@ def _effect(effect: Effect) -> dict[str, Any]:
     return {
         "change": effect.words,
         "kind": effect.kind,
+        "matches": effect.of,
         "risk_before": number(effect.risk_before),
         "risk": number(effect.risk),
         "saved": effect.wins,

@@ -53,12 +53,19 @@ def lowest(trace: Trace, upper: Plot, lower: Plot, lane: Box) -> tuple[Item, ...
             anchor=anchor,
         )
     ]
-    stack = height_at(trace, lower, time)
+    stack = _height(trace, lower, time)
     flows = stack < lower.y(_LEAST_A)
     guide = Line((x, y), (x, stack if flows else lower.box.top), GUIDE)
     places = (y, stack) if flows else (y,)
     rings = [Circle((x, at), _RING_MM, Stroke(INK, LINE_MM * 1.6), WHITE) for at in places]
     return (Group((guide, *rings, *said), "lowest", "", f"lowest: {volt:.2f} V at {time:.1f} s"),)
+
+
+def _height(trace: Trace, lower: Plot, time: float) -> float:
+    """Return where what flowed in that moment stands [mm on the page], at most at the plot's top."""
+    if not trace.dip_a:
+        return height_at(trace, lower, time)
+    return max(lower.box.top, lower.y(sum(max(0.0, ampere) for ampere in trace.dip_a)))
 
 
 def _flat(trace: Trace, lane: Box) -> tuple[Item, ...]:
