@@ -386,7 +386,7 @@ def test_a_plan_rests_on_no_thin_study(busy: Path, monkeypatch: pytest.MonkeyPat
     for ended in (one, few):
         assert re.search(r"it wants \d+ matches of all drivers\. duty\.json is left as it was\.", ended.stdout)
     monkeypatch.setattr("loomwright.jobs.match.LEAST_FOR_DUTY", 1)
-    edit(busy, "carries: 6 kg, ", "")
+    edit(busy, "carries: 6 kg", "note: light")
     less = played("match", str(busy), *FEW)
     assert less.exit_code == 0
     assert less.stdout.splitlines()[1] == (

@@ -182,10 +182,14 @@ class RobotFolder:
         return match_findings(self.out_path(build) / MATCH, self.said())
 
     def about_duty(self, build: str = "") -> list[Finding]:
-        """Tell where a match study is of other files than these, or can't be read."""
-        path = self.duty_path(build)
-        if not path.is_file() or self.duty(build) is not None:
+        """Tell of a match study that is used, is of other files than these, or can't be read."""
+        path, used = self.duty_path(build), self.duty(build)
+        if not path.is_file():
             return []
+        if used is not None:
+            what = f"Currents for drop and heat are those of a match study, where it has them: {used.of}."
+            fix = f"Nothing to do. To plan for the limits alone, delete {path.name}."
+            return [Finding("duty-used", Severity.CONSIDER, Place(path.name), what, fix)]
         kept = read_duty(path)
         why = "is not what `loomwright match` writes" if kept is None else "is of a robot file before the last change"
         what = f"{path.name} {why}, so bare limits and usual shares are used."
