@@ -108,7 +108,7 @@ def test_no_file_is_no_duty_and_nothing_to_tell(folder: Path) -> None:
 
 
 def test_a_duty_of_these_very_files_counts(folder: Path) -> None:
-    """It is read, it stands in the digest of the inputs, and nothing is told."""
+    """It is read, it stands in the digest of the inputs, and it is said which study it is."""
     files = studied(folder)
     held = files.duty()
     assert held is not None
