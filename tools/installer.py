@@ -60,11 +60,20 @@ def make_environment(venv: Path, python: Path) -> None:
 def install(python: Path, *, lock: Path, project: Path) -> None:
     """Install a lock file's packages, each checked by its hash, and then this project as it lies here."""
     venv = python.parent.parent
+    print(f"Setting up {venv} with {'uv' if _uv() else 'pip'}. This takes about a minute, once.", file=sys.stderr)
+    install_lock(python, lock=lock)
+    _run([*_tool(python), "--no-deps", "--no-build-isolation", "--editable", str(project)], venv)
+
+
+def install_lock(python: Path, *, lock: Path) -> None:
+    """Install a lock file's packages alone, each checked by its hash; this project stays as it is installed."""
+    _run([*_tool(python), "--require-hashes", "-r", str(lock)], python.parent.parent)
+
+
+def _tool(python: Path) -> list[str]:
+    """Give the words that start an installer for an environment."""
     uv = _uv()
-    print(f"Setting up {venv} with {'uv' if uv else 'pip'}. This takes about a minute, once.", file=sys.stderr)
-    tool = [uv, *_UV_WORDS, f"--python={python}"] if uv else _pip(python)
-    _run([*tool, "--require-hashes", "-r", str(lock)], venv)
-    _run([*tool, "--no-deps", "--no-build-isolation", "--editable", str(project)], venv)
+    return [uv, *_UV_WORDS, f"--python={python}"] if uv else _pip(python)
 
 
 def reason(log: str) -> str:
