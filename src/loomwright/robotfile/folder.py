@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -231,7 +232,9 @@ def _head(path: Path) -> bytes:
     return path.read_bytes()
 
 
+@lru_cache(maxsize=8)
 def _content(data: bytes | None, file: str) -> object:
+    """Return what a file says, without its marks; asked for several times by one command, and never changed."""
     return None if data is None else without_marks(read_tree(data, file=file))
 
 
