@@ -11,18 +11,16 @@ from loomwright.documents.every_sheet import CAUTION, LAST_WORD
 from loomwright.documents.label import label
 from loomwright.documents.look import (
     BODY_MM,
-    HI_VIS,
     INK,
     LINE_MM,
     NAME_MM,
     RULE_MM,
     SMALL_MM,
-    TITLE_MM,
-    WHITE,
     wire_colour,
 )
 from loomwright.documents.plate.blocks import text_block
-from loomwright.documents.scene import Anchor, Box, Group, Hatch, Item, Line, Rect, Stroke
+from loomwright.documents.scene import Anchor, Box, Group, Item, Line, Stroke
+from loomwright.documents.sheet_head import caution_band, title
 from loomwright.documents.spine.margin import marked
 from loomwright.documents.type import Face, clean, width_mm
 from loomwright.documents.wirebar import chip
@@ -47,14 +45,14 @@ def head(sheet: DataSheet, room: Box) -> _Part:
     wide = room.width >= _WIDE_MM
     middle = (room.left + room.right + _GAP_MM) / 2
     names = Box(room.left, room.top, middle - _GAP_MM if wide else room.right, room.top + _TITLE_ROOM_MM)
-    items: list[Item] = [Group(_title(sheet, names), "title")]
+    items: list[Item] = [Group(title(sheet.robot, sheet.build, WHAT, names), "title")]
     y = room.top + _TITLE_ROOM_MM
     if wide:
         caution = Box(middle, room.top + 3, room.right, room.top + 3 + _CAUTION_MM)
     else:
         caution = Box(room.left, y + 2, room.right, y + 2 + _CAUTION_MM)
         y = caution.bottom
-    items.append(Group(_caution(caution), "caution", "", CAUTION))
+    items.append(Group(caution_band(caution, end_mm=8), "caution", "", CAUTION))
     y += 5
     panels = _panels(sheet)
     count = len(panels) if wide else min(2, len(panels))
@@ -106,34 +104,6 @@ def footer(sheet: DataSheet, room: Box) -> tuple[Item, ...]:
         ),
     )
     return (Group(items, "footer"),)
-
-
-def _title(sheet: DataSheet, box: Box) -> tuple[Item, ...]:
-    under = " · ".join(word for word in (WHAT, clean(sheet.build)) if word)
-    return (
-        *label(
-            sheet.robot or "robot?",
-            Box(box.left, box.top - 0.05, box.right, box.top + 14),
-            size_mm=TITLE_MM,
-            least_mm=TITLE_MM * 0.6,
-            face=Face.BOLD,
-            baseline_mm=box.top + 10.5,
-        ),
-        *label(under, box, size_mm=NAME_MM, least_mm=BODY_MM, baseline_mm=box.top + 17.6),
-    )
-
-
-def _caution(box: Box) -> tuple[Item, ...]:
-    """Draw the caution between two ends of hazard stripes, its words on white, as large as they fit whole."""
-    stripes = Hatch(4.0, 2.0, 45.0, INK, HI_VIS)
-    room = Box(box.left + 11, box.top, box.right - 11, box.bottom)
-    size = min(5.2, 5.2 * room.width / (width_mm(CAUTION, Face.BOLD, 5.2) + 0.1))
-    return (
-        Rect(box.left, box.top, box.width, box.height, 0, Stroke(INK, RULE_MM), WHITE),
-        Rect(box.left, box.top, 8, box.height, 0, Stroke(INK, RULE_MM), stripes),
-        Rect(box.right - 8, box.top, 8, box.height, 0, Stroke(INK, RULE_MM), stripes),
-        *label(CAUTION, room, size_mm=size, face=Face.BOLD, anchor=Anchor.MIDDLE),
-    )
 
 
 # ------------------------------------------------------------------ panels

@@ -7,20 +7,16 @@ from typing import Final
 from loomwright.documents.every_sheet import CAUTION, LAST_WORD
 from loomwright.documents.label import label
 from loomwright.documents.look import (
-    BODY_MM,
-    HI_VIS,
     INK,
     LINE_MM,
     NAME_MM,
-    RULE_MM,
     SMALL_MM,
-    TITLE_MM,
-    WHITE,
 )
 from loomwright.documents.plate.blocks import Drawn, text_block
 from loomwright.documents.sag.ink import TICK_MM, WORD_MM
 from loomwright.documents.sag.sheet import SagSheet
-from loomwright.documents.scene import Anchor, Box, Group, Hatch, Item, Line, Rect, Stroke
+from loomwright.documents.scene import Anchor, Box, Group, Item, Line, Rect, Stroke
+from loomwright.documents.sheet_head import caution_band, title
 from loomwright.documents.type import Face, clean, width_mm
 
 WHAT: Final = "Sag: bus voltage and currents through a match"
@@ -41,8 +37,9 @@ def head(sheet: SagSheet, room: Box) -> Drawn:
     caution = Box(middle, room.top + 3, room.right, room.top + 3 + _CAUTION_MM)
     top = room.top + _TITLE_ROOM_MM + 4
     found, end = _finding(sheet, Box(room.left, top, room.right, _FAR_MM))
-    title, danger = Group(_title(sheet, names), "title"), Group(_caution(caution), "caution", "", CAUTION)
-    return (title, danger, Group(found, "finding")), end
+    named = Group(title(sheet.robot, sheet.build, WHAT, names), "title")
+    danger = Group(caution_band(caution, end_mm=7), "caution", "", CAUTION)
+    return (named, danger, Group(found, "finding")), end
 
 
 def slim_head(sheet: SagSheet, room: Box, page: int) -> Drawn:
@@ -83,34 +80,6 @@ def footer(sheet: SagSheet, room: Box) -> tuple[Item, ...]:
         *label(LAST_WORD, right, size_mm=SMALL_MM, anchor=Anchor.END, baseline_mm=y + 5, narrow=True),
     )
     return (Group(items, "footer"),)
-
-
-def _title(sheet: SagSheet, box: Box) -> tuple[Item, ...]:
-    under = " · ".join(word for word in (WHAT, clean(sheet.build)) if word)
-    return (
-        *label(
-            sheet.robot or "robot?",
-            Box(box.left, box.top - 0.05, box.right, box.top + 14),
-            size_mm=TITLE_MM,
-            least_mm=TITLE_MM * 0.6,
-            face=Face.BOLD,
-            baseline_mm=box.top + 10.5,
-        ),
-        *label(under, box, size_mm=NAME_MM, least_mm=BODY_MM, baseline_mm=box.top + 17.8),
-    )
-
-
-def _caution(box: Box) -> tuple[Item, ...]:
-    """Draw the caution between two ends of hazard stripes, its words on white, as large as they fit whole."""
-    stripes = Hatch(4.0, 2.0, 45.0, INK, HI_VIS)
-    room = Box(box.left + 10, box.top, box.right - 10, box.bottom)
-    size = min(5.2, 5.2 * room.width / (width_mm(CAUTION, Face.BOLD, 5.2) + 0.1))
-    return (
-        Rect(box.left, box.top, box.width, box.height, 0, Stroke(INK, RULE_MM), WHITE),
-        Rect(box.left, box.top, 7, box.height, 0, Stroke(INK, RULE_MM), stripes),
-        Rect(box.right - 7, box.top, 7, box.height, 0, Stroke(INK, RULE_MM), stripes),
-        *label(CAUTION, room, size_mm=size, face=Face.BOLD, anchor=Anchor.MIDDLE),
-    )
 
 
 def _finding(sheet: SagSheet, room: Box) -> Drawn:

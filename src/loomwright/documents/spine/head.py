@@ -9,7 +9,6 @@ from loomwright.documents.label import label, paragraph
 from loomwright.documents.look import (
     BODY_MM,
     CORNER_MM,
-    HI_VIS,
     INK,
     LINE_MM,
     NAME_MM,
@@ -19,12 +18,13 @@ from loomwright.documents.look import (
     WHITE,
     wire_colour,
 )
-from loomwright.documents.scene import Anchor, Box, Group, Hatch, Item, Line, Polyline, Rect, Stroke
+from loomwright.documents.scene import Anchor, Box, Group, Item, Line, Polyline, Rect, Stroke
+from loomwright.documents.sheet_head import caution_band
 from loomwright.documents.spine.columns import EDGE_MM, Columns
 from loomwright.documents.spine.margin import TIGHT, margin_words, marked
 from loomwright.documents.spine.rows import HEAD_MM
 from loomwright.documents.spine.sheet import SpineBlock, SpineBranch, SpineSheet, SpineStation, SpineWire
-from loomwright.documents.type import Face, clean, shorten, width_mm
+from loomwright.documents.type import Face, clean, shorten
 from loomwright.documents.wirebar import LUG_MM, THINNEST_MM, bar, chip, lug
 
 _CHAIN_MM = 62.0
@@ -141,7 +141,12 @@ def panel(sheet: SpineSheet, at: Columns, bottom: float, under: str = ONE_SHEET)
     box = Box(at.left + _CHAIN_MM + _PANEL_GAP_MM, EDGE_MM, at.drop_end, bottom)
     return (
         Group(_title(sheet, box, under), "title"),
-        Group(_caution(Box(box.left, box.top + 24, box.right, box.top + 38)), "caution", "", CAUTION),
+        Group(
+            caution_band(Box(box.left, box.top + 24, box.right, box.top + 38), end_mm=9, size_mm=5.6),
+            "caution",
+            "",
+            CAUTION,
+        ),
         Group(_glance(sheet, Box(box.left, box.top + 46, box.right, box.top + 68)), "glance"),
         Group(_how_to_read(sheet, Box(box.left, box.top + 75, box.right, bottom + HEAD_MM)), "how-to-read"),
     )
@@ -161,19 +166,6 @@ def _title(sheet: SpineSheet, box: Box, what: str) -> tuple[Item, ...]:
         *label(
             under, Box(box.left, box.top + 12, box.right, box.top + 22), size_mm=NAME_MM, baseline_mm=box.top + 17.6
         ),
-    )
-
-
-def _caution(box: Box) -> tuple[Item, ...]:
-    """Draw the caution between two ends of hazard stripes, its words on white, as large as they fit whole."""
-    stripes = Hatch(4.0, 2.0, 45.0, INK, HI_VIS)
-    room = Box(box.left + 12, box.top, box.right - 12, box.bottom)
-    size = min(5.6, 5.6 * room.width / (width_mm(CAUTION, Face.BOLD, 5.6) + 0.1))
-    return (
-        Rect(box.left, box.top, box.width, box.height, 0, Stroke(INK, RULE_MM), WHITE),
-        Rect(box.left, box.top, 9, box.height, 0, Stroke(INK, RULE_MM), stripes),
-        Rect(box.right - 9, box.top, 9, box.height, 0, Stroke(INK, RULE_MM), stripes),
-        *label(CAUTION, room, size_mm=size, face=Face.BOLD, anchor=Anchor.MIDDLE),
     )
 
 
