@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from loomwright.match.change import Change, changes_of, limits_of, state_of, with_limit
+from loomwright.match.change import Change, changes_of, limits_of, with_limit
 from loomwright.match.driver import Cycle, Driver, Phase, Step, Wish
 from loomwright.match.machine import Machine
 from loomwright.match.of_copper import main_breaker_ohm
@@ -123,11 +123,11 @@ def test_the_compressor_waits() -> None:
 
 
 def test_other_batteries_are_told_by_their_state() -> None:
-    """The state at the end of the battery's label."""
+    """The battery knows its state."""
     other = machine_of(plan_of(as_text(busy_robot())), battery_state="tired", find_part=LIBRARY.part)
     assert other.machine is not None
     tired = replace(study(), machine=other.machine, doubts=other.doubts)
-    assert state_of(study()) == "fresh"
+    assert study().machine.battery.state == "fresh"
     (change,) = (one for one in changes_of(study(), {}, (tired,)) if one.kind == "battery")
     assert change.words == "a battery that is tired"
     assert change.study is tired

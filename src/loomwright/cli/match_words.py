@@ -19,15 +19,6 @@ if TYPE_CHECKING:
 
 _SHOWN: Final = 8
 _STRONG: Final = 0.5
-_CALLED: Final = {
-    "main joint ohm": "the joints of the main leads",
-    "joint ohm": "the joints of the branches",
-    "battery ohm": "the battery's resistance",
-    "capacity": "what the battery holds",
-    "charge": "how full it is",
-    "warmth": "how warm it is",
-    "trip": "the breakers",
-}
 
 
 def match_lines(done: Studied) -> list[str]:
@@ -140,9 +131,9 @@ def _odds(chance: Chance) -> str:
 
 def _hangs(one: HangsOn) -> str:
     strong = "strongly " if abs(one.correlation) >= _STRONG else ""
-    if one.key == "driver":
-        return f"who drives ({strong}{one.correlation:.2f})"
-    return f"{_CALLED.get(one.key, one.key)} ({strong}{one.correlation:+.2f})"
+    # Drivers are no scale, so who drives goes neither up nor down with anything.
+    value = f"{one.correlation:.2f}" if one.key == "driver" else f"{one.correlation:+.2f}"
+    return f"{one.what} ({strong}{value})"
 
 
 def _effect(effect: Effect) -> str:

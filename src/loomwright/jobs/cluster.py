@@ -35,7 +35,7 @@ def play_on_cluster(study: Study, count: int, address: str, *, lot: int = LOT, w
     UnreadableInputError
         Where distributed is not installed, nobody answers, or a worker runs another loomwright.
     """
-    from loomwright.match.study import draw_all, engine_digest, room_for  # noqa: PLC0415  numba
+    from loomwright.match.study import draw, engine_digest, room_for  # noqa: PLC0415  numba
 
     try:
         library: Any = import_module("distributed")  # an extra
@@ -43,7 +43,7 @@ def play_on_cluster(study: Study, count: int, address: str, *, lot: int = LOT, w
         fix = 'Install it on this machine and on every worker: pip install "loomwright[cluster]".'
         raise UnreadableInputError([_refused("no-cluster-here", "distributed is not installed.", fix)]) from error
     starts = list(range(0, count, lot))
-    room, done = room_for(study, draw_all(study, count)), [False] * len(starts)
+    room, done = room_for(study, draw(study, 0, count)), [False] * len(starts)
     try:
         client = library.Client(address, timeout=_WAIT_S, set_as_default=False)
     except (OSError, ValueError) as error:

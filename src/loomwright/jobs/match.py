@@ -25,15 +25,14 @@ from loomwright.sizing.duty import Duty
 from loomwright.wording import listed
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
     from pathlib import Path
 
     from loomwright.match.advise import Advice
     from loomwright.match.driver import Driver
     from loomwright.match.lasts import InARow
-    from loomwright.match.of_plan import MachineOf
+    from loomwright.match.machine import Machine
     from loomwright.match.rank import Effect
-    from loomwright.match.study import Study
+    from loomwright.match.study import Outcomes, Study
     from loomwright.match.verdict import Verdict
     from loomwright.plan.result import Plan
     from loomwright.robotfile.folder import RobotFolder
@@ -82,18 +81,18 @@ class Studied:
 
     plan: Plan
     asked: Asked
-    verdict: Verdict | None
-    row: tuple[InARow, ...]
-    effects: tuple[Effect, ...]
-    advice: tuple[Advice, ...]
-    compared: Effect | None
+    inputs: str
     rests_on: tuple[str, ...]
     findings: tuple[Finding, ...]
-    papers: tuple[Path, ...]
-    written: tuple[Path, ...]
-    stopped: bool = False
-    inputs: str = ""
     left_out: tuple[str, ...] = ()
+    verdict: Verdict | None = None
+    row: tuple[InARow, ...] = ()
+    effects: tuple[Effect, ...] = ()
+    advice: tuple[Advice, ...] = ()
+    compared: Effect | None = None
+    papers: tuple[Path, ...] = ()
+    written: tuple[Path, ...] = ()
+    stopped: bool = False
 
 
 def study_robot(folder: Path, build: str = "", *, asked: Asked, watch: Watch = SILENT) -> Studied:
@@ -115,32 +114,31 @@ def study_robot(folder: Path, build: str = "", *, asked: Asked, watch: Watch = S
     drivers = _drivers(book.drivers, asked.driver)
     made = machine_of(plan, battery_state=_battery(asked.battery), find_part=files.library.part)
     names = [mechanism.name for mechanism in made.machine.mechanisms] if made.machine else []
-    asking = (*made.findings, *unknown_names(book, names))
+    asking = tuple(by_weight([*made.findings, *unknown_names(book, names)]))
+    left = _left_out(plan, made.machine)
+    nothing = Studied(plan, asked, files.said(), made.rests_on, asking, left)
     if made.machine is None:
-        told = tuple(by_weight(asking))
-        return Studied(plan, asked, None, (), (), (), None, made.rests_on, told, (), (), inputs=files.said())
+        return nothing
     from loomwright.match.study import Study  # noqa: PLC0415  numba: only where a match is played
 
     compile_once(watch)
     study = Study(made.machine, made.doubts, drivers, asked.seed, asked.step_ms / 1000)
     try:
         if asked.sets:
-            return replace(_what_if(plan, asked, study, made, asking, watch), inputs=files.said())
-        return _studied(files, build, plan, asked, study, made, asking, watch)
+            return _what_if(nothing, study, watch)
+        return _studied(nothing, files, build, study, watch)
     except MemoryError as error:
         what = f"{asked.matches} matches don't fit into the memory of this computer."
         fix = "Play fewer: 10000 tell the odds to one percent."
         raise UnreadableInputError([_refused("too-many-matches", what, fix)]) from error
 
 
-def _what_if(
-    plan: Plan, asked: Asked, study: Study, made: MachineOf, asking: Sequence[Finding], watch: Watch
-) -> Studied:
+def _what_if(nothing: Studied, study: Study, watch: Watch) -> Studied:
     """Play a changed robot, beside the one that is there if that is asked for; nothing is written."""
-    from loomwright.match.rank import compared  # noqa: PLC0415
+    from loomwright.match.rank import compared  # noqa: PLC0415  numba: only where a match is played
     from loomwright.match.study import play_study  # noqa: PLC0415
-    from loomwright.match.verdict import verdict_of  # noqa: PLC0415
 
+    asked = nothing.asked
     changed = what_if(study, asked.sets)
     after = play_study(changed, asked.matches, watch=watch)
     effect = None
@@ -148,51 +146,45 @@ def _what_if(
         before = play_study(study, len(after), watch=watch, stage="as it is")
         words = ", ".join(asked.sets)
         effect = compared(words, "what-if", before, after.part(0, len(before))) if len(before) else None
-    verdict = verdict_of(changed, after) if len(after) else None
-    told = by_weight([*asking, *(told_by(verdict, made.rests_on, plan.robot.file) if verdict else ())])
-    return Studied(plan, asked, verdict, (), (), (), effect, made.rests_on, tuple(told), (), (), watch.stopped)
+    return replace(_judged(nothing, changed, after), compared=effect, stopped=watch.stopped)
 
 
-def _studied(
-    files: RobotFolder,
-    build: str,
-    plan: Plan,
-    asked: Asked,
-    study: Study,
-    made: MachineOf,
-    asking: Sequence[Finding],
-    watch: Watch,
-) -> Studied:
+def _studied(nothing: Studied, files: RobotFolder, build: str, study: Study, watch: Watch) -> Studied:
     from loomwright.match.advise import advised  # noqa: PLC0415  numba: only where a match is played
     from loomwright.match.lasts import in_a_row  # noqa: PLC0415
     from loomwright.match.rank import ranked  # noqa: PLC0415
     from loomwright.match.study import play_study  # noqa: PLC0415
-    from loomwright.match.verdict import verdict_of  # noqa: PLC0415
 
+    asked = nothing.asked
     if asked.cluster:
         outcomes = play_on_cluster(study, asked.matches, asked.cluster, watch=watch)
     else:
         outcomes = play_study(study, asked.matches, watch=watch)
-    if not len(outcomes):
-        told = tuple(by_weight(asking))
-        return Studied(
-            plan, asked, None, (), (), (), None, made.rests_on, told, (), (), stopped=True, inputs=files.said()
-        )
-    verdict = verdict_of(study, outcomes)
+    done = _judged(nothing, study, outcomes)
+    if done.verdict is None:
+        return replace(done, stopped=True)
     row = in_a_row(study, outcomes.part(0, _ROW), watch=watch)
     effects: tuple[Effect, ...] = ()
     if asked.rank:
-        effects = ranked(study, outcomes.part(0, _RANKED), states=_states(study, asked, plan, files), watch=watch)
+        states = _states(study, asked, done.plan, files)
+        effects = ranked(study, outcomes.part(0, _RANKED), states=states, watch=watch)
     advice = advised(study, outcomes.part(0, _ADVISED), watch=watch) if asked.advise else ()
-    told = tuple(by_weight([*asking, *told_by(verdict, made.rests_on, plan.robot.file)]))
-    out = left_out(plan, study)
-    done = Studied(
-        plan, asked, verdict, row, effects, advice, None, made.rests_on, told, (), (), watch.stopped, files.said(), out
-    )
+    done = replace(done, row=row, effects=effects, advice=advice, stopped=watch.stopped)
     papers = _papers(files, build, done, study)
     make_folder(files.out_path(build))
     written = write_changed(papers)
     return replace(done, papers=tuple(papers), written=tuple(path for path in papers if path in written))
+
+
+def _judged(nothing: Studied, study: Study, outcomes: Outcomes) -> Studied:
+    """Add what the matches say to a study of which nothing is played yet; as it is where there are none."""
+    from loomwright.match.verdict import verdict_of  # noqa: PLC0415  numba: only where a match is played
+
+    if not len(outcomes):
+        return nothing
+    verdict = verdict_of(study, outcomes)
+    told = told_by(verdict, nothing.rests_on, nothing.plan.robot.file)
+    return replace(nothing, verdict=verdict, findings=tuple(by_weight([*nothing.findings, *told])))
 
 
 def _papers(files: RobotFolder, build: str, done: Studied, study: Study) -> dict[Path, bytes | None]:
@@ -236,12 +228,12 @@ def says_enough(done: Studied) -> bool:
     return played >= LEAST_FOR_DUTY and not done.asked.driver and not done.left_out
 
 
-def left_out(plan: Plan, study: Study) -> tuple[str, ...]:
+def _left_out(plan: Plan, machine: Machine | None) -> tuple[str, ...]:
     """Return the mechanisms with motors of which none is played."""
-    played = {motor.name for motor in study.machine.motors}
-    moved = {device.mechanism for device in plan.robot if device.kind == "motor" and device.called in played}
-    named = (device.mechanism for device in plan.robot if device.kind == "motor")
-    return tuple(dict.fromkeys(name for name in named if name and name not in moved))
+    played = {motor.name for motor in machine.motors} if machine is not None else set()
+    motors = [device for device in plan.robot if device.kind == "motor" and device.mechanism]
+    moved = {device.mechanism for device in motors if device.called in played}
+    return tuple(dict.fromkeys(device.mechanism for device in motors if device.mechanism not in moved))
 
 
 def _without(left: tuple[str, ...]) -> str:
@@ -271,6 +263,7 @@ def told_of(done: Studied) -> MatchTold:
         advice=done.advice,
         compared=done.compared,
         rests_on=done.rests_on,
+        left_out=done.left_out,
         findings=done.findings,
         stopped=done.stopped,
     )

@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from math import inf
 from typing import TYPE_CHECKING, Final
 
-from loomwright.match.of_battery import battery_states
 from loomwright.match.teams import DRIVE, team_of, teams_of
 from loomwright.wording import listed
 
@@ -44,14 +43,8 @@ def changes_of(study: Study, peaks_a: dict[str, float], states: tuple[Study, ...
     machine with its battery in other states.
     """
     found = [*_limits(study, peaks_a), *_ramps(study), *_leads(study), *_apart(study), *_air(study), *_joints(study)]
-    found += [Change(f"a battery that is {state_of(other)}", "battery", other) for other in states]
+    found += [Change(f"a battery that is {other.machine.battery.state}", "battery", other) for other in states]
     return tuple(found)
-
-
-def state_of(study: Study) -> str:
-    """Return the state of a study's battery, by the end of its label."""
-    label = study.machine.battery.label
-    return next((state for state in battery_states() if label.endswith(f", {state}")), label)
 
 
 def with_limit(study: Study, team: str, supply_a: float) -> Study:

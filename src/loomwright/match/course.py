@@ -37,7 +37,7 @@ def course_of(study: Study, number: int) -> Trace:
     return Trace(
         number=number,
         driver=driver.name,
-        battery=machine.battery.label.rpartition(", ")[2],
+        battery=machine.battery.state or machine.battery.label,
         rest_v=_rest_v(machine.battery.rest, float(outcome.drawn[0, at.D_CHARGE])),
         time_s=tuple(time_s.tolist()),
         bus_v=tuple(samples[at.T_BUS].tolist()),
@@ -47,7 +47,7 @@ def course_of(study: Study, number: int) -> Trace:
         mechanism_a=tuple(tuple(row.tolist()) for row in rows.values()),
         steps=tuple(_steps(samples[at.T_STEP], time_s, arrays.step_names)),
         off=tuple(_spans(samples[at.T_ON] == 1.0, time_s)),
-        restarts=tuple(_spans(samples[at.T_ON] == 2.0, time_s)),  # noqa: PLR2004  starting, or dead
+        restarts=tuple(_spans(samples[at.T_ON] == 2.0, time_s)),  # noqa: PLR2004  starting
         opened=tuple(sorted(opened, key=lambda pair: pair[1])),
         off_below_v=machine.thresholds.off_v,
         on_above_v=machine.thresholds.on_v,

@@ -145,7 +145,8 @@ class Mechanism:
 class Battery:
     """A battery: V = rest(z) - R0 I - v1 - v2 - a asinh(I/I0), the last through a lag.
 
-    `rest` are (state of charge, open-circuit volts) from empty to full. `pairs` are (R, tau) of two RC pairs.
+    `state` is how good it still is ("fresh"). `rest` are (state of charge, open-circuit volts) from empty to full.
+    `pairs` are (R, tau) of two RC pairs.
     """
 
     label: str
@@ -156,13 +157,15 @@ class Battery:
     activation_v: float
     activation_a: float
     activation_lag_s: float
+    state: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Thresholds:
     """What low voltage does: outputs off below `off_v` until above `on_v` for `hold_s`; restart below `stop_v`.
 
-    `name` is the computer that decides; it is taken to see the bus voltage.
+    A restart takes `recovery_s` with more than `start_v`. `name` is the computer that decides; it is taken to see the
+    bus voltage.
     """
 
     name: str

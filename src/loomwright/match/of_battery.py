@@ -69,7 +69,8 @@ def battery_of(device: Device, state: BatteryState, notes: Notes) -> Battery:
     if tested is None or tested.assumed:
         notes.assume(f"the battery's resistance is taken as measured between {low_a:g} and {high_a:g} A")
     return Battery(
-        label=f"{device.part.title}, {state.name}",
+        label=device.part.title,
+        state=state.name,
         capacity_ah=capacity_ah * _middle(state.capacity),
         rest=rest_curve(),
         ohm=(1 - fast - activation) * ohm,

@@ -18,29 +18,31 @@ def doubts_of(state: BatteryState, air_c: tuple[float, float]) -> tuple[Doubt, .
     ohm, capacity = sqrt(state.ohm[0] * state.ohm[1]), sqrt(state.capacity[0] * state.capacity[1])
     joint, main = practice_range("joint"), practice_range("main joint")
     return (
-        Doubt("battery ohm", "its resistance", state.ohm[0] / ohm, state.ohm[1] / ohm, "x", source=state.source),
+        Doubt(
+            "battery ohm", "the battery's resistance", state.ohm[0] / ohm, state.ohm[1] / ohm, "x", source=state.source
+        ),
         Doubt(
             "capacity",
-            "what it holds",
+            "what the battery holds",
             state.capacity[0] / capacity,
             state.capacity[1] / capacity,
             "x",
             source=state.source,
         ),
-        Doubt("charge", "how full it is at the start", *state.charge, source=state.source),
+        Doubt("charge", "how full the battery is", *state.charge, source=state.source),
         Doubt(
-            "joint ohm", "each contact of a branch", *joint, "ohm", logarithmic=True, source=practice_source("joint")
+            "joint ohm", "the joints of the branches", *joint, "ohm", logarithmic=True, source=practice_source("joint")
         ),
         Doubt(
             "main joint ohm",
-            "each contact of the main leads",
+            "the joints of the main leads",
             *main,
             "ohm",
             logarithmic=True,
             source=practice_source("main joint"),
         ),
-        Doubt("trip", "where in its band each breaker opens", 0.0, 1.0, source="own-choice"),
-        Doubt("warmth", "the air", *air_c, "C", source=state.source),
+        Doubt("trip", "when breakers open", 0.0, 1.0, source="own-choice"),
+        Doubt("warmth", "how warm it is", *air_c, "C", source=state.source),
     )
 
 

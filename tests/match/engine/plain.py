@@ -235,6 +235,8 @@ class Plain:
         if v < low.stop_v and self.until_s <= middle_s:
             self.restarts += 1
             self.until_s = middle_s + low.recovery_s
+        elif middle_s < self.until_s and v < low.start_v:
+            self.until_s += self.h
         up = self.until_s <= middle_s
         self.above_s = self.above_s + self.h if v > low.on_v else 0.0
         if self.on:

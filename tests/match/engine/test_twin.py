@@ -47,6 +47,18 @@ def test_a_match_with_every_event() -> None:
     assert kernel.samples[at.T_TOTAL, -1] == 0
 
 
+def test_who_starts_gets_nowhere_below_the_voltage_for_it() -> None:
+    """With a start above the rested battery the computer never comes back; with one just above its stop it does."""
+    given = Given(contacts(TOUCHY, 0.003), 1.6, 0.8, 0.5, 0.9, 35.0, 5, 11)
+    never = replace(TOUCHY, thresholds=replace(TOUCHY.thresholds, start_v=13.9))
+    kernel, plain = both(never, busy_driver(6.0), given)
+    assert_same(kernel, plain)
+    assert plain.restarts == 1
+    assert kernel.samples[at.T_ON, -1] == 2
+    kernel, plain = both(TOUCHY, busy_driver(6.0), given)
+    assert plain.restarts > 1
+
+
 def test_a_whole_match() -> None:
     """150 s of one motor with a driver who goes to and fro: nothing drifts apart."""
     machine = one_motor(kind="drive", moved=2e-3, grip_nm=3.0, friction_nm=0.04, metres_per_rad=0.01)

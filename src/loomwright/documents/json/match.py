@@ -33,6 +33,7 @@ class MatchTold:
     advice: tuple[Advice, ...]
     compared: Effect | None
     rests_on: tuple[str, ...]
+    left_out: tuple[str, ...]
     findings: tuple[Finding, ...]
     stopped: bool
 
@@ -60,6 +61,7 @@ def match_data(told: MatchTold) -> dict[str, Any]:
             {"supply_limit_a": dict(one.limits), "cost": number(one.cost), **_effect(one.effect)} for one in told.advice
         ],
         "what_if": _effect(told.compared) if told.compared is not None else None,
+        "left_out": list(told.left_out),
         "rests_on": list(told.rests_on),
         "findings": [finding.as_dict() for finding in told.findings],
     }

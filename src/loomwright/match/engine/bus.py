@@ -32,7 +32,7 @@ def set_up(s: Floats, x: Floats, motors: Floats, mechs: Floats, h: float, lanes:
     """Ramp the duties, and set up each motor branch for this step, with the duty that its middle has."""
     for m in range(len(mechs)):
         mech = x[m]
-        ramp = mechs[m, at.Q_COLUMNS]
+        ramp = mechs[m, at.Q_RAMP]
         for lane in range(lanes):
             d = mech[r.ASKED + lane] - mech[r.DUTY + lane]
             d = ramp if d > ramp else d

@@ -45,19 +45,39 @@ def discharge(
     for lane in range(lanes):
         new += 1 if t[r.NEW + lane] > 0.0 else 0
     return new, _outputs(
-        t, whole[at.B_OFF], whole[at.B_ON], whole[at.B_HOLD], whole[at.B_STOP], whole[at.B_RECOVER], h, now, lanes
+        t,
+        whole[at.B_OFF],
+        whole[at.B_ON],
+        whole[at.B_HOLD],
+        whole[at.B_STOP],
+        whole[at.B_START],
+        whole[at.B_RECOVER],
+        h,
+        now,
+        lanes,
     )
 
 
 @compiled
 def _outputs(
-    t: Floats, off: float, on: float, hold: float, stop: float, recover: float, h: float, now: float, lanes: int
+    t: Floats,
+    off: float,
+    on: float,
+    hold: float,
+    stop: float,
+    start: float,
+    recover: float,
+    h: float,
+    now: float,
+    lanes: int,
 ) -> int:
     """Switch outputs off below one voltage, on above another for a while, and restart below a third."""
     for lane in range(lanes):
         v, ready, until = t[r.V + lane], t[r.ENABLED + lane] > 0.0, t[r.UNTIL + lane]
         out = (v < stop) & (until <= now)
-        until = now + recover if out else until
+        # Who starts gets nowhere while the voltage is too low for that.
+        waits = (until > now) & (v < start)
+        until = now + recover if out else (until + h if waits else until)
         up = until <= now
         above = t[r.ABOVE_S + lane] + h if v > on else 0.0
         go = ready & (v >= off) & up

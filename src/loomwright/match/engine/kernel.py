@@ -2,8 +2,8 @@
 
 A fast step solves bus and motors by implicit midpoint; every 20 ms follow commands, heat, breakers, and what changes
 slowly. Inner loops run over the lanes alone, write to one array, and choose by values instead of branches: only such
-loops become the processor's wide instructions. Their length is asked of the array, since a loop of a length that is
-known before is unrolled, and then not worked on side by side.
+loops become the processor's wide instructions. Their length, `lanes`, is told at run time, since a loop of a length
+that is known before is unrolled, and then not worked on side by side.
 """
 
 from __future__ import annotations
@@ -154,9 +154,8 @@ def play(
 ) -> int:
     """Play matches `first` and on, as many as `drawn` has rows, and fill `matches`, `branches` and `ways`.
 
-    Shapes: see `layout`. `mechs` has one column more than `Q_COLUMNS`, the ramp of the duty in one step. `traced` is
-    the row of the match whose course is kept in `samples` (rows, 20 ms each), -1 for none. Returns how many times the
-    branches were worked out, for the benchmark.
+    Shapes: see `layout`. `traced` is the row of the match whose course is kept in `samples` (rows, 20 ms each), -1 for
+    none. Returns how many times the branches were worked out, for the benchmark.
     """
     n, n_motors = len(drawn), len(motors)
     n_all = n_motors + len(loads)

@@ -10,15 +10,15 @@ LANES: Final = 16
 
 # ------------------------------------------------------------------ what holds for all matches
 #: Of a motor branch, columns of `motors`.
-M_MECH, M_K, M_OHM, M_COPPER, M_SUPPLY, M_MOTOR, M_LEAST, M_RAMP = range(8)
-M_COLUMNS: Final = 8
+M_MECH, M_K, M_OHM, M_COPPER, M_SUPPLY, M_MOTOR, M_LEAST = range(7)
+M_COLUMNS: Final = 7
 #: Of a load, columns of `loads`.
 L_PUMP, L_POWER, L_WORKS, L_COPPER, L_RUN, L_START = range(6)
 L_COLUMNS: Final = 6
 #: Of a branch's heat, motors and loads first, the main leads last; columns of `heat`. A hold of 0: no breaker is known.
 H_HOLD, H_TAU, H_LOW, H_HIGH, H_RESETS, H_OHM, H_WATT, H_JOULE = range(8)
 H_COLUMNS: Final = 8
-#: Of a mechanism, columns of `mechs`.
+#: Of a mechanism, columns of `mechs`; the ramp is that of the duty in one fast step.
 (
     Q_CONTROL,
     Q_MOTORS,
@@ -38,8 +38,9 @@ H_COLUMNS: Final = 8
     Q_SHOT,
     Q_GAIN,
     Q_HOLD,
-) = range(18)
-Q_COLUMNS: Final = 18
+    Q_RAMP,
+) = range(19)
+Q_COLUMNS: Final = 19
 #: Of the battery and what hangs on its voltage, places in `whole`.
 (
     B_AH,

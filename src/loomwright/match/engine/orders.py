@@ -45,7 +45,7 @@ def command(x: Floats, t: Floats, mechs: Floats, now: float, lanes: int) -> None
                 u = gain * away + hold * mech[r.PULL + lane]
                 u = 1.0 if u > 1.0 else u
                 mech[r.ASKED + lane] = -1.0 if u < -1.0 else u
-                late = abs(away) > THERE * way and t[r.ENABLED + lane] >= 0.0
+                late = abs(away) > THERE * way
                 mech[r.LATE + lane] += SLOW_S if late else 0.0
         elif control == SPEED:
             for lane in range(lanes):

@@ -17,11 +17,11 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Outcomes:
-    """Shapes: `matches` (matches, O_COLUMNS), `branches` (matches, branches and main leads, R_COLUMNS), `ways`
-    (matches, mechanisms, Y_COLUMNS), `drawn` (matches, D_COLUMNS), `joints` (matches, branches and main leads) [ohm].
+    """What was drawn for each match, and how it went; columns are named in `layout`.
 
-    Columns are named in `layout`.
-    """  # noqa: D205  one list of shapes
+    Shapes: `matches` (matches, O_COLUMNS), `branches` (matches, branches and main leads, R_COLUMNS), `ways`
+    (matches, mechanisms, Y_COLUMNS), `drawn` (matches, D_COLUMNS), `joints` (matches, branches and main leads) [ohm].
+    """
 
     matches: Floats
     branches: Floats

@@ -76,7 +76,7 @@ def _motor(machine: Machine, motor: MotorBranch) -> list[float]:
     most = min(motor.motor_limit_a, _NO_LIMIT_A)
     least = -most if machine.mechanisms[motor.mechanism].brakes else 0.0
     supply = min(motor.supply_limit_a, _NO_LIMIT_A)
-    return [motor.mechanism, motor.constant, motor.winding_ohm, motor.line_ohm, supply, most, least, 0.0]
+    return [motor.mechanism, motor.constant, motor.winding_ohm, motor.line_ohm, supply, most, least]
 
 
 def _load(load: LoadBranch) -> list[float]:
@@ -98,7 +98,7 @@ def _mechanism(machine: Machine, i: int, step_s: float) -> list[float]:
         # What a light one gains between two commands: with less, it would swing about its speed.
         gain = 1.0 / max(_SPEED_OFF * one.full_speed, free * SLOW_S / own_s)
         hold = motor.constant / _NOMINAL_V
-    row = np.zeros(at.Q_COLUMNS + 1)
+    row = np.zeros(at.Q_COLUMNS)
     row[at.Q_CONTROL], row[at.Q_MOTORS] = float(one.control), one.motors
     row[at.Q_INERTIA], row[at.Q_MOVED], row[at.Q_GRIP] = one.inertia, one.moved, min(one.grip_nm, _NO_LIMIT_A)
     row[at.Q_FRICTION], row[at.Q_VISCOUS], row[at.Q_WORK] = one.friction_nm, one.viscous, one.work_nm
@@ -107,7 +107,7 @@ def _mechanism(machine: Machine, i: int, step_s: float) -> list[float]:
     row[at.Q_ANGLE], row[at.Q_TURN], row[at.Q_WAY] = one.start_angle, one.angle_per_rad, min(one.way, NO_END)
     row[at.Q_FULL], row[at.Q_METRES], row[at.Q_SHOT] = one.full_speed, one.metres_per_rad, one.shot_share
     row[at.Q_GAIN], row[at.Q_HOLD] = gain, hold
-    row[at.Q_COLUMNS] = 2.0 if one.ramp_s <= 0.0 else step_s / one.ramp_s
+    row[at.Q_RAMP] = 2.0 if one.ramp_s <= 0.0 else step_s / one.ramp_s
     return list(row)
 
 

@@ -133,11 +133,6 @@ def play_study(
     return room if whole == len(done) else room.part(0, min(whole * LOT, count))
 
 
-def draw_all(study: Study, count: int) -> Drawn:
-    """Draw what is drawn for the first `count` matches."""
-    return draw(study, 0, count)
-
-
 def room_for(study: Study, drawn: Drawn) -> Outcomes:
     """Return room for the outcomes of matches that were drawn."""
     machine = study.machine
@@ -154,7 +149,7 @@ def is_ready() -> bool:
 def make_ready() -> None:
     """Compile the kernel, where it was not, and keep it: a match of nothing is played for no time at all."""
     n = np.zeros
-    sizes = (at.M_COLUMNS, at.L_COLUMNS, at.Q_COLUMNS + 1, at.H_COLUMNS)
+    sizes = (at.M_COLUMNS, at.L_COLUMNS, at.Q_COLUMNS, at.H_COLUMNS)
     motors, loads, mechs, heat = (n((0, columns)) for columns in sizes)
     tables = n((1, 2)), n((1, 4)), n((0, 3)), n((0, at.S_COLUMNS)), n((0, 0, at.W_COLUMNS))
     rest, out = np.array([[0.0, 12.0], [1.0, 13.0]]), (n((0, at.O_COLUMNS)), n((0, 1, at.R_COLUMNS)), n((0, 0, 3)))
