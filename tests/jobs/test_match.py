@@ -59,7 +59,7 @@ def test_duties_by_hand() -> None:
 def test_a_study_writes_its_four_files_and_says_so(trainer: Path) -> None:
     """Written once; the second time all of it stands there already."""
     done = study_robot(trainer, asked=FEW)
-    assert {path.name for path in done.written} == {"match.csv", "match.json", "sag.svg", "duty.json"}
+    assert {path.name for path in done.written} == {"match.csv", "match.json", "sag.svg", "sag.pdf", "duty.json"}
     assert done.papers == done.written
     again = study_robot(trainer, asked=FEW)
     assert (again.written, again.papers) == ((), done.papers)

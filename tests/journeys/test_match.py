@@ -23,7 +23,7 @@ from tests.robots import EXAMPLES
 FEW = ("--matches", "16")
 #: A plan rests on no fewer.
 ENOUGH = ("--matches", "100")
-WRITTEN = {"duty.json", "out/match.csv", "out/match.json", "out/sag.svg"}
+WRITTEN = {"duty.json", "out/match.csv", "out/match.json", "out/sag.svg", "out/sag.pdf"}
 
 
 @pytest.fixture(autouse=True)

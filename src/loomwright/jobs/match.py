@@ -96,7 +96,7 @@ class Studied:
 
 
 def study_robot(folder: Path, build: str = "", *, asked: Asked, watch: Watch = SILENT) -> Studied:
-    """Play matches of one build as it is planned now, and write out/match.json, out/match.csv, out/sag.svg, duty.json.
+    """Play matches of one build as it is planned now, and write what came of it into out/ and duty.json.
 
     A what-if writes nothing. Where the watch is stopped, what was played counts, and is written as what it is.
 
@@ -189,6 +189,7 @@ def _judged(nothing: Studied, study: Study, outcomes: Outcomes) -> Studied:
 
 def _papers(files: RobotFolder, build: str, done: Studied, study: Study) -> dict[Path, bytes | None]:
     from loomwright.documents.sag.drawing import sag_svg  # noqa: PLC0415  only where it is drawn
+    from loomwright.documents.sag.pdf import sag_pdf  # noqa: PLC0415
     from loomwright.documents.sag.sheet import SagMatch, SagSheet  # noqa: PLC0415
     from loomwright.match.course import course_of  # noqa: PLC0415
 
@@ -214,6 +215,7 @@ def _papers(files: RobotFolder, build: str, done: Studied, study: Study) -> dict
     papers: dict[Path, bytes | None] = {
         out / "match.csv": match_csv(verdict),
         out / "sag.svg": sag_svg(sheet),
+        out / "sag.pdf": sag_pdf(sheet),
         out / MATCH_FILE: match_json(told_of(done)),
     }
     if says_enough(done):

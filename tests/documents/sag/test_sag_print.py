@@ -9,11 +9,13 @@ import pytest
 from loomwright.documents.every_sheet import CAUTION
 from loomwright.documents.legibility import faults
 from loomwright.documents.print_room import print_room
+from loomwright.documents.sag.pdf import sag_pdf
 from loomwright.documents.sag.print import sag_scenes
 from loomwright.documents.sag.sheet import SagMatch, SagSheet
 from loomwright.documents.scene import Scene
 from loomwright.documents.typst.scene import scene_code
 from loomwright.match.trace import Done
+from tests.documents.pdf.pages import pages, text_of
 from tests.documents.sag import sag_samples
 
 
@@ -68,3 +70,23 @@ def test_a_match_with_everything_still_fits_on_its_page(paper: str) -> None:
     _hold(scenes, room.width_mm, room.height_mm)
     assert [len(scene.groups("match")) for scene in scenes[:3]] == [0, 1, 1]
     assert all(len(scene.groups("breaker")) >= 3 for scene in scenes[1:3])
+
+
+@pytest.mark.parametrize(("paper", "size"), [("A4", (297, 210)), ("Letter", (279.4, 215.9))])
+def test_the_pages_to_print_say_the_same_and_which_plan_they_are_of(paper: str, size: tuple[float, float]) -> None:
+    """As many pages as drawings, lying, with robot and revision in the foot; the same bytes twice."""
+    sheet = sag_samples.study()
+    made = sag_pdf(sheet, paper)
+    assert made == sag_pdf(sheet, paper)
+    found = pages(made)
+    assert len(found) == len(sag_scenes(sheet, paper, foot_mm=6))
+    for page in found:
+        assert [side / 72 * 25.4 for side in page.get_size()] == pytest.approx(size, abs=0.1)
+        assert f"plan {sheet.revision}" in text_of(page)
+    assert sheet.headline in text_of(found[0])
+
+
+def test_a_long_name_and_one_in_other_signs_reach_the_printed_pages() -> None:
+    """Two hundred characters are cut in the foot, and signs that the fonts lack become squares."""
+    for robot in ("x" * 200, "\u05d0\u05d1 \U0001f916", 'a "b" \\ #c'):
+        assert pages(sag_pdf(replace(sag_samples.study(), robot=robot)))

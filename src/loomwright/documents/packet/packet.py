@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from loomwright.documents.every_sheet import STOP
+from loomwright.documents.foot import in_the_foot
 from loomwright.documents.packet.building import wires_in_order
 from loomwright.documents.packet.carding import end_cards
 from loomwright.documents.packet.cover import cover, rests_on
 from loomwright.documents.packet.cutting import cut_list
 from loomwright.documents.packet.drawings import drawings
-from loomwright.documents.packet.foot import in_the_foot
 from loomwright.documents.packet.inspecting import inspection_list
 from loomwright.documents.packet.pit import pit_sides
 from loomwright.documents.packet.pulling import pull_record

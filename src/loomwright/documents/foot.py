@@ -1,4 +1,4 @@
-"""What stands in the foot of the packet's pages, in one line whatever the robot is called."""
+"""What stands in the foot of printed pages, in one line whatever the robot is called."""
 
 from __future__ import annotations
 
