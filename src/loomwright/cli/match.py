@@ -62,18 +62,18 @@ def command(
     cluster: str,
 ) -> None:
     """Play matches: odds of a brown-out, heat, and what helps most."""
-    from loomwright.cli.match_words import match_lines  # noqa: PLC0415  after --help has been answered
-    from loomwright.cli.plan_words import written_line  # noqa: PLC0415
-    from loomwright.cli.progress import onlooker  # noqa: PLC0415
-    from loomwright.documents.json.match import match_data  # noqa: PLC0415
-    from loomwright.jobs.match import MOST_MATCHES, Asked, study_robot, told_of  # noqa: PLC0415
-
     if compare and not sets:
         raise click.UsageError("--compare goes with --set: it plays what is set beside the robot as it is.")
     if sets and (rank or advise):
         raise click.UsageError("--set asks what if; --rank and --advise look at the robot as it is. Take one of them.")
     if sets and cluster:
         raise click.UsageError("--set is played on this machine; leave --cluster out.")
+    from loomwright.cli.match_words import match_lines  # noqa: PLC0415  it brings the compiler along
+    from loomwright.cli.plan_words import written_line  # noqa: PLC0415
+    from loomwright.cli.progress import onlooker  # noqa: PLC0415
+    from loomwright.documents.json.match import match_data  # noqa: PLC0415
+    from loomwright.jobs.match import MOST_MATCHES, Asked, study_robot, told_of  # noqa: PLC0415
+
     if matches > MOST_MATCHES:
         raise click.UsageError(f"{matches} matches would not fit in memory; {MOST_MATCHES} are the most.")
     where = folder_of(folder, chdir)

@@ -11,6 +11,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any, Final
 
 from loomwright.findings import Finding, Place, Severity, UnreadableInputError
+from loomwright.match.study import draw, engine_digest, play_study, room_for
 from loomwright.search import SILENT, News
 
 if TYPE_CHECKING:
@@ -35,8 +36,6 @@ def play_on_cluster(study: Study, count: int, address: str, *, lot: int = LOT, w
     UnreadableInputError
         Where distributed is not installed, nobody answers, or a worker runs another loomwright.
     """
-    from loomwright.match.study import draw, engine_digest, room_for  # noqa: PLC0415  numba
-
     try:
         library: Any = import_module("distributed")  # an extra
     except ImportError as error:
@@ -83,8 +82,6 @@ def play_on_cluster(study: Study, count: int, address: str, *, lot: int = LOT, w
 
 def play_lot(span: tuple[int, int], *, study: Study) -> tuple[object, ...]:
     """Play one lot on a worker: the digest of its engine, and the outcomes as arrays."""
-    from loomwright.match.study import engine_digest, play_study  # noqa: PLC0415
-
     first, count = span
     outcomes = play_study(study, count, first=first, threads=1)
     return engine_digest(), outcomes.matches, outcomes.branches, outcomes.ways

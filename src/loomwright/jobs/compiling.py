@@ -6,6 +6,7 @@ import time
 from threading import Event, Thread
 from typing import TYPE_CHECKING, Final
 
+from loomwright.match.study import is_ready, make_ready
 from loomwright.search import SILENT, News
 
 if TYPE_CHECKING:
@@ -19,8 +20,6 @@ STAGE: Final = "getting ready to play matches, once"
 
 def compile_once(watch: Watch = SILENT) -> bool:
     """Compile the kernel where that was not done before, telling how far it may be; return whether it had to."""
-    from loomwright.match.study import is_ready, make_ready  # noqa: PLC0415  numba: only where a match is played
-
     if is_ready():
         return False
     done, start = Event(), time.monotonic()  # noqa: TID251  a person waits

@@ -7,14 +7,24 @@ from math import ceil, sqrt
 from typing import TYPE_CHECKING, Final
 
 from loomwright.documents.json.match import MatchTold, match_json
+from loomwright.documents.sag.drawing import sag_svg
+from loomwright.documents.sag.pdf import sag_pdf
+from loomwright.documents.sag.sheet import SagMatch, SagSheet
 from loomwright.documents.tables.match import match_csv
 from loomwright.findings import Finding, Place, Severity, UnreadableInputError, by_weight
 from loomwright.jobs.check import check_files
 from loomwright.jobs.cluster import play_on_cluster
 from loomwright.jobs.compiling import compile_once
 from loomwright.jobs.what_if import what_if
+from loomwright.match.advise import advised
+from loomwright.match.course import course_of
+from loomwright.match.lasts import in_a_row
+from loomwright.match.of_battery import battery_states
 from loomwright.match.of_plan import machine_of
+from loomwright.match.rank import compared, ranked
+from loomwright.match.study import Study, play_study
 from loomwright.match.telling import told_by
+from loomwright.match.verdict import verdict_of
 from loomwright.robotfile.drivers.names import unknown_names
 from loomwright.robotfile.folder import open_folder
 from loomwright.robotfile.plans.dutyfile import DutyFile, write_duty
@@ -32,7 +42,7 @@ if TYPE_CHECKING:
     from loomwright.match.lasts import InARow
     from loomwright.match.machine import Machine
     from loomwright.match.rank import Effect
-    from loomwright.match.study import Outcomes, Study
+    from loomwright.match.study import Outcomes
     from loomwright.match.verdict import Verdict
     from loomwright.plan.result import Plan
     from loomwright.robotfile.folder import RobotFolder
@@ -110,17 +120,15 @@ def study_robot(folder: Path, build: str = "", *, asked: Asked, watch: Watch = S
     """
     files = open_folder(folder)
     book = files.drivers()
+    drivers, state = _drivers(book.drivers, asked.driver), _battery(asked.battery)
     plan = check_files(files, build, watch=watch)
-    drivers = _drivers(book.drivers, asked.driver)
-    made = machine_of(plan, battery_state=_battery(asked.battery), find_part=files.library.part)
+    made = machine_of(plan, battery_state=state, find_part=files.library.part)
     names = [mechanism.name for mechanism in made.machine.mechanisms] if made.machine else []
     asking = tuple(by_weight([*made.findings, *unknown_names(book, names)]))
     left = _left_out(plan, made.machine)
     nothing = Studied(plan, asked, files.said(), made.rests_on, asking, left)
     if made.machine is None:
         return nothing
-    from loomwright.match.study import Study  # noqa: PLC0415  numba: only where a match is played
-
     compile_once(watch)
     study = Study(made.machine, made.doubts, drivers, asked.seed, asked.step_ms / 1000)
     try:
@@ -135,9 +143,6 @@ def study_robot(folder: Path, build: str = "", *, asked: Asked, watch: Watch = S
 
 def _what_if(nothing: Studied, study: Study, watch: Watch) -> Studied:
     """Play a changed robot, beside the one that is there if that is asked for; nothing is written."""
-    from loomwright.match.rank import compared  # noqa: PLC0415  numba: only where a match is played
-    from loomwright.match.study import play_study  # noqa: PLC0415
-
     asked = nothing.asked
     changed = what_if(study, asked.sets)
     after = play_study(changed, asked.matches, watch=watch)
@@ -150,11 +155,6 @@ def _what_if(nothing: Studied, study: Study, watch: Watch) -> Studied:
 
 
 def _studied(nothing: Studied, files: RobotFolder, build: str, study: Study, watch: Watch) -> Studied:
-    from loomwright.match.advise import advised  # noqa: PLC0415  numba: only where a match is played
-    from loomwright.match.lasts import in_a_row  # noqa: PLC0415
-    from loomwright.match.rank import ranked  # noqa: PLC0415
-    from loomwright.match.study import play_study  # noqa: PLC0415
-
     asked = nothing.asked
     if asked.cluster:
         outcomes = play_on_cluster(study, asked.matches, asked.cluster, watch=watch)
@@ -178,8 +178,6 @@ def _studied(nothing: Studied, files: RobotFolder, build: str, study: Study, wat
 
 def _judged(nothing: Studied, study: Study, outcomes: Outcomes) -> Studied:
     """Add what the matches say to a study of which nothing is played yet; as it is where there are none."""
-    from loomwright.match.verdict import verdict_of  # noqa: PLC0415  numba: only where a match is played
-
     if not len(outcomes):
         return nothing
     verdict = verdict_of(study, outcomes)
@@ -188,11 +186,6 @@ def _judged(nothing: Studied, study: Study, outcomes: Outcomes) -> Studied:
 
 
 def _papers(files: RobotFolder, build: str, done: Studied, study: Study) -> dict[Path, bytes | None]:
-    from loomwright.documents.sag.drawing import sag_svg  # noqa: PLC0415  only where it is drawn
-    from loomwright.documents.sag.pdf import sag_pdf  # noqa: PLC0415
-    from loomwright.documents.sag.sheet import SagMatch, SagSheet  # noqa: PLC0415
-    from loomwright.match.course import course_of  # noqa: PLC0415
-
     verdict = done.verdict
     if verdict is None:
         return {}
@@ -296,8 +289,6 @@ def _states(study: Study, asked: Asked, plan: Plan, files: RobotFolder) -> tuple
 
 
 def _battery(state: str) -> str:
-    from loomwright.match.of_battery import battery_states  # noqa: PLC0415
-
     if state not in battery_states():
         fix = f"Take one of: {', '.join(battery_states())}."
         raise UnreadableInputError([_refused("no-such-battery", f"There is no battery state `{state}`.", fix)])

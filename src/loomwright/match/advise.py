@@ -11,6 +11,7 @@ from math import isinf
 from typing import TYPE_CHECKING, Final
 
 from loomwright.match.change import LEAST_A, limits_of, with_limit
+from loomwright.match.engine.study import play_study
 from loomwright.match.rank import compared, pareto, peaks_of
 from loomwright.search import SILENT, News
 
@@ -83,8 +84,6 @@ def _lower(key: tuple[int, ...], k: int) -> tuple[int, ...]:
 
 
 def _played(study: Study, before: Outcomes, limits: Mapping[str, float]) -> Advice:
-    from loomwright.match.engine.study import play_study  # noqa: PLC0415  with numba: only where a match is played
-
     changed = study
     for name, limit in limits.items():
         changed = with_limit(changed, name, limit)

@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+import numpy as np
+
+from loomwright.match.engine import layout as at
+from loomwright.match.engine.study import play_one
 from loomwright.match.trace import Done, Trace
 
 if TYPE_CHECKING:
-    import numpy as np
     from numpy.typing import NDArray
 
     from loomwright.match.engine.hot import Floats
@@ -17,9 +20,6 @@ if TYPE_CHECKING:
 
 def course_of(study: Study, number: int) -> Trace:
     """Play match `number` of a study once more and return its course: the same match to the last bit."""
-    from loomwright.match.engine import layout as at  # noqa: PLC0415  with numba: only where a match is played
-    from loomwright.match.engine.study import play_one  # noqa: PLC0415
-
     samples, outcome, arrays = play_one(study, number)
     machine, time_s = study.machine, samples[at.T_TIME]
     names = [machine.mechanisms[motor.mechanism].name for motor in machine.motors]
@@ -57,8 +57,6 @@ def course_of(study: Study, number: int) -> Trace:
 
 
 def _rest_v(curve: tuple[tuple[float, float], ...], charge: float) -> float:
-    import numpy as np  # noqa: PLC0415
-
     return float(np.interp(charge, [at for at, _ in curve], [volts for _, volts in curve]))
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
+from loomwright.match.engine import layout as at
+from loomwright.match.engine.study import play_study
 from loomwright.match.machine import Doubt
 from loomwright.match.verdict import Chance
 from loomwright.search import SILENT
@@ -35,9 +37,6 @@ def in_a_row(study: Study, first: Outcomes, *, watch: Watch = SILENT) -> tuple[I
     Each starts with what the one before left on the mean, rested. The last one told is one too many, unless there are
     `MOST`.
     """
-    from loomwright.match.engine import layout as at  # noqa: PLC0415  with numba: only where a match is played
-    from loomwright.match.engine.study import play_study  # noqa: PLC0415
-
     used = float((first.drawn[:, at.D_CHARGE] - first.matches[:, at.O_CHARGE]).mean())
     charge = float(first.drawn[:, at.D_CHARGE].mean())
     found = [InARow(1, charge, Chance(int(first.browned_out.sum()), len(first)))]

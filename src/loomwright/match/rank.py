@@ -5,7 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from loomwright.match.change import changes_of
+from loomwright.match.engine import layout as at
+from loomwright.match.engine.study import play_study
 from loomwright.match.teams import team_of
 from loomwright.search import SILENT, News
 
@@ -79,18 +83,12 @@ def ranked(
 
 def effect_of(change: Change, before: Outcomes) -> Effect:
     """Return what a change does to the matches of `before`."""
-    from loomwright.match.engine.study import play_study  # noqa: PLC0415  with numba: only where a match is played
-
     after = play_study(change.study, len(before))
     return compared(change.words, change.kind, before.part(0, len(after)), after)
 
 
 def compared(words: str, kind: str, before: Outcomes, after: Outcomes) -> Effect:
     """Return the difference between the same matches with a change and without."""
-    import numpy as np  # noqa: PLC0415
-
-    from loomwright.match.engine import layout as at  # noqa: PLC0415
-
     was, now = before.browned_out, after.browned_out
     way = float(before.matches[:, at.O_METRES].mean())
     late = after.ways[:, :, at.Y_LATE].sum(1) - before.ways[:, :, at.Y_LATE].sum(1)
@@ -111,8 +109,6 @@ def compared(words: str, kind: str, before: Outcomes, after: Outcomes) -> Effect
 
 def peaks_of(study: Study, outcomes: Outcomes) -> dict[str, float]:
     """Return the most that a motor of each team took [A]; see `teams.teams_of`."""
-    from loomwright.match.engine import layout as at  # noqa: PLC0415
-
     machine, found = study.machine, dict[str, float]()
     teams = team_of(machine)
     for b, motor in enumerate(machine.motors):

@@ -7,6 +7,11 @@ from dataclasses import dataclass
 from math import sqrt
 from typing import TYPE_CHECKING, Final
 
+import numpy as np
+
+from loomwright.match.engine import layout as at
+from loomwright.match.engine.hot import ALPHA
+from loomwright.match.engine.study import COLUMN
 from loomwright.match.teams import team_of
 
 if TYPE_CHECKING:
@@ -116,10 +121,6 @@ class Verdict:
 
 def verdict_of(study: Study, outcomes: Outcomes) -> Verdict:
     """Return what the matches of a study say together."""
-    import numpy as np  # noqa: PLC0415  with numba: only where a match is played
-
-    from loomwright.match.engine import layout as at  # noqa: PLC0415
-
     n, matches = len(outcomes), outcomes.matches
     lowest = outcomes.lowest_v
     order = np.argsort(lowest, kind="stable")
@@ -149,10 +150,6 @@ def verdict_of(study: Study, outcomes: Outcomes) -> Verdict:
 
 
 def _branches(study: Study, outcomes: Outcomes) -> tuple[BranchTold, ...]:
-    import numpy as np  # noqa: PLC0415
-
-    from loomwright.match.engine import layout as at  # noqa: PLC0415
-
     machine, found = study.machine, []
     held: list[tuple[str, str, Trip | None, WireHeat | None]] = [
         *((motor.name, motor.circuit, motor.trip, motor.wire) for motor in machine.motors),
@@ -180,18 +177,12 @@ def _branches(study: Study, outcomes: Outcomes) -> tuple[BranchTold, ...]:
 
 def _steady_a(wire: WireHeat, warmest_c: Floats, air_c: Floats) -> float:
     """Return the current that for ever keeps a wire as warm as it got at most: I^2 R(T) = G (T - air)."""
-    import numpy as np  # noqa: PLC0415
-
-    from loomwright.match.engine.hot import ALPHA  # noqa: PLC0415
-
     resistance = wire.ohm_per_m * (1.0 + ALPHA * (warmest_c - 20.0))
     return float(np.sqrt(wire.watt_per_k_m * np.maximum(warmest_c - air_c, 0.0) / resistance).max())
 
 
 def _together(study: Study, outcomes: Outcomes, most: int = 3) -> tuple[Together, ...]:
     """Count which mechanisms and loads took a good part of the current when the bus was lowest."""
-    from loomwright.match.engine import layout as at  # noqa: PLC0415
-
     machine = study.machine
     teams = team_of(machine)
     groups = [teams[machine.mechanisms[motor.mechanism].name] for motor in machine.motors]
@@ -220,10 +211,6 @@ def _together(study: Study, outcomes: Outcomes, most: int = 3) -> tuple[Together
 
 def _hangs_on(study: Study, outcomes: Outcomes) -> tuple[HangsOn, ...]:
     """Tell which doubts go with the lowest voltage, by Spearman's rank correlation (source: spearman-1904-memory)."""
-    import numpy as np  # noqa: PLC0415
-
-    from loomwright.match.engine.study import COLUMN  # noqa: PLC0415
-
     if len(outcomes) < 3:  # noqa: PLR2004  two points always lie on a line
         return ()
     lowest = _ranks(outcomes.lowest_v)
@@ -243,10 +230,6 @@ def _hangs_on(study: Study, outcomes: Outcomes) -> tuple[HangsOn, ...]:
 
 def _by_driver(outcomes: Outcomes, ranks: Floats) -> float:
     """Return how much of the ranks' spread lies between drivers, as a correlation."""
-    import numpy as np  # noqa: PLC0415
-
-    from loomwright.match.engine import layout as at  # noqa: PLC0415
-
     who = outcomes.drawn[:, at.D_DRIVER]
     whole = float(((ranks - ranks.mean()) ** 2).sum())
     between = sum(
@@ -257,8 +240,6 @@ def _by_driver(outcomes: Outcomes, ranks: Floats) -> float:
 
 def _ranks(values: Floats) -> Floats:
     """Return the place of each value among them; those that are alike share the mean of their places."""
-    import numpy as np  # noqa: PLC0415
-
     _, which, counts = np.unique(values, return_inverse=True, return_counts=True)
     ends = np.cumsum(counts)
     return np.asarray((ends - (counts + 1) / 2)[which])
