@@ -1,0 +1,98 @@
+"""From all records to the state of the robot: the same for the same records, in whatever order they came."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from loomwright.records.ends import EndName, EndState, Standing, end_state
+from loomwright.records.event import Kind
+from loomwright.records.live import heads, in_order, live_events
+from loomwright.records.readings import About, PowerState, ReadingState, power_state, reading_states
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from loomwright.records.event import Event, Record
+
+_OF_ENDS = (Kind.MADE, Kind.REDONE, Kind.PULLED, Kind.FAILED)
+_OF_POWER = (Kind.POWER_ON, Kind.POWER_OFF, Kind.CONFIRMED)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetState:
+    """One set of sample crimps: how it was begun and the pulls that name it. `begun` tells its size in `value`."""
+
+    begun: Event
+    pulls: tuple[Event, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class State:
+    """What the records say, by build: ends, readings, power, slots as they were found, sample sets, notes, settings.
+
+    Nothing here knows the plan; see `jobs.bench` for what fits it. `events` are those that were not taken back.
+    """
+
+    ends: Mapping[EndName, EndState] = field(default_factory=lambda: MappingProxyType({}))
+    readings: Mapping[About, ReadingState] = field(default_factory=lambda: MappingProxyType({}))
+    power: Mapping[str, PowerState] = field(default_factory=lambda: MappingProxyType({}))
+    slots: Mapping[About, tuple[Event, ...]] = field(default_factory=lambda: MappingProxyType({}))
+    sets: tuple[SetState, ...] = ()
+    notes: tuple[Event, ...] = ()
+    settings: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    events: Mapping[str, Event] = field(default_factory=lambda: MappingProxyType({}))
+
+    def end(self, build: str, wire: str, letter: str) -> EndState:
+        """Return the state of one end, "to do" where nothing was recorded of it."""
+        name = (build, wire, letter)
+        return self.ends.get(name) or EndState(name=name, standing=Standing.TO_DO)
+
+    def power_of(self, build: str) -> PowerState:
+        """Return what was told of a build's power."""
+        return self.power.get(build, PowerState())
+
+
+def fold(records: Iterable[Record]) -> State:
+    """Return the state that some records tell."""
+    events = live_events(records)
+    ends: dict[EndName, list[Event]] = {}
+    power: dict[str, list[Event]] = {}
+    traced: dict[About, list[Event]] = {}
+    for event in events.values():
+        if event.kind in _OF_ENDS:
+            ends.setdefault((event.build, event.wire, event.end), []).append(event)
+        elif event.kind in _OF_POWER:
+            power.setdefault(event.build, []).append(event)
+        elif event.kind is Kind.TRACED:
+            traced.setdefault((event.build, event.about), []).append(event)
+    return State(
+        ends={name: end_state(name, held) for name, held in sorted(ends.items())},
+        readings=dict(sorted(reading_states(events.values()).items())),
+        power={build: power_state(held) for build, held in sorted(power.items())},
+        slots={name: heads(held) for name, held in sorted(traced.items())},
+        sets=tuple(_sets(events)),
+        notes=in_order(event for event in events.values() if event.kind is Kind.NOTED),
+        settings=_settings(events),
+        events=events,
+    )
+
+
+def _sets(events: Mapping[str, Event]) -> Iterable[SetState]:
+    pulls: dict[str, list[Event]] = {}
+    for event in events.values():
+        if event.kind is Kind.SAMPLE:
+            for key in event.of:
+                pulls.setdefault(key, []).append(event)
+    for begun in in_order(event for event in events.values() if event.kind is Kind.SET_BEGUN):
+        yield SetState(begun=begun, pulls=in_order(pulls.get(begun.key, ())))
+
+
+def _settings(events: Mapping[str, Event]) -> Mapping[str, str]:
+    """Return what mentors have set; of two who did not know of each other the later by their clocks."""
+    by_name: dict[str, list[Event]] = {}
+    for event in events.values():
+        if event.kind is Kind.SETTING:
+            by_name.setdefault(event.about, []).append(event)
+    return {name: heads(held)[-1].words for name, held in sorted(by_name.items())}
