@@ -99,7 +99,7 @@ def test_more_than_memory_holds_is_refused_in_words(trainer: Path, monkeypatch: 
     def too_much(*_: object, **__: object) -> None:
         raise MemoryError
 
-    monkeypatch.setattr("loomwright.match.study.play_study", too_much)
+    monkeypatch.setattr("loomwright.jobs.match.play_study", too_much)
     before = content(trainer)
     with pytest.raises(UnreadableInputError) as caught:
         study_robot(trainer, asked=replace(FEW, matches=1_900_000))
