@@ -40,10 +40,11 @@ def in_order(events: Iterable[Event]) -> tuple[Event, ...]:
 
 def same_person(one: str, other: str) -> bool:
     """Tell whether two initials or nicknames are the same but for case and spaces."""
-    return _plain(one) == _plain(other)
+    return plain_name(one) == plain_name(other)
 
 
-def _plain(who: str) -> str:
+def plain_name(who: str) -> str:
+    """Return initials or a nickname without case and spaces, as people are told apart by."""
     return "".join(who.casefold().split())
 
 

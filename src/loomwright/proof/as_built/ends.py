@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
@@ -99,7 +99,12 @@ def built_groups(plan: Plan, state: State) -> tuple[BuiltGroup, ...]:
 
 def built_ends(plan: Plan, state: State) -> tuple[BuiltEnd, ...]:
     """Return the ends of all groups, one after the other."""
-    return tuple(end for group in built_groups(plan, state) for step in group.steps for end in step.ends)
+    return built_ends_of(built_groups(plan, state))
+
+
+def built_ends_of(groups: Iterable[BuiltGroup]) -> tuple[BuiltEnd, ...]:
+    """Return the ends of some groups, one after the other."""
+    return tuple(end for group in groups for step in group.steps for end in step.ends)
 
 
 def counts(ends: tuple[BuiltEnd, ...]) -> Mapping[Standing, int]:

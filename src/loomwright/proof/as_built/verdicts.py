@@ -14,7 +14,7 @@ from loomwright.units import Dimension, show
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from loomwright.proof.wake_up_result import Expected, Measurement
+    from loomwright.proof.wake_up_result import Measurement
     from loomwright.records.event import Event
     from loomwright.records.readings import ReadingState
 
@@ -42,6 +42,7 @@ class Judged:
 
 
 _WORST: Final = (Verdict.STOP, Verdict.EXPLAIN, Verdict.KEPT, Verdict.GOOD)
+_AGAIN: Final = "Measure again with clean probes and the leads' own reading taken off. If it stays, find out why."
 _NOT_YET: Final = Judged(Verdict.TO_DO, "Nobody has measured it yet.")
 
 
@@ -50,16 +51,47 @@ def unit_of(row: Measurement) -> str:
     return _UNITS.get(row.setting.function, "ohm")
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bounds:
+    """What a reading of a row is compared with [ohm or V]; inf and -inf where there is no bound.
+
+    Below `below` or above `above` nobody goes on; from `low` to `high` is good, unless nobody can say (`unknown`).
+    """
+
+    below: float
+    above: float
+    low: float
+    high: float
+    unknown: bool
+
+
+def bounds(row: Measurement) -> Bounds:
+    """Return the bounds of a row. Where only a high reading is a danger, a low one is a meter that was zeroed."""
+    expected, stop = row.expected, row.stop
+    zeroed = stop is not None and stop.below is None
+    low = -inf if expected.low is None or zeroed else expected.low
+    return Bounds(
+        below=-inf if stop is None or stop.below is None else stop.below,
+        above=inf if stop is None or stop.above is None else stop.above,
+        low=inf if expected.kind is Kind.OPEN and expected.low is None else low,
+        high=inf if expected.high is None else expected.high,
+        unknown=expected.kind is Kind.UNKNOWN,
+    )
+
+
 def judge(row: Measurement, value: float | None) -> Judged:
     """Judge one reading of a row [ohm or V]; None is an open circuit, which only ohms can show."""
-    reading = inf if value is None else value
-    shown = _shown(row, value)
-    stop = row.stop
-    if stop is not None and ((stop.below is not None and reading < stop.below) or _above(stop.above, reading)):
-        return Judged(Verdict.STOP, f"{shown}: {stop.words}.", stop.then)
+    reading, held, shown = inf if value is None else value, bounds(row), _shown(row, value)
+    if row.stop is not None and (reading < held.below or reading > held.above):
+        return Judged(Verdict.STOP, f"{shown}: {row.stop.words}.", row.stop.then)
     if unit_of(row) == "V" and value is None:
         return Judged(Verdict.EXPLAIN, "Volts are never open: write the number, 0 where there is none.")
-    return _against(row.expected, reading, shown, zeroed=stop is not None and stop.below is None)
+    if held.unknown:
+        return Judged(Verdict.KEPT, f"{shown}: nobody can say beforehand; later readings are compared with it.")
+    if held.low <= reading <= held.high:
+        return Judged(Verdict.GOOD, f"{shown}, expected: {row.expected.words}.")
+    side = "too low" if reading < held.low else "too high"
+    return Judged(Verdict.EXPLAIN, f"{shown} is {side}; expected: {row.expected.words}.", _AGAIN)
 
 
 def row_verdict(row: Measurement, state: ReadingState | None) -> Judged:
@@ -70,28 +102,6 @@ def row_verdict(row: Measurement, state: ReadingState | None) -> Judged:
     if worst.verdict is Verdict.EXPLAIN and state.approved:
         return Judged(Verdict.APPROVED, f"{worst.why} {_signed(state.approvals)}")
     return worst
-
-
-def _against(expected: Expected, reading: float, shown: str, *, zeroed: bool) -> Judged:
-    """Compare with what is expected. Where only a high reading is a danger, less than expected is a zeroed meter."""
-    if expected.kind is Kind.UNKNOWN:
-        return Judged(Verdict.KEPT, f"{shown}: nobody can say beforehand; later readings are compared with it.")
-    low = -inf if expected.low is None or zeroed else expected.low
-    high = inf if expected.high is None else expected.high
-    if expected.kind is Kind.OPEN and expected.low is None:
-        low = inf
-    if low <= reading <= high:
-        return Judged(Verdict.GOOD, f"{shown}, expected: {expected.words}.")
-    side = "too low" if reading < low else "too high"
-    return Judged(
-        Verdict.EXPLAIN,
-        f"{shown} is {side}; expected: {expected.words}.",
-        "Measure again with clean probes and the leads' own reading taken off. If it stays, find out why.",
-    )
-
-
-def _above(limit: float | None, reading: float) -> bool:
-    return limit is not None and reading > limit
 
 
 def _worst(judged: Iterable[Judged]) -> Judged:

@@ -1,0 +1,90 @@
+"""Sample crimps and rates from events: sets belong to a way of crimping, and every judged end counts once."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from loomwright.proof.as_built.samples import Way, person_rates, tool_rates, way_name, ways
+from loomwright.proof.pulls import pull_samples
+from loomwright.records.crimps import Outcome
+from loomwright.records.event import Event, Kind
+from loomwright.records.fold import fold
+from tests.records.events import event, recorded
+from tests.robots import example_plan
+
+PLAN = example_plan("rockpool")
+ASKED = next(one for one in pull_samples(PLAN) if one.force_n)
+
+
+def way(*events: Event) -> Way:
+    """Return what some events tell of one way of crimping that the trainer's plan asks for."""
+    return next(one for one in ways(PLAN, fold(recorded(*events))) if one.name == way_name(ASKED))
+
+
+def begun(number: int, size: int, **fields: Any) -> Event:  # noqa: ANN401  any field of an event
+    """Return the beginning of a set of that way."""
+    return event(number, Kind.SET_BEGUN, about=way_name(ASKED), value=float(size), **fields)
+
+
+def pulled(first: int, of: int, *forces_n: float) -> list[Event]:
+    """Return samples of a set that gave way at these forces."""
+    return [
+        event(first + n, Kind.SAMPLE, of=(of,), about="held", value=force_n, unit="N")
+        for n, force_n in enumerate(forces_n)
+    ]
+
+
+def test_a_way_without_sets_gives_no_licence() -> None:
+    """Before the first full set nobody works on the robot with that tool."""
+    assert not way().licensed
+    open_one = way(begun(1, 5), *pulled(2, 1, 500.0, 510.0))
+    assert open_one.verdicts[-1].outcome is Outcome.TOO_FEW
+    assert open_one.open_set is not None
+    assert not open_one.licensed
+
+
+def test_forces_well_above_what_is_asked_give_the_licence_and_weak_ones_do_not() -> None:
+    """Five pulls far above the required force pass; five around it do not; the standard's force is the plan's."""
+    asked_n = ASKED.force_n or 0.0
+    good = way(begun(1, 5), *pulled(2, 1, *(asked_n * part for part in (1.6, 1.62, 1.65, 1.61, 1.63))))
+    assert good.verdicts[-1].outcome is Outcome.PASSES
+    assert good.licensed
+    weak = way(begun(1, 5), *pulled(2, 1, *(asked_n * part for part in (1.1, 0.9, 1.0, 1.2, 0.95))))
+    assert weak.verdicts[-1].outcome is Outcome.FAILS
+    assert not weak.licensed
+    assert weak.verdicts[-1].required_n == asked_n
+
+
+def test_pulls_of_another_set_and_taken_back_ones_do_not_count() -> None:
+    """A pull belongs to the set it names."""
+    held = way(begun(1, 3), *pulled(2, 1, 500.0), *pulled(5, 9, 500.0, 500.0))
+    assert len(held.sets[0].pulls) == 1
+
+
+def test_a_change_that_was_written_down_begins_anew() -> None:
+    """After a failed set, one that says what was put right stands on its own; without a word all pulls stay counted."""
+    asked_n = ASKED.force_n or 0.0
+    weak = [begun(1, 5), *pulled(2, 1, *(asked_n * part for part in (1.1, 0.9, 1.0, 1.2, 0.95)))]
+    strong = pulled(11, 10, *(asked_n * part for part in (1.6, 1.62, 1.65, 1.61, 1.63)))
+    put_right = way(*weak, begun(10, 5, words="new die", measured_at="2026-02-07T13:00:00Z"), *strong)
+    assert put_right.verdicts[-1].counted == (2,)
+    silent = way(*weak, begun(10, 5, measured_at="2026-02-07T13:00:00Z"), *strong)
+    assert silent.verdicts[-1].counted == (1, 2)
+    assert not silent.licensed
+
+
+def test_rates_count_each_judged_signature_once_whoever_spells_it() -> None:
+    """Made and never judged counts nowhere; a redone end counts twice: once failed, once as it was judged then."""
+    events = (
+        event(1, Kind.MADE, who="AB", tool="hand crimper"),
+        event(2, Kind.FAILED, of=(1,), who="CD"),
+        event(3, Kind.REDONE, of=(1, 2), who="a b", tool="hand crimper"),
+        event(4, Kind.PULLED, of=(3,), who="CD"),
+        event(5, Kind.PULLED, of=(3,), who="EF"),
+        event(6, Kind.MADE, who="CD", wire="W2", end="A"),
+    )
+    state = fold(recorded(*events))
+    (person,) = person_rates(state)
+    assert (person.name, person.n, person.failures) == ("AB", 2, 1)
+    (tool,) = tool_rates(state)
+    assert (tool.name, tool.n, tool.failures) == ("hand crimper", 2, 1)
