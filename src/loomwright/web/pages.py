@@ -1,0 +1,164 @@
+"""The pages: what each one shows, handed to its template as plain data, every text of it escaped."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Final
+
+from fastapi import APIRouter, Request, Response
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from starlette.responses import RedirectResponse
+
+from loomwright.records.event import Role
+from loomwright.web.address import lonely_words, no_network_words
+from loomwright.web.admission import JOIN_PAGE
+from loomwright.web.desk import Desk, DeskHere, SeatHere
+from loomwright.web.headers import DRAWING_POLICY
+from loomwright.web.joining import spaced
+from loomwright.web.packed import ASK_FIRST, FOR_GOOD, NEVER_KEEP, pack, sent
+from loomwright.web.refusal import Refusal, RefusedError
+from loomwright.web.screens import SVG, bench_data
+from loomwright.web.session import Seat
+from loomwright.web.share_code import code_svg, join_line, join_url
+from loomwright.web.team import team_data
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+#: The pages that there are, in the order of the navigation, and those to come.
+PAGES: Final[Mapping[str, str]] = {
+    "/ends": "Ends",
+    "/pull": "Pull",
+    "/wake-up": "Wake-up",
+    "/plate": "Plate",
+    "/spine": "Spine",
+    "/team": "Team",
+}
+LATER: Final = ("Hunt", "Rack", "Sag")
+_HTML: Final = "text/html; charset=utf-8"
+_QUICK: Final = 5
+
+router: Final = APIRouter(include_in_schema=False)
+
+
+def templates() -> Environment:
+    """Return the templates of the package: every value is escaped, one that is missing is an error."""
+    loader = PackageLoader("loomwright.web", "templates")
+    return Environment(loader=loader, autoescape=True, undefined=StrictUndefined, auto_reload=False, trim_blocks=True)
+
+
+_TEMPLATES: Final = templates()
+
+
+@router.get("/")
+def start() -> Response:
+    """Lead to the first page."""
+    return RedirectResponse(next(iter(PAGES)), 303)
+
+
+@router.get("/ends")
+def ends(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
+    """Show every end in the order of building."""
+    return _page("ends.html", request, desk, seat)
+
+
+@router.get("/pull")
+def pull(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
+    """Show the ends that wait for a pull."""
+    return _page("pull.html", request, desk, seat)
+
+
+@router.get("/wake-up")
+def wake_up(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
+    """Show the readings before power and the stages of the first power."""
+    return _page("wake_up.html", request, desk, seat)
+
+
+@router.get("/plate")
+def plate(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
+    """Show the Plate."""
+    return _page("plate.html", request, desk, seat)
+
+
+@router.get("/spine")
+def spine(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
+    """Show the Spine."""
+    return _page("spine.html", request, desk, seat)
+
+
+@router.get("/team")
+def team(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
+    """Show what is left, who waits for whom, tools and people."""
+    return _page("team.html", request, desk, seat, team=team_data(desk.bench.view()))
+
+
+@router.get("/plate.svg")
+@router.get("/spine.svg")
+def drawing(request: Request, desk: DeskHere, _seat: SeatHere) -> Response:
+    """Give a drawing of the plan."""
+    name = request.url.path.removeprefix("/").removesuffix(".svg")
+    held = desk.screens.drawing(name, desk.bench.view().plan)
+    return sent(held, request.headers, keep=ASK_FIRST, **{"Content-Security-Policy": DRAWING_POLICY})
+
+
+@router.get("/share")
+def share(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
+    """Show a mentor how phones join."""
+    _for_mentors(seat)
+    settings = desk.settings
+    words = lonely_words(settings.phone_url) if settings.phone_url else no_network_words()
+    told = {
+        "share": settings.share,
+        "url": settings.phone_url,
+        "line": join_line(settings),
+        "code": spaced(settings.secrets.join_code) if settings.share else "",
+        "visitors": desk.visitors.count,
+        "words": "" if desk.visitors.count or not settings.share else words,
+    }
+    return _page("share.html", request, desk, seat, share=told)
+
+
+@router.get("/share.svg")
+def share_svg(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
+    """Give the code that phones read."""
+    _for_mentors(seat)
+    if not (url := join_url(desk.settings)):
+        raise RefusedError(_NOT_THERE)
+    return sent(pack(code_svg(url), SVG), request.headers, keep=NEVER_KEEP)
+
+
+@router.get(JOIN_PAGE)
+def join(request: Request, desk: DeskHere, to: str = "") -> Response:
+    """Ask for the code; whoever has joined already may go on."""
+    seat: Seat | None = request.state.seat
+    told = {"page": JOIN_PAGE, "seat": seat, "to": to if to in PAGES else next(iter(PAGES))}
+    return _html("join.html", request, desk, told)
+
+
+@router.get("/static/{whole}/{name:path}")
+def static(whole: str, name: str, request: Request, desk: DeskHere) -> Response:
+    """Give a file of the table; its address changes with its content, so that it may be kept for good."""
+    held = desk.static.files.get(name) if whole == desk.static.hash else None
+    if held is None:
+        raise RefusedError(_NOT_THERE)
+    return sent(held, request.headers, keep=FOR_GOOD)
+
+
+def _page(template: str, request: Request, desk: Desk, seat: Seat, **more: object) -> Response:
+    told = {"page": request.url.path, "seat": seat, "bench": bench_data(desk.bench.view(), seat.role), **more}
+    return _html(template, request, desk, told)
+
+
+def _html(template: str, request: Request, desk: Desk, told: Mapping[str, Any]) -> Response:
+    fixed = {"pages": PAGES, "later": LATER, "static": desk.static.url, "shared": desk.settings.share}
+    html = _TEMPLATES.get_template(template).render(**fixed, **told)
+    return sent(pack(html.encode(), _HTML, level=_QUICK), request.headers, keep=NEVER_KEEP)
+
+
+def _for_mentors(seat: Seat) -> None:
+    if seat.role is not Role.MENTOR:
+        raise RefusedError(
+            Refusal(403, "mentors-only", "Only a mentor sees this.", "Open it on the laptop that serves the bench.")
+        )
+
+
+_NOT_THERE: Final = Refusal(404, "not-there", "There is nothing under this address.", "Begin at /ends.")

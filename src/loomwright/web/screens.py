@@ -1,0 +1,79 @@
+"""What screens fetch, as bytes, made once for each state of the bench however many phones ask."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from threading import Lock
+from typing import TYPE_CHECKING, Any, Final
+
+from loomwright.documents.json.bench import ends_data, wake_up_data
+from loomwright.web.packed import Packed, pack
+
+if TYPE_CHECKING:
+    from loomwright.jobs.bench import BenchView
+    from loomwright.plan.result import Plan
+    from loomwright.records.event import Role
+
+JSON: Final = "application/json"
+SVG: Final = "image/svg+xml"
+
+
+class Screens:
+    """Keeps the newest of each; whatever thread asks."""
+
+    def __init__(self) -> None:
+        """Begin with nothing made."""
+        self._lock = Lock()
+        self._held: dict[str, Packed] = {}
+
+    def bench(self, view: BenchView, role: Role) -> Packed:
+        """Return the whole bench as JSON for one role."""
+        tag = "-".join([view.plan.revision, str(view.arrival), str(role), *(["stale"] if view.stale else [])])
+        return self._kept(f"bench {role}", tag, lambda: _as_json(bench_data(view, role)), JSON)
+
+    def drawing(self, name: str, plan: Plan) -> Packed:
+        """Return the drawing "plate" or "spine" of a plan; drawn when it is first asked for."""
+        return self._kept(name, f"{name}-{plan.revision}", lambda: _DRAWN[name](plan), SVG)
+
+    def _kept(self, name: str, tag: str, make: Callable[[], bytes], kind: str) -> Packed:
+        with self._lock:
+            held = self._held.get(name)
+            if held is None or held.tag != tag:
+                held = self._held[name] = pack(make(), kind, tag=tag)
+            return held
+
+
+def bench_data(view: BenchView, role: Role) -> dict[str, Any]:
+    """Return everything that screens show, with what stands behind it."""
+    build = view.plan.robot.build
+    return {
+        "arrival": view.arrival,
+        "robot": view.plan.robot.name,
+        "build": build,
+        "revision": view.plan.revision,
+        "stale": view.stale,
+        "role": str(role),
+        "settings": dict(view.state.settings),
+        "ends": ends_data(view.plan, view.groups),
+        "wake_up": wake_up_data(view.wake_up, view.state, build),
+    }
+
+
+def _as_json(data: object) -> bytes:
+    return json.dumps(data, ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode()
+
+
+def _plate(plan: Plan) -> bytes:
+    from loomwright.documents.plate.plan import plate_svg  # noqa: PLC0415  only where it is drawn
+
+    return plate_svg(plan)
+
+
+def _spine(plan: Plan) -> bytes:
+    from loomwright.documents.spine.plan import spine_svg  # noqa: PLC0415  only where it is drawn
+
+    return spine_svg(plan)
+
+
+_DRAWN: Final = {"plate": _plate, "spine": _spine}
