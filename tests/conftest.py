@@ -11,9 +11,12 @@ from hypothesis import settings
 from tests.chromium import Chromium
 from tools.needs import Need, declared
 
-# A shared, noisy machine must not fail a law for being slow; and where CI is set, the same commit gets the
-# same examples every time.
-settings.register_profile("loomwright", deadline=None, derandomize=bool(os.environ.get("CI")))
+# A shared, noisy machine must not fail a law for being slow. Where CI is set, the same commit gets the same examples
+# every time, and fewer of them; LOOM_LONG=1 asks for many more, see CONTRIBUTING.md.
+_CI, _LONG = bool(os.environ.get("CI")), bool(os.environ.get("LOOM_LONG"))
+settings.register_profile(
+    "loomwright", deadline=None, derandomize=_CI, max_examples=1000 if _LONG else 40 if _CI else 100
+)
 settings.load_profile("loomwright")
 
 

@@ -20,7 +20,7 @@ from loomwright.cli.main import main
 from loomwright.robotfile.parts.library import Library
 from tests.robotfile.test_reading import FILES
 
-EXAMPLES = int(os.environ.get("FUZZ_EXAMPLES", "60"))
+EXAMPLES = int(os.environ.get("FUZZ_EXAMPLES", "25"))
 LIMITS = settings(max_examples=EXAMPLES, suppress_health_check=[HealthCheck.too_slow], deadline=None)
 TEXTS = list(FILES.values())
 DATA = [yaml.load(text, Loader=yaml.BaseLoader) for text in TEXTS]  # noqa: S506  BaseLoader gives plain text only

@@ -32,8 +32,9 @@ def packet(name: str, build: str = "", paper: str = "a4") -> Packet:
     return Packet(packet_pdf(example_plan(name, build), paper=paper))
 
 
-@pytest.mark.parametrize(("name", "build"), BUILDS)
-@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize(
+    ("name", "build", "paper"), [*((*one, "a4") for one in BUILDS), *((name, "", "letter") for name in EXAMPLES[1:])]
+)
 def test_nothing_overlaps_and_nothing_is_cut_off(name: str, build: str, paper: str) -> None:
     """Every word inside the margins, no word over another, no page nearly empty, a foot on each."""
     plan = example_plan(name, build)
