@@ -52,6 +52,7 @@ def app_of(desk: Desk) -> ASGIApp:
         description=_ABOUT,
         docs_url=None,  # its page would load scripts from outside
         redoc_url=None,
+        redirect_slashes=False,
         lifespan=_alive,
         telemetry={
             "tracing": False,
