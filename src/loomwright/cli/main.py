@@ -24,6 +24,9 @@ COMMANDS: Final = {
         "loomwright.cli.packet:command", "Print what people build from: pages, flags, drawings, into out/."
     ),
     "match": Deferred("loomwright.cli.match:command", "Play matches: odds of a brown-out, heat, and what helps most."),
+    "bench": Deferred(
+        "loomwright.cli.bench:command", "Make, sign, pull and prove: on this laptop, on phones, losing nothing."
+    ),
     "change": Deferred("loomwright.cli.change:command", "Show what an edited robot file would undo and make."),
     "size": Deferred("loomwright.cli.size:command", "Find the gauge for one wire, and say why."),
     "schema": Deferred("loomwright.cli.schema:command", "Write the JSON Schema of the robot file, for editors."),

@@ -57,6 +57,17 @@ def _no(*statuses: int) -> dict[int | str, dict[str, Any]]:
 _READS: Final = _no(401, 403)
 _WRITES: Final = _no(401, 403, 408, 413, 415, 422)
 
+#: One event of the stream.
+_STREAMED: Final[dict[str, Any]] = {
+    "type": "object",
+    "properties": {
+        "id": {"type": "string", "description": "the arrival"},
+        "event": {"type": "string", "enum": ["arrival", "stopping"]},
+        "data": {"type": "string", "description": "JSON: `arrival`, `revision`, `stale`"},
+        "retry": {"type": "integer", "description": "how long to wait before coming back [ms]"},
+    },
+}
+
 OwnHeader = Annotated[Literal["1"], Header(alias="X-Bench", description="stands with every write")]
 
 router: Final = APIRouter(prefix="/api/v1")
@@ -103,7 +114,7 @@ async def events(asked: EventsAsked, desk: DeskHere, seat: SeatHere, _own: OwnHe
 @router.get(
     "/stream",
     response_class=StreamingResponse,
-    responses={**_READS, 200: {"content": {"text/event-stream": {"schema": {"type": "string"}}}}},
+    responses={**_READS, 200: {"content": {"text/event-stream": {"schema": _STREAMED}}}},
     summary="How far the bench is, live",
 )
 async def stream(desk: DeskHere, seat: SeatHere) -> StreamingResponse:
