@@ -14,7 +14,7 @@ from scipy import stats
 from loomwright.records.crimp_forces import anderson_darling, grubbs_limit, looks_normal, lower_limit_n, outlier_n
 from loomwright.records.crimp_rates import Ends, rates
 from loomwright.records.crimps import Outcome, SampleSet, Verdict, judge
-from loomwright.records.tolerance import failure_limit, pulls_needed, tolerance_factor, wilson_limit
+from loomwright.records.tolerance import failure_limit, tolerance_factor, wilson_limit
 from tests.reference.published import rows
 
 GOOD = SampleSet(planned=5, forces_n=(120, 125, 118, 130, 122), required_n=80)
@@ -189,6 +189,7 @@ def test_a_set_with_some_forces_is_only_counted() -> None:
     verdict = last(SampleSet(planned=4, forces_n=(120, 79.9), held=2, required_n=80))
     assert (verdict.outcome, verdict.limit_n) == (Outcome.FAILS, None)
     assert (verdict.pulls, verdict.bad) == (4, 1)
+    assert last(SampleSet(planned=2, forces_n=(80,), held=1, required_n=80)).bad == 0
     assert verdict.odd == (
         "Some pulls of a set have no force, so all of them are only counted. Write down every force.",
     )
@@ -215,8 +216,16 @@ def test_a_blunder_does_not_pass_whatever_the_forces() -> None:
     assert not [words for words in verdict.rests_on if "blunder" in words]
     assert last(BLUNDER, GOOD).outcome is Outcome.FAILS
     assert last(BLUNDER, replace(GOOD, adjusted_before=True)).outcome is Outcome.PASSES
-    assert last(SampleSet(planned=2, blunders=2)).what.startswith("2 of 2 were blunders")
-    assert last(SampleSet(planned=94, held=93, blunders=1, required_n=80)).outcome is Outcome.FAILS
+    unasked = last(SampleSet(planned=2, blunders=2))
+    assert unasked.outcome is Outcome.FAILS
+    assert unasked.what.startswith("2 of 2 were blunders")
+
+
+def test_a_blunder_among_pulls_that_only_held_is_one_of_the_bad() -> None:
+    """It counts in the limit of the rate; no number of pulls makes up for it, so none is told."""
+    verdict = last(SampleSet(planned=94, held=93, blunders=1, required_n=80))
+    assert verdict.outcome is Outcome.FAILS
+    assert (verdict.bad, verdict.upper, verdict.more) == (1, failure_limit(1, 94), 0)
 
 
 # ------------------------------------------------------------------ several sets
@@ -319,6 +328,7 @@ def test_a_pull_that_held_less_than_now_required_says_nothing() -> None:
     assert last(replace(ONE_FAILED, required_n=60), HELD).bad == 1
     assert last(replace(HELD, required_n=100), HELD).pulls == 10
     assert last(replace(HELD, required_n=None), HELD).pulls == 5
+    assert last(HELD, replace(HELD, required_n=None)).pulls == 0
     assert last(replace(GOOD, required_n=None), GOOD).pulls == 10
 
 
@@ -493,9 +503,3 @@ def test_many_ends_speak_for_themselves() -> None:
     """With 2000 ends of one's own the team hardly counts, and the range is that of Jeffreys."""
     rate = rates([Ends("AB", 2000, 100), Ends("CD", 100, 50)])[0]
     assert rate.upper == pytest.approx(stats.beta.ppf(0.975, 100.5, 1900.5), rel=0.05)
-
-
-def test_the_number_of_pulls_grows_with_each_failure() -> None:
-    """A set that has to hold more failures needs more pulls: no failure is free."""
-    needed = [pulls_needed(failures) for failures in range(8)]
-    assert needed == sorted(set(needed))

@@ -81,6 +81,12 @@ def test_the_number_of_pulls_is_the_least_that_does(failures: int, coverage: flo
     assert n == failures + 1 or as_few(n - 1) > 1 - confidence
 
 
+def test_the_number_of_pulls_grows_with_each_failure() -> None:
+    """A set that has to hold more failures needs more pulls: no failure is free."""
+    needed = [pulls_needed(failures) for failures in range(8)]
+    assert needed == sorted(set(needed))
+
+
 def test_a_chance_that_a_computer_can_not_write_exactly_costs_no_pull() -> None:
     """One pull without a failure shows 10 % with 90 % confidence, although 1 - 0.9 is a little under 0.1 here."""
     assert pulls_needed(0, 0.1, 0.9) == 1
