@@ -1,4 +1,4 @@
-"""Sets of sample crimps: when there is a verdict, what it claims, what it may not forget; forces and rates."""
+"""Sets of sample crimps: when there is a verdict, what it claims, what it may not forget."""
 
 from __future__ import annotations
 
@@ -11,11 +11,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from loomwright.records.crimp_forces import anderson_darling, grubbs_limit, looks_normal, lower_limit_n, outlier_n
-from loomwright.records.crimp_rates import Ends, rates
+from loomwright.records.crimp_forces import lower_limit_n
 from loomwright.records.crimps import Outcome, SampleSet, Verdict, judge
-from loomwright.records.tolerance import failure_limit, tolerance_factor, wilson_limit
-from tests.reference.published import rows
+from loomwright.records.tolerance import failure_limit, tolerance_factor
 
 GOOD = SampleSet(planned=5, forces_n=(120, 125, 118, 130, 122), required_n=80)
 WEAK = SampleSet(planned=5, forces_n=(120, 90, 118, 130, 82), required_n=80)
@@ -383,123 +381,3 @@ def test_four_sets_without_a_change_let_through_less_than_twice_one_set() -> Non
         sets = [SampleSet(planned=5, forces_n=tuple(row), required_n=required_n) for row in drawn]
         ever += any(verdict.outcome is Outcome.PASSES for verdict in judge(sets))
     assert 0.05 < ever / 1000 < 0.1
-
-
-# ------------------------------------------------------------------ what forces look like
-def test_a_far_force_is_told_and_stays() -> None:
-    """nist-handbook-1.3.5.17.1: of eight readings the 245.57 lies 2.46876 deviations off, 2.032 being the limit."""
-    readings = (199.31, 199.53, 200.19, 200.82, 201.92, 201.95, 202.18, 245.57)
-    far = (245.57 - np.mean(readings)) / np.std(readings, ddof=1)
-    assert far == pytest.approx(2.46876, abs=5e-6)
-    assert grubbs_limit(8, 0.1) == pytest.approx(2.032, abs=5e-4)
-    assert outlier_n(readings) == 245.57
-    verdict = last(SampleSet(planned=8, forces_n=readings, required_n=10))
-    assert verdict.odd == (
-        "One force, 245.57 N, lies far from the others (Grubbs' test at 1 %). Look why; it stays in.",
-    )
-    assert verdict.limit_n == lower_limit_n(readings)
-    assert outlier_n(readings[:-1]) is None
-    assert outlier_n([-reading for reading in readings]) == -245.57
-
-
-def test_the_limits_of_grubbs_are_those_of_the_printed_table() -> None:
-    """grubbs-1969-two-sided: 3 to 600 values, at 5 and 1 %, to the last digit printed."""
-    for row in rows("grubbs_limits"):
-        assert grubbs_limit(int(row["n"]), float(row["false_alarm"])) == pytest.approx(float(row["limit"]), abs=1e-4)
-
-
-def test_two_values_or_equal_ones_have_no_outlier_and_no_shape() -> None:
-    """There is nothing to lie far from, and nothing to see."""
-    assert outlier_n((1, 1000)) is None
-    assert outlier_n((7,) * 12) is None
-    assert looks_normal((7,) * 12) is None
-    assert looks_normal(tuple(range(9))) is None
-    assert looks_normal(tuple(range(10))) is True
-
-
-def test_two_kinds_of_crimps_are_told() -> None:
-    """Five about 60 N and five about 120 N are not one kind; the verdict says that its assumption does not hold."""
-    two = (60, 61, 62, 59, 60, 120, 121, 119, 122, 118)
-    verdict = last(SampleSet(planned=10, forces_n=two, required_n=10))
-    assert verdict.odd == (
-        "The forces are not spread as one kind of crimp gives them. Look whether two kinds are among them.",
-    )
-    assert verdict.rests_on[0] == (
-        "the forces having a normal distribution, which these 10 forces contradict (Anderson-Darling test at 1 %)"
-    )
-    one = last(SampleSet(planned=10, forces_n=(110, 112, 115, 117, 119, 120, 122, 124, 127, 131), required_n=10))
-    assert one.odd == ()
-    assert one.rests_on[0].endswith("which 10 forces do not contradict (Anderson-Darling test at 1 %)")
-
-
-def test_normal_forces_seldom_look_odd() -> None:
-    """stephens-1986: of normal samples of 10 one in a hundred is called not normal, and one in a hundred an outlier."""
-    drawn = np.random.default_rng(11).normal(100, 8, (6000, 10)).tolist()
-    assert np.mean([not looks_normal(row) for row in drawn]) == pytest.approx(0.01, abs=0.005)
-    assert np.mean([outlier_n(row) is not None for row in drawn]) == pytest.approx(0.01, abs=0.005)
-
-
-@given(st.lists(st.floats(1, 500), min_size=10, max_size=40, unique=True).filter(lambda held: np.std(held) > 1))
-def test_the_statistic_is_that_of_scipy(held: list[float]) -> None:
-    """Anderson and Darling's, against the normal distribution fitted to the values."""
-    z = np.sort((np.array(held) - np.mean(held)) / np.std(held, ddof=1))
-    i = np.arange(1, len(z) + 1)
-    twin = -len(z) - np.mean((2 * i - 1) * (stats.norm.logcdf(z) + stats.norm.logsf(z[::-1])))
-    assert anderson_darling(held) == pytest.approx(twin, rel=1e-9, abs=1e-9)
-
-
-# ------------------------------------------------------------------ rates of fitted ends
-def test_a_person_with_few_ends_is_drawn_towards_the_team() -> None:
-    """0 failures of 3: at most 31 % of a person's ends fail, where Wilson's two-sided interval says 56 %."""
-    (rate,) = rates([Ends("AB", 3, 0)])
-    assert (rate.name, rate.n, rate.failures) == ("AB", 3, 0)
-    assert rate.upper == pytest.approx(1 - 0.025 ** (1 / 10))
-    assert round(rate.upper, 2) == 0.31
-    assert round(wilson_limit(0, 3, 0.975), 2) == 0.56
-    assert rate.estimate == pytest.approx(1 / 11)
-    assert rate.what == (
-        "AB: 0 of 3 ends failed. Between 0 % and 31 % may fail (95 % sure), mostly what the team's ends say."
-    )
-
-
-def test_a_rate_is_the_posterior_after_the_ends_of_all_others() -> None:
-    """Beta(8 * 3/48, 8 * 45/48) before, where the others have 2 of 40; one's own ends count once."""
-    rate = rates([Ends("AB", 20, 2), Ends("CD", 30, 2), Ends("EF", 10, 0)])[0]
-    after = stats.beta(0.5 + 2, 7.5 + 18)
-    assert rate.estimate == pytest.approx(after.mean())
-    assert (rate.lower, rate.upper) == pytest.approx((after.ppf(0.025), after.ppf(0.975)))
-    assert rate.what.endswith("drawn a little towards the team's ends.")
-
-
-def test_without_an_end_a_name_has_the_rate_of_the_others() -> None:
-    """And it says that it has none; a tool is a name as a person is."""
-    rate = rates([Ends("red crimper", 0, 0), Ends("blue crimper", 32, 4)])[0]
-    assert rate.estimate == pytest.approx(5 / 40)
-    assert rate.what.startswith("red crimper: no end was judged yet. Between ")
-    assert rates([]) == ()
-    with pytest.raises(ValueError, match=r"^AB: 4 failures of 3 ends can't be; count them again$"):
-        Ends("AB", 3, 4)
-
-
-ends = st.integers(0, 60).flatmap(lambda n: st.builds(Ends, st.just("x"), st.just(n), st.integers(0, n)))
-
-
-@given(ends, ends)
-def test_one_more_failure_never_lowers_a_rate(one: Ends, other: Ends) -> None:
-    """Neither one's own nor another's; and one's own end that held never raises it."""
-    now = rates([one, other])[0]
-    worse = [
-        rates([Ends("x", one.n + 1, one.failures + 1), other])[0],
-        rates([one, Ends("x", other.n + 1, other.failures + 1)])[0],
-    ]
-    better = rates([Ends("x", one.n + 1, one.failures), other])[0]
-    assert now.lower <= now.upper
-    for rate in worse:
-        assert (rate.lower >= now.lower, rate.upper >= now.upper, rate.estimate >= now.estimate) == (True,) * 3
-    assert (better.lower <= now.lower, better.upper <= now.upper) == (True, True)
-
-
-def test_many_ends_speak_for_themselves() -> None:
-    """With 2000 ends of one's own the team hardly counts, and the range is that of Jeffreys."""
-    rate = rates([Ends("AB", 2000, 100), Ends("CD", 100, 50)])[0]
-    assert rate.upper == pytest.approx(stats.beta.ppf(0.975, 100.5, 1900.5), rel=0.05)
