@@ -59,6 +59,8 @@ def test_a_signed_end_and_a_reading_are_taken() -> None:
         (MADE | {"kind": "pulled"}, "`of` names the events"),
         (READING | {"about": ""}, "`about` names what"),
         (READING | {"value": float("nan")}, "`value` is a number."),
+        (READING | {"value": 10**400}, "`value` is a number."),
+        (MADE | {"as_planned": {"gauge": "\ud800"}}, "`as_planned` has characters"),
         (READING | {"value": True}, "`value` is a number."),
         (READING | {"unit": "mV"}, "is in ohm or V."),
         (READING | {"value": None}, "or the words `open`"),

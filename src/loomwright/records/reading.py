@@ -6,7 +6,6 @@ import re
 import unicodedata
 from collections.abc import Iterator, Mapping
 from datetime import UTC, datetime
-from math import isfinite
 from types import MappingProxyType
 from typing import Final
 
@@ -16,6 +15,7 @@ from loomwright.records.event import NOTHING_BEFORE, Event, Kind, Record, Role
 LONGEST: Final = MappingProxyType(
     {"who": 24, "build": 80, "wire": 12, "end": 1, "about": 120, "tool": 80, "revision": 64, "unit": 8, "words": 600}
 )
+_LARGEST: Final = 1e12
 MOST_NAMED: Final = 40
 MOST_AS_PLANNED: Final = 12
 _KEY: Final = re.compile(r"[0-9a-f]{32}")
@@ -154,7 +154,7 @@ def _text(held: Mapping[str, object], name: str, faults: list[str]) -> str:
     text = unicodedata.normalize("NFC", value).strip()
     if len(text) > LONGEST[name]:
         faults.append(f"`{name}` has {len(text)} characters; {LONGEST[name]} are the most.")
-    if any(unicodedata.category(sign) in ("Cc", "Cs", "Co", "Cn") for sign in text):
+    if not _is_printable(text):
         faults.append(f"`{name}` has characters that can't be printed.")
     return text
 
@@ -184,7 +184,7 @@ def _value(held: Mapping[str, object], faults: list[str]) -> float | None:
     value = held.get("value")
     if value is None:
         return None
-    if isinstance(value, bool) or not isinstance(value, int | float) or not isfinite(value) or abs(value) > 1e12:  # noqa: PLR2004
+    if isinstance(value, bool) or not isinstance(value, int | float) or not -_LARGEST <= value <= _LARGEST:
         faults.append("`value` is a number.")
         return None
     return float(value)
@@ -200,8 +200,15 @@ def _as_planned(held: Mapping[str, object], faults: list[str]) -> Mapping[str, s
         if not isinstance(value, str) or len(str(name)) > LONGEST["tool"] or len(value) > LONGEST["about"]:
             faults.append(f"`as_planned` holds texts of up to {LONGEST['about']} characters.")
             break
+        if not _is_printable(f"{name}{value}"):
+            faults.append("`as_planned` has characters that can't be printed.")
+            break
         found[str(name)] = value
     return MappingProxyType(found)
+
+
+def _is_printable(text: str) -> bool:
+    return not any(unicodedata.category(sign) in ("Cc", "Cs", "Co", "Cn") for sign in text)
 
 
 def _of(held: Mapping[str, object], faults: list[str]) -> tuple[str, ...]:

@@ -1,0 +1,167 @@
+"""The bench of one robot: its plan beside its records, and the taking in of what people sign."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from threading import RLock
+from typing import TYPE_CHECKING, Final
+
+from loomwright.findings import Finding, Place, Severity, UnreadableInputError
+from loomwright.jobs.check import check_files
+from loomwright.proof.as_built.ends import BuiltGroup, built_groups
+from loomwright.proof.wake_up import wake_up
+from loomwright.records.event import MENTORS_ONLY, Event, Role
+from loomwright.records.fold import State, fold
+from loomwright.records.reading import EventRefusedError, read_event
+from loomwright.robotfile.folder import open_folder
+from loomwright.wording import quoted
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+
+    from loomwright.plan.result import Plan
+    from loomwright.proof.wake_up_result import WakeUp
+    from loomwright.robotfile.folder import RobotFolder
+    from loomwright.store import Store
+
+#: So many events may come at once.
+MOST_AT_ONCE: Final = 500
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BenchView:
+    """Everything that the screens show, at one moment: `arrival` counts the records that it knows.
+
+    `stale` tells that the robot's files say something else by now than the plan that is shown.
+    """
+
+    plan: Plan
+    wake_up: WakeUp
+    state: State
+    groups: tuple[BuiltGroup, ...]
+    arrival: int
+    stale: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What became of one event that was sent: "added", "known", or "refused" with the reasons in sentences."""
+
+    key: str
+    outcome: str
+    why: tuple[str, ...] = ()
+
+
+def planned(folder: Path, build: str = "") -> Plan:
+    """Return the plan that stands in plan.yaml; only ends of a plan that is written are signed.
+
+    Raises
+    ------
+    UnreadableInputError
+        For input that can't be read, and where there is no plan yet or it is older than the robot's files.
+    """
+    files = open_folder(folder)
+    if not _is_current(files, build):
+        told = f" --build {build}" if build else ""
+        place = Place(str(files.plan_path(build)), thing=build)
+        fix = f"Run `loomwright plan{told}`, look at what it says, and start the bench again."
+        what = "There is no plan yet." if files.memory(build) is None else "The robot's files have changed since."
+        raise UnreadableInputError([Finding("plan-first", Severity.MUST, place, what, fix)])
+    return check_files(files, build)
+
+
+@dataclass(slots=True)
+class Bench:
+    """One robot's bench. Its methods may be called from several threads."""
+
+    folder: Path
+    build: str
+    store: Store
+    plan: Plan
+    _lock: RLock = field(default_factory=RLock)
+    _view: BenchView | None = None
+    _stale: bool = False
+
+    def view(self) -> BenchView:
+        """Return the plan with all that is recorded."""
+        with self._lock:
+            arrival = self.store.last_arrival
+            if self._view is None or self._view.arrival != arrival:
+                self._view = self._make(arrival, self._view)
+            return self._view
+
+    def look_again(self) -> bool:
+        """Read the folder again and take over a plan that was written since; return whether there was one.
+
+        Where the robot's files can't be read, or were edited and not planned yet, the bench goes on with the plan it
+        has, and its view says that it is stale.
+        """
+        try:
+            files = open_folder(self.folder)
+            fresh = _is_current(files, self.build)
+            memory = files.memory(self.build)
+            newer = fresh and memory is not None and memory.revision != self.plan.revision
+            plan = check_files(files, self.build) if newer else None
+        except UnreadableInputError:
+            fresh, plan = False, None
+        with self._lock:
+            if plan is None and self._stale == (not fresh):
+                return False
+            self.plan, self._stale, self._view = plan or self.plan, not fresh, None
+            return plan is not None
+
+    def _make(self, arrival: int, before: BenchView | None) -> BenchView:
+        state = fold(self.store.records())
+        return BenchView(
+            plan=self.plan,
+            wake_up=before.wake_up if before is not None else wake_up(self.plan),
+            state=state,
+            groups=built_groups(self.plan, state),
+            arrival=arrival,
+            stale=self._stale,
+        )
+
+    def sign(self, told: Sequence[object], role: Role, *, now: str) -> tuple[Answer, ...]:
+        """Take in events as they were sent; each is answered for itself, in the order they came.
+
+        `now` is the laptop's clock in UTC. What an answer calls added is on the disk. Nothing that can be read is
+        refused for its content, however late it comes, except what only a mentor may do.
+        """
+        answers: dict[int, Answer] = {}
+        good: dict[int, Event] = {}
+        for n, one in enumerate(told):
+            try:
+                good[n] = self._read(one, role)
+            except EventRefusedError as error:
+                answers[n] = Answer(_key(one), "refused", error.faults)
+        outcomes = self.store.append(list(good.values()), role=role, received_at=now) if good else []
+        for (n, event), outcome in zip(good.items(), outcomes, strict=True):
+            answers[n] = _answer(event, str(outcome))
+        return tuple(answers[n] for n in range(len(told)))
+
+    def _read(self, told: object, role: Role) -> Event:
+        event = read_event(told)
+        if event.kind in MENTORS_ONLY and role is not Role.MENTOR:
+            raise EventRefusedError((f"Only a mentor may do this: {event.kind}. Join with the mentor code.",))
+        if event.build != self.build:
+            served = quoted(self.build) if self.build else "the robot as it is"
+            raise EventRefusedError((f"This bench serves {served}, not the build {quoted(event.build)}.",))
+        return event
+
+
+def _answer(event: Event, outcome: str) -> Answer:
+    if outcome == "clash":
+        why = "Another event has this key already. Nothing is lost: send it again with a new key."
+        return Answer(event.key, "refused", (why,))
+    return Answer(event.key, outcome)
+
+
+def _key(told: object) -> str:
+    key = told.get("key") if isinstance(told, dict) else None
+    return key[:32] if isinstance(key, str) else ""
+
+
+def _is_current(files: RobotFolder, build: str) -> bool:
+    memory = files.memory(build)
+    return memory is not None and memory.inputs == files.digest(build)
