@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
     from loomwright.plan.result import Plan
     from loomwright.proof.wake_up_result import WakeUp
+    from loomwright.records.event import Record
     from loomwright.robotfile.folder import RobotFolder
     from loomwright.store import Store
 
@@ -82,13 +83,14 @@ class Bench:
     _lock: RLock = field(default_factory=RLock)
     _view: BenchView | None = None
     _stale: bool = False
+    _records: list[Record] = field(default_factory=list)
+    _arrival: int = 0
 
     def view(self) -> BenchView:
         """Return the plan with all that is recorded."""
         with self._lock:
-            arrival = self.store.last_arrival
-            if self._view is None or self._view.arrival != arrival:
-                self._view = self._make(arrival, self._view)
+            if self._view is None or self._view.arrival != self.store.last_arrival:
+                self._view = self._make(self._view)
             return self._view
 
     def look_again(self) -> bool:
@@ -111,14 +113,18 @@ class Bench:
             self.plan, self._stale, self._view = plan or self.plan, not fresh, None
             return plan is not None
 
-    def _make(self, arrival: int, before: BenchView | None) -> BenchView:
-        state = fold(self.store.records())
+    def _make(self, before: BenchView | None) -> BenchView:
+        """Read what came since the last time, which of thousands of records is little, and fold all of it."""
+        for arrival, record in self.store.since(self._arrival):
+            self._records.append(record)
+            self._arrival = arrival
+        state = fold(self._records)
         return BenchView(
             plan=self.plan,
             wake_up=before.wake_up if before is not None else wake_up(self.plan),
             state=state,
             groups=built_groups(self.plan, state),
-            arrival=arrival,
+            arrival=self._arrival,
             stale=self._stale,
         )
 
