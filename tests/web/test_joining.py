@@ -71,7 +71,8 @@ def test_it_says_how_long_to_wait() -> None:
     """The wait is that for the oldest of the tries that fill the measure."""
     hands = Hands()
     held = door(hands)
-    for _ in range(5):
+    for n in range(5):
+        hands.past_s = n
         refused(held, "wrong")
     hands.past_s = 20.5
     with pytest.raises(RefusedError) as caught:

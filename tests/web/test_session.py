@@ -32,7 +32,7 @@ def test_a_cookie_tells_who_somebody_is(role: Role, who: str) -> None:
     assert seat is not None
     assert (seat.role, seat.who) == (role, who)
     assert cookie.isascii()
-    assert not set(cookie) & set(' ",;\\')
+    assert not set(cookie) & set(' ",;=\\')
 
 
 @given(data=st.data())
@@ -55,7 +55,7 @@ def test_a_student_can_not_sign_a_mentors_cookie() -> None:
     """The old signature does not fit the new words, and the key of the signature is nobody's but the run's."""
     held = sessions()
     body, _, signature = held.begin(Role.STUDENT, "Kim").partition(".")
-    told = json.loads(urlsafe_b64decode(body))
+    told = json.loads(urlsafe_b64decode(f"{body}=="))
     forged = urlsafe_b64encode(json.dumps(["mentor", *told[1:]]).encode())
     guessed = hmac.new(b"", b"loomwright bench session 1\0" + forged, hashlib.sha256).hexdigest()
     assert held.seat(f"{forged.decode()}.{signature}") is None

@@ -62,7 +62,7 @@ class Sessions:
     def begin(self, role: Role, who: str) -> str:
         """Return the cookie of a new session."""
         told = [str(role), who, self._nonce(), self._clock.running_s()]
-        body = urlsafe_b64encode(json.dumps(told, separators=(",", ":")).encode())
+        body = urlsafe_b64encode(json.dumps(told, separators=(",", ":")).encode()).rstrip(b"=")
         return f"{body.decode()}.{self._signature(body)}"
 
     def seat(self, cookie: str) -> Seat | None:
@@ -72,7 +72,7 @@ class Sessions:
             return None
         if not hmac.compare_digest(signature, self._signature(body.encode())):
             return None
-        role, who, nonce, since_s = json.loads(urlsafe_b64decode(body))
+        role, who, nonce, since_s = json.loads(urlsafe_b64decode(f"{body}=="))
         seat = Seat(Role(role), who, nonce, since_s)
         return seat if self.counts(seat) else None
 
@@ -84,8 +84,7 @@ class Sessions:
 
     def end(self, seat: Seat) -> None:
         """Let a session count no more, wherever its cookie is kept."""
-        if seat.nonce:
-            self._ended.add(seat.nonce)
+        self._ended.add(seat.nonce)
 
     def _signature(self, body: bytes) -> str:
         return hmac.new(self._key, _PURPOSE + body, hashlib.sha256).hexdigest()
