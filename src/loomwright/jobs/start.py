@@ -11,15 +11,21 @@ from loomwright.findings import Finding, Place, Severity, UnreadableInputError
 from loomwright.jobs.packet import Packed, pack_robot
 from loomwright.jobs.papers import Printing
 from loomwright.jobs.plan import Planned, plan_robot
-from loomwright.robotfile.folder import ROBOT, STOCK, open_folder
+from loomwright.robotfile.folder import PARTS, ROBOT, STOCK, open_folder
 from loomwright.robotfile.forms.schema import SCHEMA_NAME, robot_schema
+from loomwright.robotfile.from_list import robot_from_list
+from loomwright.robotfile.marked.source_text import refuse_size
+from loomwright.robotfile.parts.library import Library
 from loomwright.robotfile.plans.safe_write import make_folder, write_all
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
     from pathlib import Path
 
 EXAMPLES = ("tidepool", "breakwater", "rockpool")
 _STARTER = "starter"
+_UNNAMED = "My robot"
+_LONGEST_NAME = 60
 _OURS = ".loomwright-demo"
 _IGNORED = "# What loomwright can make again, and records that are not for git.\nout/\nbench.db*\n.*.part\n"
 
@@ -41,17 +47,26 @@ def new_folder(folder: Path) -> tuple[Path, ...]:
     UnreadableInputError
         Where the folder holds a robot.yaml already, or is a file.
     """
-    if folder.exists() and not folder.is_dir():
-        raise UnreadableInputError([_refused(folder, "not-a-folder", f"{folder} is a file.", "Name a folder.")])
-    if (folder / ROBOT).exists():
-        what = f"{folder / ROBOT} is there already, and it is yours."
-        raise UnreadableInputError(
-            [_refused(folder, "robot-file-there", what, "Edit that file, or name another folder.")]
-        )
-    make_folder(folder)
-    contents = {folder / name: data for name, data in _files(_STARTER).items() if not (folder / name).exists()}
-    write_all(contents)
-    return tuple(contents)
+    _refuse_used(folder)
+    return _write_new(folder, _files(_STARTER))
+
+
+def new_from_list(folder: Path, source: Path) -> tuple[Path, ...]:
+    """Make a folder whose robot.yaml holds what a list of circuits says, and return the files written.
+
+    The list is a CSV file or a workbook, such as the circuits.csv that a plan has. Nothing is written where any row of
+    it can't be understood.
+
+    Raises
+    ------
+    UnreadableInputError
+        As `new_folder` does, and with every fault of the list.
+    """
+    _refuse_used(folder)
+    own = folder / PARTS
+    library = Library(own if own.is_dir() else None)
+    robot = robot_from_list(_content(source), file=source.name, robot=_name_of(folder), library=library)
+    return _write_new(folder, _files(_STARTER) | {ROBOT: robot})
 
 
 def make_demo(folder: Path, example: str = EXAMPLES[0]) -> Demo:
@@ -77,6 +92,39 @@ def make_demo(folder: Path, example: str = EXAMPLES[0]) -> Demo:
     planned = tuple(plan_robot(folder, build) for build in ("", *builds))
     packed = tuple(pack_robot(folder, build, printing=Printing()) for build in ("", *builds))
     return Demo(planned, packed, kept)
+
+
+def _refuse_used(folder: Path) -> None:
+    if folder.exists() and not folder.is_dir():
+        raise UnreadableInputError([_refused(folder, "not-a-folder", f"{folder} is a file.", "Name a folder.")])
+    if (folder / ROBOT).exists():
+        what = f"{folder / ROBOT} is there already, and it is yours."
+        fix = "Edit that file, or name another folder."
+        raise UnreadableInputError([_refused(folder, "robot-file-there", what, fix)])
+
+
+def _write_new(folder: Path, files_of: Mapping[str, bytes]) -> tuple[Path, ...]:
+    """Write what is not there yet."""
+    make_folder(folder)
+    contents = {folder / name: data for name, data in files_of.items() if not (folder / name).exists()}
+    write_all(contents)
+    return tuple(contents)
+
+
+def _name_of(folder: Path) -> str:
+    """Call a robot after its folder, where that is a name that can stand on every page."""
+    name = " ".join(folder.resolve().name.split())
+    return name if name.isprintable() and 0 < len(name) <= _LONGEST_NAME else _UNNAMED
+
+
+def _content(source: Path) -> bytes:
+    try:
+        refuse_size(source.stat().st_size, file=source.name)
+        return source.read_bytes()
+    except OSError as error:
+        what = f"{source} can't be read: {error.strerror}."
+        fix = "Name the list: a CSV file or a workbook with one row for each circuit."
+        raise UnreadableInputError([_refused(source, "file-not-readable", what, fix)]) from None
 
 
 def _is_edited(file: Path, shipped: bytes) -> bool:

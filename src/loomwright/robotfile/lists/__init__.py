@@ -1,0 +1,1 @@
+"""What teams type into spreadsheets: lists of circuits, pull records."""
