@@ -66,6 +66,12 @@ def test_the_list_of_a_plan_comes_back_with_every_slot_gauge_and_length(tmp_path
             motor = next(device for device in found.robot.called(row.load) if device.driven_by)
             assert str(motor.wishes.gauge.value) == row.gauge
             assert motor.wishes.length.value == pytest.approx(row.length_m, abs=MM)
+        elif row.kind == "signal" and ": on " in row.circuit:
+            device = fed_device(found.robot, row.circuit.partition(": on ")[0])
+            fed = any(device.called == other.circuit for other in first_feeds(plan))
+            said = device.wishes.signal_length if fed else device.wishes.length
+            assert said.value == pytest.approx(row.length_m, abs=MM)
+            assert device.hookup.sockets.value == (row.circuit.partition(": on ")[2],)
 
 
 @pytest.mark.parametrize("name", EXAMPLES)

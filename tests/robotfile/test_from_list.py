@@ -133,6 +133,23 @@ def test_a_value_that_looks_like_a_short_form_keeps_its_state_in_the_long_form()
     assert (slot.value, slot.state) == ("S (left)", State.TRACED)
 
 
+def test_a_guess_and_a_name_that_is_no_id_are_taken_as_they_are_meant() -> None:
+    """`H3?` and `H3 (guessed)` are guesses; a bracket in a name goes, and the name as it was typed is kept."""
+    said = content("name,slot\nradio (left),H3?\nbox,H4 (Fitted)\n")["electronics"]
+    assert said["radio left"] == {"part": "unknown", "slot": "H3 (guessed)", "also called": "radio (left)"}
+    assert said["box"]["slot"] == "H4 (fitted)"
+    assert faults_of("name\nradio (left)\nradio left\n") == ["ours.csv:3:1  name  [named-twice] must"]
+
+
+@pytest.mark.parametrize("typed", ["red, black", "red and black", "RD;BK"])
+def test_two_colours_are_those_of_the_pair_and_more_are_kept(typed: str) -> None:
+    """One column holds both wires' colours; three colours have no place, so they stand in the remark."""
+    thing = content(f'name,colour\nradio,"{typed}"\n')["electronics"]["radio"]
+    assert [thing["plus colour"][0].upper(), thing["minus colour"][0].upper()] == ["R", "B"]
+    assert content("name,colour\nradio,red\n")["electronics"]["radio"] == {"part": "unknown", "plus colour": "red"}
+    assert "# line 2: colour: red, black, white" in text_of('name,colour\nradio,"red, black, white"\n')
+
+
 FAULTY = """\
 circuit,kind,slot,protection,gauge,length,length_cm,colour,part,state
 radio,branch,F2,10 A,18 AWG,50 cm,50,red,radio/generic,fitted
