@@ -40,7 +40,8 @@ def test_a_stranger_reads_and_writes_nothing_at_any_address(house: House) -> Non
     assert len(found) > 15
     assert found >= OPEN
     for method, path in sorted(found - OPEN):
-        answer = house.stranger.send(method, re.sub(r"\{.*?\}", "x", path), WRITE if method == "POST" else {})
+        path = re.sub(r"\{.*?\}", "x", path)  # noqa: PLW2901  as it is asked for
+        answer = house.stranger.send(method, path, WRITE if method == "POST" else {})
         if path.startswith("/api/"):
             assert (answer.status, answer.data["code"]) == (401, "join-first")
         else:

@@ -14,6 +14,7 @@ from loomwright.web.screens import Screens
 from loomwright.web.session import Seat, Sessions
 from loomwright.web.static_table import StaticTable, read_static
 from loomwright.web.stream import Streams
+from loomwright.web.views.drawn import Drawn
 from loomwright.web.visitors import Visitors
 
 if TYPE_CHECKING:
@@ -34,6 +35,7 @@ class Desk:
     pulse: Pulse
     streams: Streams
     screens: Screens
+    drawn: Drawn
     static: StaticTable
     visitors: Visitors
 
@@ -51,6 +53,7 @@ class Desk:
             pulse=pulse,
             streams=Streams(pulse, sessions, settings.limits),
             screens=Screens(),
+            drawn=Drawn(),
             static=read_static(),
             visitors=Visitors(),
         )

@@ -16,24 +16,24 @@ from loomwright.web.headers import DRAWING_POLICY
 from loomwright.web.joining import spaced
 from loomwright.web.packed import ASK_FIRST, FOR_GOOD, NEVER_KEEP, pack, sent
 from loomwright.web.refusal import Refusal, RefusedError
-from loomwright.web.screens import SVG, bench_data
+from loomwright.web.screens import SVG
 from loomwright.web.session import Seat
 from loomwright.web.share_code import code_svg, join_line, join_url
-from loomwright.web.team import team_data
+from loomwright.web.views.drawings import drawing_screen
+from loomwright.web.views.ends import ends_screen
+from loomwright.web.views.frame import TABS, frame
+from loomwright.web.views.pull import pull_screen
+from loomwright.web.views.team import team_screen
+from loomwright.web.views.trace import trace_screen
+from loomwright.web.views.wake_up import wake_screen
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
-#: The pages that there are, in the order of the navigation, and those to come.
-PAGES: Final[Mapping[str, str]] = {
-    "/ends": "Ends",
-    "/pull": "Pull",
-    "/wake-up": "Wake-up",
-    "/plate": "Plate",
-    "/spine": "Spine",
-    "/team": "Team",
-}
-LATER: Final = ("Hunt", "Rack", "Sag")
+    from loomwright.jobs.bench import BenchView
+
+#: The pages that there are, in the order of the navigation.
+PAGES: Final = tuple(href for _, href, _ in TABS)
 _HTML: Final = "text/html; charset=utf-8"
 _QUICK: Final = 5
 
@@ -52,43 +52,56 @@ _TEMPLATES: Final = templates()
 @router.get("/")
 def start() -> Response:
     """Lead to the first page."""
-    return RedirectResponse(next(iter(PAGES)), 303)
+    return RedirectResponse(PAGES[0], 303)
 
 
 @router.get("/ends")
 def ends(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
     """Show every end in the order of building."""
-    return _page("ends.html", request, desk, seat)
+    return _page("ends", request, desk, seat, lambda view: ends_screen(view, desk.drawn))
 
 
 @router.get("/pull")
 def pull(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
-    """Show the ends that wait for a pull."""
-    return _page("pull.html", request, desk, seat)
+    """Show the ends that wait for a pull, and the sample crimps."""
+    return _page("pull", request, desk, seat, lambda view: pull_screen(view, desk.drawn))
 
 
 @router.get("/wake-up")
 def wake_up(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
     """Show the readings before power and the stages of the first power."""
-    return _page("wake_up.html", request, desk, seat)
+    return _page("wake-up", request, desk, seat, wake_screen)
 
 
 @router.get("/plate")
-def plate(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
-    """Show the Plate."""
-    return _page("plate.html", request, desk, seat)
-
-
 @router.get("/spine")
-def spine(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
-    """Show the Spine."""
-    return _page("spine.html", request, desk, seat)
+def drawn(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
+    """Show the Plate or the Spine with what is done on it."""
+    name = request.url.path.removeprefix("/")
+    return _page(
+        name, request, desk, seat, lambda view: drawing_screen(view, desk.screens.drawing(name, view.plan).body)
+    )
+
+
+@router.get("/trace")
+def trace(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
+    """Walk a robot that is wired, slot by slot."""
+    return _page("trace", request, desk, seat, trace_screen)
 
 
 @router.get("/team")
 def team(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
     """Show what is left, who waits for whom, tools and people."""
-    return _page("team.html", request, desk, seat, team=team_data(desk.bench.view()))
+    return _page("team", request, desk, seat, team_screen)
+
+
+@router.get("/cards/{number}.svg")
+def card(number: int, request: Request, desk: DeskHere, _seat: SeatHere) -> Response:
+    """Give the picture of one kind of end."""
+    held = desk.screens.card(number, desk.bench.view().plan, desk.drawn)
+    if held is None:
+        raise RefusedError(_NOT_THERE)
+    return sent(held, request.headers, keep=ASK_FIRST, **{"Content-Security-Policy": DRAWING_POLICY})
 
 
 @router.get("/plate.svg")
@@ -114,7 +127,7 @@ def share(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
         "visitors": desk.visitors.count,
         "words": "" if desk.visitors.count or not settings.share else words,
     }
-    return _page("share.html", request, desk, seat, share=told)
+    return _page("share", request, desk, seat, lambda _view: {"share": told})
 
 
 @router.get("/share.svg")
@@ -130,7 +143,7 @@ def share_svg(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
 def join(request: Request, desk: DeskHere, to: str = "") -> Response:
     """Ask for the code; whoever has joined already may go on."""
     seat: Seat | None = request.state.seat
-    told = {"page": JOIN_PAGE, "seat": seat, "to": to if to in PAGES else next(iter(PAGES))}
+    told = {"seat": seat, "to": to if to in PAGES else PAGES[0]}
     return _html("join.html", request, desk, told)
 
 
@@ -143,15 +156,15 @@ def static(whole: str, name: str, request: Request, desk: DeskHere) -> Response:
     return sent(held, request.headers, keep=FOR_GOOD)
 
 
-def _page(template: str, request: Request, desk: Desk, seat: Seat, **more: object) -> Response:
-    told = {"page": request.url.path, "seat": seat, "bench": bench_data(desk.bench.view(), seat.role), **more}
-    return _html(template, request, desk, told)
+def _page(name: str, request: Request, desk: Desk, seat: Seat, told: Callable[[BenchView], dict[str, Any]]) -> Response:
+    view = desk.bench.view()
+    around = frame(view, name, seat.role) | {"who": seat.who, "shared": desk.settings.share}
+    return _html(f"{name.replace('-', '_')}.html", request, desk, {**around, **told(view)})
 
 
 def _html(template: str, request: Request, desk: Desk, told: Mapping[str, Any]) -> Response:
-    fixed = {"pages": PAGES, "later": LATER, "static": desk.static.url, "shared": desk.settings.share}
-    html = _TEMPLATES.get_template(template).render(**fixed, **told)
-    return sent(pack(html.encode(), _HTML, level=_QUICK), request.headers, keep=NEVER_KEEP)
+    html = _TEMPLATES.get_template(template).render(static=desk.static.url, **told)
+    return sent(pack(html.encode(), _HTML, level=_QUICK), request.headers, keep=ASK_FIRST)
 
 
 def _for_mentors(seat: Seat) -> None:

@@ -9,11 +9,13 @@ from typing import TYPE_CHECKING, Any, Final
 
 from loomwright.documents.json.bench import ends_data, wake_up_data
 from loomwright.web.packed import Packed, pack
+from loomwright.web.views.cards import card_picture
 
 if TYPE_CHECKING:
     from loomwright.jobs.bench import BenchView
     from loomwright.plan.result import Plan
     from loomwright.records.event import Role
+    from loomwright.web.views.drawn import Drawn
 
 JSON: Final = "application/json"
 SVG: Final = "image/svg+xml"
@@ -35,6 +37,13 @@ class Screens:
     def drawing(self, name: str, plan: Plan) -> Packed:
         """Return the drawing "plate" or "spine" of a plan; drawn when it is first asked for."""
         return self._kept(name, f"{name}-{plan.revision}", lambda: _DRAWN[name](plan), SVG)
+
+    def card(self, number: int, plan: Plan, drawn: Drawn) -> Packed | None:
+        """Return the picture of one kind of end, None where the plan has none of that number."""
+        picture = card_picture(plan, number, drawn)
+        if picture is None:
+            return None
+        return self._kept(f"card {number}", f"card-{number}-{plan.revision}", lambda: picture, SVG)
 
     def _kept(self, name: str, tag: str, make: Callable[[], bytes], kind: str) -> Packed:
         with self._lock:

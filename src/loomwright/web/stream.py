@@ -1,7 +1,8 @@
 """What a stream says: where the bench is, at once and whenever that changes, and now and then that it is still there.
 
 A stream carries no data of its own, only how far the bench is. So one that comes back after sleep or from another Wi-Fi
-resumes with its first message, whatever it missed: the screen compares, and fetches what it lacks.
+resumes with its first message, whatever it missed: the screen compares, and fetches what it lacks. Where nothing
+changes, the same is said again now and then: a comment would not reach the screen, which has to know that it is heard.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 import asyncio
 import json
 from collections.abc import AsyncIterator
+from contextlib import suppress
 from typing import TYPE_CHECKING, Final
 
 from loomwright.web.refusal import Refusal, RefusedError
@@ -20,7 +22,6 @@ if TYPE_CHECKING:
 
 #: How long a browser waits before it comes back [ms].
 _RETRY_MS: Final = 2000
-HEARTBEAT: Final = ": still here\n\n"
 GOODBYE: Final = "event: stopping\ndata: {}\n\n"
 
 
@@ -60,16 +61,13 @@ class Streams:
             self._open -= 1
 
     async def _until_over(self, seat: Seat) -> AsyncIterator[str]:
-        beat, news = self._pulse.beat, True
+        beat = self._pulse.beat
         while not self._pulse.stopped and self._sessions.counts(seat):
-            yield message(beat) if news else HEARTBEAT
-            news = False
-            try:
+            yield message(beat)
+            with suppress(TimeoutError):
                 async with asyncio.timeout(self._limits.heartbeat_s):
                     await self._pulse.after(beat)
-            except TimeoutError:
-                continue
-            beat, news = self._pulse.beat, True
+            beat = self._pulse.beat
 
 
 def message(beat: Beat) -> str:

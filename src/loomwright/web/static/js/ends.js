@@ -1,0 +1,193 @@
+// Ends and Pull: a tap on a lug opens what there is to do at that end; signing keeps it here first.
+
+import { all, listed, newKey, one, page, remember, remembered, say } from "./base.js";
+import { kept, keep, onTheWay } from "./outbox.js";
+import { looked, signature, who, working } from "./people.js";
+
+/** @type {HTMLElement | null} */
+let held = null;
+
+export function beginEnds() {
+  document.addEventListener("click", (event) => {
+    const target = /** @type {HTMLElement} */ (event.target);
+    const lug = /** @type {HTMLElement | null} */ (target.closest("button.lug"));
+    if (lug) open(lug);
+    const act = /** @type {HTMLElement | null} */ (target.closest("[data-act]"));
+    if (act && held) void sign(act);
+    if (target.closest("[data-close]")) sheet()?.close();
+  });
+  document.addEventListener("change", (event) => {
+    const box = /** @type {HTMLInputElement} */ (event.target);
+    if (box.id === "hide-done") {
+      remember("hide done", box.checked ? "yes" : "");
+      document.body.classList.toggle("hides-done", box.checked);
+    }
+  });
+  const box = /** @type {HTMLInputElement | null} */ (one("#hide-done"));
+  if (box) box.checked = Boolean(remembered("hide done"));
+  document.body.classList.toggle("hides-done", Boolean(remembered("hide done")));
+  const asked = new URLSearchParams(location.search).get("end");
+  const lug = asked ? find(asked) : null;
+  if (lug) {
+    lug.scrollIntoView({ block: "center" });
+    open(lug);
+  }
+}
+
+/** @returns {HTMLDialogElement | null} */
+function sheet() {
+  return /** @type {HTMLDialogElement | null} */ (one("#end-sheet"));
+}
+
+/** @param {string} name "W12 A" @returns {HTMLElement | null} */
+function find(name) {
+  return all("button.lug").find((lug) => lug.dataset.name === name) ?? null;
+}
+
+/** @param {HTMLElement} lug */
+function open(lug) {
+  const dialog = sheet();
+  if (!dialog) return;
+  held = lug;
+  working();
+  const told = lug.dataset;
+  for (const [name, value] of Object.entries({
+    name: told.name ?? "",
+    use: told.use ?? "",
+    where: told.where ?? "",
+    wire: told.wireWords ?? "",
+    standing: told.standing ?? "",
+    why: told.why ?? "",
+    how: told.how ?? "",
+    reminder: told.reminder ?? "",
+  })) {
+    all(`[data-fill="${name}"]`, dialog).forEach((item) => {
+      item.textContent = value;
+      item.closest("[data-if-filled]")?.toggleAttribute("hidden", value === "");
+    });
+  }
+  const card = document.getElementById(`card-${told.card}`);
+  const place = one("#end-card", dialog);
+  if (place) {
+    place.replaceChildren();
+    if (card instanceof HTMLTemplateElement) place.append(card.content.cloneNode(true));
+  }
+  const tool = /** @type {HTMLInputElement | null} */ (one("#end-tool", dialog));
+  if (tool) tool.value = remembered(`tool ${told.tool}`) || (told.tool ?? "");
+  choose(dialog, lug);
+  dialog.showModal();
+}
+
+/**
+ * Show what can be signed at this end now.
+ * @param {HTMLElement} dialog
+ * @param {HTMLElement} lug
+ */
+function choose(dialog, lug) {
+  const pulling = page("page") === "pull";
+  const standing = lug.dataset.standing ?? "";
+  const waits = standing === "made" || standing === "pulled, not witnessed";
+  const own = waits && (lug.dataset.maker ?? "").toLowerCase() === who().toLowerCase();
+  const may = looked() && Boolean(who()) && !lug.classList.contains("is-kept");
+  const licensed = pulling || waits || !lug.dataset.unlicensed;
+  for (const [name, shown] of Object.entries({
+    made: !pulling && !waits && standing !== "pulled",
+    again: !pulling && (waits || standing === "pulled"),
+    pulled: waits,
+    failed: waits || standing === "pulled",
+  })) {
+    all(`[data-act="${name}"]`, dialog).forEach((button) => {
+      button.toggleAttribute("hidden", !shown);
+      /** @type {HTMLButtonElement} */ (button).disabled = !may || (name === "made" && !licensed);
+    });
+  }
+  const told = one("#end-told", dialog);
+  if (told) told.textContent = tell({ own, lug, waits });
+}
+
+/** @param {{ own: boolean, lug: HTMLElement, waits: boolean }} state @returns {string} */
+function tell({ own, lug, waits }) {
+  if (!who()) return "Say who you are first, at the top of the page.";
+  if (lug.classList.contains("is-kept")) return "Kept here. It is sent as soon as the laptop can be reached.";
+  if (!looked()) return "Look at the robot first, at the top of the page: plug apart, main breaker off.";
+  if (!waits && lug.dataset.unlicensed) return lug.dataset.unlicensed;
+  if (waits && own && lug.dataset.second) return "You made it. On a battery post a second person has to look.";
+  if (waits && own) return "You made it: let somebody else pull. Alone, it stays \"pulled, not witnessed\".";
+  return "";
+}
+
+/** @param {HTMLElement} act */
+async function sign(act) {
+  const lug = held;
+  if (!lug || /** @type {HTMLButtonElement} */ (act).disabled) return;
+  const told = lug.dataset;
+  const dialog = sheet();
+  const words = /** @type {HTMLInputElement | null} */ (one("#end-words", dialog ?? document));
+  const tool = /** @type {HTMLInputElement | null} */ (one("#end-tool", dialog ?? document));
+  const of = listed(told.of);
+  const name = act.dataset.act ?? "";
+  const making = name === "made" || name === "again";
+  const again = making && of.length > 0;
+  const kind = making ? (again ? "redone" : "made") : name;
+  /** @type {any} */
+  const event = { ...signature(), key: newKey(), kind, wire: told.wire, end: told.end, of: again ? listed(told.ofAll) : of };
+  if (making) {
+    event.as_planned = JSON.parse(told.asPlanned ?? "{}");
+    event.tool = tool?.value.trim() ?? "";
+    remember(`tool ${told.tool}`, event.tool);
+  }
+  if (words?.value.trim()) event.words = words.value.trim();
+  await keep([event]);
+  if (words) words.value = "";
+  working();
+  dialog?.close();
+  say(`${told.name}: ${kind}, kept here.`);
+}
+
+/** @param {{ wire?: string, end?: string }} event @returns {string} the name of its end */
+function nameOf(event) {
+  return `${event.wire ?? ""} ${event.end ?? ""}`;
+}
+
+/** Mark on the page what this phone keeps and the laptop has not said it has. */
+export async function showKept() {
+  const waiting = await kept();
+  const names = new Set(waiting.map((one) => nameOf(one.event)));
+  const sent = new Set(onTheWay().map(nameOf));
+  for (const lug of all("button.lug")) {
+    const name = lug.dataset.name ?? "";
+    lug.classList.toggle("is-kept", names.has(name) || sent.has(name));
+    const words = one(".lug-words", lug);
+    if (words) words.textContent = names.has(name) ? "kept here" : sent.has(name) ? "sent" : (lug.dataset.words ?? "");
+  }
+  const count = waiting.filter((one) => one.why.length === 0).length;
+  document.body.dataset.unsent = count ? "yes" : "no";
+  const line = one("#kept-count");
+  if (line) {
+    line.textContent = count ? `${count} kept here, not yet on the laptop` : "";
+    line.toggleAttribute("hidden", count === 0);
+  }
+  showRefused(waiting.filter((one) => one.why.length > 0));
+}
+
+/** @param {Array<{ key: string, event: { kind: string, wire?: string, end?: string, about?: string }, why: string[] }>} refused */
+function showRefused(refused) {
+  const box = one("#refused");
+  if (!box) return;
+  box.toggleAttribute("hidden", refused.length === 0);
+  const list = one("ul", box);
+  list?.replaceChildren(
+    ...refused.map((one) => {
+      const item = document.createElement("li");
+      const about = one.event.wire ? `${one.event.wire} ${one.event.end}` : (one.event.about ?? "");
+      item.textContent = `${about}, ${one.event.kind}: ${one.why.join(" ")} `;
+      const button = document.createElement("button");
+      button.type = "button";
+      button.className = "plain";
+      button.textContent = "Read it, throw it away";
+      button.dataset.drop = one.key;
+      item.append(button);
+      return item;
+    }),
+  );
+}

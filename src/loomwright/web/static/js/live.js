@@ -1,0 +1,146 @@
+// The page as it stands on the laptop: told of changes by a stream, fetched again after a sleep, put in part by part.
+
+import { all, one, page } from "./base.js";
+import { send } from "./outbox.js";
+
+const HEARTBEAT_MS = 35000;
+let arrival = 0;
+let heard = 0;
+let fetching = false;
+let late = false;
+/** @type {Array<() => void>} */
+const watchers = [];
+/** @type {EventSource | null} */
+let stream = null;
+
+/** @param {() => void} watcher is called after the page has been brought up to date, and when the connection changes */
+export function watchPage(watcher) {
+  watchers.push(watcher);
+}
+
+function changed() {
+  for (const watcher of watchers) watcher();
+}
+
+/** @returns {boolean} whether the laptop has been heard lately */
+export function connected() {
+  return Date.now() - heard < HEARTBEAT_MS;
+}
+
+export function begin() {
+  arrival = Number(page("arrival")) || 0;
+  heard = Date.now();
+  listen();
+  document.addEventListener("visibilitychange", () => {
+    if (!document.hidden) wake();
+  });
+  addEventListener("online", wake);
+  addEventListener("offline", () => {
+    heard = 0;
+    changed();
+  });
+  addEventListener("pageshow", wake);
+  setInterval(() => {
+    if (!connected()) listen();
+    changed();
+  }, 10000);
+}
+
+function wake() {
+  listen();
+  void refresh();
+  void send();
+}
+
+function listen() {
+  if (stream && stream.readyState === EventSource.OPEN && connected()) return;
+  stream?.close();
+  stream = new EventSource("/api/v1/stream");
+  stream.onopen = hear;
+  stream.addEventListener("beat", hear);
+  stream.addEventListener("arrival", (event) => {
+    hear();
+    const told = JSON.parse(/** @type {MessageEvent} */ (event).data);
+    if (told.arrival !== arrival || told.revision !== page("revision")) void refresh();
+  });
+  stream.onerror = () => {
+    heard = 0;
+    changed();
+  };
+}
+
+function hear() {
+  const before = connected();
+  heard = Date.now();
+  if (!before) {
+    void send();
+    void refresh();
+    changed();
+  }
+}
+
+/** Fetch this page again and put in the parts that are new. */
+export async function refresh() {
+  if (fetching) {
+    late = true;
+    return;
+  }
+  fetching = true;
+  try {
+    const answer = await fetch(location.href, { cache: "no-cache", credentials: "same-origin", redirect: "manual" });
+    if (answer.ok) {
+      heard = Date.now();
+      putIn(new DOMParser().parseFromString(await answer.text(), "text/html"));
+    }
+  } catch {
+    // Not heard: the stream says when the laptop is there again.
+  } finally {
+    fetching = false;
+  }
+  changed();
+  if (late) {
+    late = false;
+    void refresh();
+  }
+}
+
+/** @param {Document} fresh */
+function putIn(fresh) {
+  arrival = Number(fresh.body.dataset.arrival) || arrival;
+  for (const name of ["arrival", "revision", "of", "power"]) {
+    const value = fresh.body.dataset[name];
+    if (value !== undefined) document.body.dataset[name] = value;
+  }
+  const parts = all("[data-part]");
+  const news = new Map(all("[data-part]", fresh).map((part) => [part.dataset.part, part]));
+  if (parts.length !== news.size || parts.some((part) => !news.has(part.dataset.part))) {
+    const main = one("main");
+    const other = one("main", fresh);
+    if (main && other && !typing(main)) main.replaceWith(document.adoptNode(other));
+    return;
+  }
+  for (const part of parts) {
+    const other = news.get(part.dataset.part);
+    if (other && other.dataset.version !== part.dataset.version && !typing(part)) {
+      swap(part, /** @type {HTMLElement} */ (document.adoptNode(other)));
+    }
+  }
+}
+
+/**
+ * Put in a new part, and leave the keyboard where it was.
+ * @param {HTMLElement} part
+ * @param {HTMLElement} other
+ */
+function swap(part, other) {
+  const here = document.activeElement instanceof HTMLElement && part.contains(document.activeElement);
+  const name = here ? /** @type {HTMLElement} */ (document.activeElement).dataset.name : "";
+  part.replaceWith(other);
+  if (name) all("[data-name]", other).find((item) => item.dataset.name === name)?.focus({ preventScroll: true });
+}
+
+/** @param {HTMLElement} part @returns {boolean} whether somebody is writing in it right now */
+function typing(part) {
+  const field = document.activeElement;
+  return field instanceof HTMLInputElement && field.value !== "" && part.contains(field);
+}

@@ -1,0 +1,33 @@
+// Starts what a screen needs.
+
+import { page } from "./base.js";
+import { beginDrawings, showDone } from "./drawings.js";
+import { beginEnds, showKept } from "./ends.js";
+import { begin, watchPage } from "./live.js";
+import { drop, send, watchOutbox } from "./outbox.js";
+import { beginPeople, show } from "./people.js";
+import { beginWork } from "./bench_work.js";
+import { beginWake, showKeptRows } from "./wake.js";
+
+function showAll() {
+  show();
+  void showKept();
+  if (page("page") === "wake-up") void showKeptRows();
+  if (page("page") === "plate" || page("page") === "spine") showDone();
+}
+
+beginPeople();
+beginEnds();
+beginWork();
+if (page("page") === "wake-up") beginWake();
+if (page("page") === "plate" || page("page") === "spine") beginDrawings();
+document.addEventListener("click", (event) => {
+  const button = /** @type {HTMLElement} */ (event.target).closest("[data-drop]");
+  if (button) void drop(/** @type {HTMLElement} */ (button).dataset.drop ?? "");
+});
+watchOutbox(showAll);
+watchPage(showAll);
+begin();
+showAll();
+void send();
+document.body.classList.add("is-ready");

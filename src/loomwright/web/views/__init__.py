@@ -1,0 +1,1 @@
+"""What each screen shows, as plain data for its template: one file a screen."""

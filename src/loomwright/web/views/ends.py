@@ -1,0 +1,79 @@
+"""The Ends screen: every end in the order of building, and which one is next."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from loomwright.documents.json.bench import ends_data
+from loomwright.proof.as_built.samples import SAMPLES_FIRST, ways
+from loomwright.records.ends import Standing
+from loomwright.web.views.cards import cards_of
+from loomwright.web.views.frame import version_of
+from loomwright.web.views.lugs import Data, counts_in_words, looks_of
+
+if TYPE_CHECKING:
+    from loomwright.jobs.bench import BenchView
+    from loomwright.web.views.drawn import Drawn
+
+
+def ends_screen(view: BenchView, drawn: Drawn) -> dict[str, Any]:
+    """Return what the template of the Ends screen needs."""
+    told = ends_data(view.plan, view.groups)
+    looks = looks_of(view.plan, told["groups"])
+    steps = [step for group in told["groups"] for step in group["steps"]]
+    next_one = next((step for step in steps if not step["missing"] and any(map(_to_make, step["ends"]))), None)
+    for step in steps:
+        _dress(step, is_next=step is next_one, looks=looks)
+    counts = counts_in_words(told["counts"])
+    return {
+        "groups": told["groups"],
+        "looks": looks,
+        "counts": counts,
+        "counts_version": version_of(counts),
+        "cards": cards_of(view.plan, drawn),
+        "unlicensed": unlicensed(view),
+    }
+
+
+def unlicensed(view: BenchView) -> dict[int, str]:
+    """Return why the ends of a card wait, by the number of the card: no sample of its tool has passed yet.
+
+    Nothing where the team has not asked for samples first.
+    """
+    if view.state.settings.get(SAMPLES_FIRST) != "on":
+        return {}
+    told: dict[int, str] = {}
+    for way in ways(view.plan, view.state):
+        if not way.licensed:
+            told |= dict.fromkeys(way.asked.cards, f"Sample crimps first: {way.name}. See the Pull screen.")
+    return told
+
+
+def _to_make(end: Data) -> bool:
+    return end["standing"] in (Standing.TO_DO, Standing.REDO) and not end["made_by_file"]
+
+
+def _is_done(step: Data) -> bool:
+    return all(end["done"] for end in step["ends"])
+
+
+def _dress(step: Data, *, is_next: bool, looks: dict[str, Data]) -> None:
+    """Add to a step what only a screen needs."""
+    names = [wire["id"] for wire in step["wires"]]
+    step["by_wire"] = {name: {e["end"]: e for e in step["ends"] if e["wire"] == name} for name in names}
+    step["done"], step["next"] = _is_done(step), is_next
+    step["part"] = f"step {' '.join(names)}"
+    step["label"] = f"{', '.join(names)}: {step['work']}"
+    step["turn"] = _turn(step)
+    step["why"] = list(dict.fromkeys(f"{e['wire']} {e['end']}: {why}" for e in step["ends"] for why in e["why"]))
+    step["why"] += [
+        f"{e['wire']} {e['end']} has another name on the plan now: a new flag." for e in step["ends"] if e["reflag"]
+    ]
+    step["version"] = version_of([step, [looks[f"{e['wire']} {e['end']}"] for e in step["ends"]]])
+
+
+def _turn(step: Data) -> str:
+    """Say which end comes first, in words."""
+    first, second = step["first"], step["second"]
+    turn = f"End {first} first, then end {second}." if first and second else ""
+    return f"{step['work'].capitalize()}. {turn} {step['reminder']}".replace("  ", " ").strip()

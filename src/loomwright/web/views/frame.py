@@ -1,0 +1,86 @@
+"""What every screen has around it: the robot, the plan, what people said of its state, the other screens."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from typing import TYPE_CHECKING, Any, Final
+
+from loomwright.proof.as_built.ends import built_ends_of
+from loomwright.proof.wake_up_looks import MEASURING
+
+if TYPE_CHECKING:
+    from loomwright.jobs.bench import BenchView
+    from loomwright.records.event import Event, Role
+    from loomwright.records.readings import PowerState
+
+#: The looks that everybody answers who puts hands on wires; the rest belongs to measuring.
+_WORK_LOOKS: Final = ("battery out", "main breaker off", "air vented", "lowered")
+#: The screens: name, address, word.
+TABS: Final = (
+    ("ends", "/ends", "Ends"),
+    ("pull", "/pull", "Pull"),
+    ("wake-up", "/wake-up", "Wake-up"),
+    ("spine", "/spine", "Spine"),
+    ("plate", "/plate", "Plate"),
+    ("trace", "/trace", "Trace"),
+    ("team", "/team", "Left"),
+)
+_BAR: Final = (
+    ("ends", "/ends", "Ends"),
+    ("", "", "Hunt"),
+    ("", "", "Rack"),
+    ("plate", "/plate", "Plate"),
+    ("", "", "Sag"),
+)
+_HANDS_ON: Final = ("ends", "pull", "wake-up")
+
+
+def frame(view: BenchView, page: str, role: Role) -> dict[str, Any]:
+    """Return what the base template needs for one screen."""
+    robot, power = view.plan.robot, view.state.power_of(view.plan.robot.build)
+    looks = [look for look in view.wake_up.looks if look.before == MEASURING and look.key in _WORK_LOOKS]
+    waiting = sum(end.waits_for_pull for end in built_ends_of(view.groups))
+    return {
+        "page": page,
+        "title": next((words for name, _, words in TABS if name == page), page.capitalize()),
+        "robot": robot.name,
+        "build": robot.build,
+        "revision": view.plan.revision,
+        "arrival": view.arrival,
+        "stale": view.stale,
+        "role": str(role),
+        "power": {"of": list(power.keys), "told_on": power.told_on},
+        "state": (told := state_told(power, [look.key for look in looks])),
+        "state_version": version_of([told, waiting]),
+        "work_looks": looks,
+        "hands_on": page in _HANDS_ON,
+        "tabs": [
+            {"page": name, "href": href, "words": words, "count": waiting if name == "pull" else 0}
+            for name, href, words in TABS
+        ],
+        "bar": [{"page": name, "href": href, "words": words} for name, href, words in _BAR],
+    }
+
+
+def state_told(power: PowerState, looks: list[str]) -> dict[str, str]:
+    """Return what people told of the robot's state, and that it is only what they told: words, and since when."""
+    if power.told_on:
+        return {"words": f"{power.last[-1].who} told that power is on. Hands off.", "at": power.last[-1].measured_at}
+    confirmed = {look: power.confirmations(look) for look in looks}
+    if not looks or not all(confirmed.values()):
+        since = "since power was last told on" if power.last else "yet"
+        return {"words": f"nobody has looked {since}.", "at": ""}
+    last = max((events[-1] for events in confirmed.values()), key=_when)
+    words = f"{last.who} looked: {', '.join(looks)}. Look again before you touch it."
+    return {"words": words, "at": last.measured_at}
+
+
+def version_of(told: object) -> str:
+    """Return a short word that changes with what a part of a page shows."""
+    text = json.dumps(told, sort_keys=True, ensure_ascii=False, default=str)
+    return hashlib.sha256(text.encode()).hexdigest()[:12]
+
+
+def _when(event: Event) -> str:
+    return event.measured_at

@@ -1,0 +1,46 @@
+"""One browser and one planned trainer for all tests of the bench in a real browser."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, sync_playwright
+
+from loomwright.jobs.plan import plan_robot
+from loomwright.jobs.start import new_folder
+from tests.bench.serving import FLAGS, Served, bench_of
+from tests.conftest import demand
+from tests.robots import example_text
+from tools.needs import declared
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Start the system's browser."""
+    program = demand(declared()["chromium"])
+    with sync_playwright() as held:
+        started = held.chromium.launch(executable_path=str(program), args=FLAGS)
+        yield started
+        started.close()
+
+
+@pytest.fixture(scope="session")
+def planned_trainer(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Plan the bench trainer once."""
+    folder = tmp_path_factory.mktemp("trainer") / "rockpool"
+    new_folder(folder)
+    (folder / "robot.yaml").write_text(example_text("rockpool"), encoding="utf-8")
+    plan_robot(folder)
+    return folder
+
+
+@pytest.fixture
+def served(planned_trainer: Path, tmp_path: Path) -> Iterator[Served]:
+    """Serve a trainer of which nothing is made yet."""
+    folder = tmp_path / "rockpool"
+    shutil.copytree(planned_trainer, folder)
+    with bench_of(folder) as held:
+        yield held
