@@ -60,7 +60,7 @@ def _is_done(step: Data) -> bool:
 def _dress(step: Data, *, is_next: bool, looks: dict[str, Data]) -> None:
     """Add to a step what only a screen needs."""
     names = [wire["id"] for wire in step["wires"]]
-    step["by_wire"] = {name: {e["end"]: e for e in step["ends"] if e["wire"] == name} for name in names}
+    step["by_wire"] = {name: _both(step, name) for name in names}
     step["done"], step["next"] = _is_done(step), is_next
     step["part"] = f"step {' '.join(names)}"
     step["label"] = f"{', '.join(names)}: {step['work']}"
@@ -70,6 +70,11 @@ def _dress(step: Data, *, is_next: bool, looks: dict[str, Data]) -> None:
         f"{e['wire']} {e['end']} has another name on the plan now: a new flag." for e in step["ends"] if e["reflag"]
     ]
     step["version"] = version_of([step, [looks[f"{e['wire']} {e['end']}"] for e in step["ends"]]])
+
+
+def _both(step: Data, wire: str) -> dict[str, Data | None]:
+    """Return both ends of a wire; None for one that comes finished."""
+    return {"A": None, "B": None} | {end["end"]: end for end in step["ends"] if end["wire"] == wire}
 
 
 def _turn(step: Data) -> str:
