@@ -11,6 +11,7 @@ from starlette.concurrency import run_in_threadpool
 
 from loomwright.jobs.bench import Answer
 from loomwright.records.event import Role, as_data
+from loomwright.store import StoreError
 from loomwright.web.bench_forms import BenchTold
 from loomwright.web.desk import Desk, DeskHere, SeatHere
 from loomwright.web.forms import (
@@ -24,7 +25,7 @@ from loomwright.web.forms import (
 )
 from loomwright.web.packed import ASK_FIRST, sent
 from loomwright.web.refusal import Refusal, RefusedError
-from loomwright.web.watching import arrived
+from loomwright.web.watching import arrived, in_trouble, out_of_trouble
 
 #: So many records are told at once.
 MOST_TOLD: Final = 1000
@@ -63,7 +64,7 @@ _STREAMED: Final[dict[str, Any]] = {
     "properties": {
         "id": {"type": "string", "description": "the arrival"},
         "event": {"type": "string", "enum": ["arrival", "stopping"]},
-        "data": {"type": "string", "description": "JSON: `arrival`, `revision`, `stale`"},
+        "data": {"type": "string", "description": "JSON: `arrival`, `revision`, `stale`, `trouble` if any"},
         "retry": {"type": "integer", "description": "how long to wait before coming back [ms]"},
     },
 }
@@ -107,7 +108,12 @@ async def events(asked: EventsAsked, desk: DeskHere, seat: SeatHere, _own: OwnHe
     """Take in events; each is answered for itself. A key that is known already is one event, however often it comes."""
     _refuse_what_is_no_text(asked.events)
     now = desk.clock.stamp()
-    answers = await run_in_threadpool(desk.bench.sign, asked.events, seat.role, now=now)
+    try:
+        answers = await run_in_threadpool(desk.bench.sign, asked.events, seat.role, now=now)
+    except StoreError as error:
+        in_trouble(desk.pulse, error)
+        raise
+    out_of_trouble(desk.pulse)
     return EventsTold(answers=[_answer(one) for one in answers], arrival=await arrived(desk.bench, desk.pulse))
 
 

@@ -159,6 +159,7 @@ def static(whole: str, name: str, request: Request, desk: DeskHere) -> Response:
 def _page(name: str, request: Request, desk: Desk, seat: Seat, told: Callable[[BenchView], dict[str, Any]]) -> Response:
     view = desk.bench.view()
     around = frame(view, name, seat.role) | {"who": seat.who, "shared": desk.settings.share}
+    around["trouble"] = desk.pulse.beat.trouble
     return _html(f"{name.replace('-', '_')}.html", request, desk, {**around, **told(view)})
 
 

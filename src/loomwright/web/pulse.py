@@ -12,11 +12,12 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Beat:
-    """What a screen has to know to see that it is old."""
+    """What a screen has to know to see that it is old; `trouble` says why nothing can be kept just now."""
 
     arrival: int = 0
     revision: str = ""
     stale: bool = False
+    trouble: str = ""
 
     @classmethod
     def of(cls, view: BenchView) -> Beat:

@@ -72,5 +72,7 @@ class Streams:
 
 def message(beat: Beat) -> str:
     """Return one beat as an event of a stream (source: whatwg-sse)."""
-    data = {"arrival": beat.arrival, "revision": beat.revision, "stale": beat.stale}
+    data: dict[str, object] = {"arrival": beat.arrival, "revision": beat.revision, "stale": beat.stale}
+    if beat.trouble:
+        data["trouble"] = beat.trouble
     return f"id: {beat.arrival}\nevent: arrival\ndata: {json.dumps(data)}\n\n"

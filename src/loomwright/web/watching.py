@@ -43,11 +43,27 @@ async def arrived(bench: Bench, pulse: Pulse) -> int:
     return arrival
 
 
+def in_trouble(pulse: Pulse, error: StoreError) -> None:
+    """Tell every screen that nothing can be kept just now and why, and the laptop's terminal, too, the first time."""
+    words = f"{error.finding.what} {error.finding.fix}"
+    if words != pulse.beat.trouble:
+        _log.error("%s", words)
+    pulse.tell(replace(pulse.beat, trouble=words))
+
+
+def out_of_trouble(pulse: Pulse) -> None:
+    """Tell them that it is over."""
+    if pulse.beat.trouble:
+        _log.warning("What people sign is kept again.")
+        pulse.tell(replace(pulse.beat, trouble=""))
+
+
 async def _look(bench: Bench, pulse: Pulse, before: _Signs) -> _Signs:
     signs = await run_in_threadpool(_signs, bench.folder)
     if signs != before:
         await run_in_threadpool(bench.look_again)
-        pulse.tell(Beat.of(await run_in_threadpool(bench.view)))
+        fresh = Beat.of(await run_in_threadpool(bench.view))
+        pulse.tell(replace(fresh, trouble=pulse.beat.trouble))
     await arrived(bench, pulse)
     return signs
 

@@ -1,7 +1,7 @@
 // Ends and Pull: a tap on a lug opens what there is to do at that end; signing keeps it here first.
 
 import { all, listed, newKey, one, page, remember, remembered, say } from "./base.js";
-import { kept, keep, onTheWay } from "./outbox.js";
+import { kept, keep, onTheWay, whyKept } from "./outbox.js";
 import { looked, signature, who, working } from "./people.js";
 
 /** @type {HTMLElement | null} */
@@ -164,7 +164,7 @@ export async function showKept() {
   document.body.dataset.unsent = count ? "yes" : "no";
   const line = one("#kept-count");
   if (line) {
-    line.textContent = count ? `${count} kept here, not yet on the laptop` : "";
+    line.textContent = count ? `${count} kept here, not yet on the laptop. ${whyKept()}`.trim() : "";
     line.toggleAttribute("hidden", count === 0);
   }
   showRefused(waiting.filter((one) => one.why.length > 0));

@@ -61,7 +61,9 @@ function listen() {
   stream.addEventListener("arrival", (event) => {
     hear();
     const told = JSON.parse(/** @type {MessageEvent} */ (event).data);
-    if (told.arrival !== arrival || told.revision !== page("revision")) void refresh();
+    const stale = told.stale ? "yes" : "no";
+    const others = told.revision !== page("revision") || stale !== page("stale") || (told.trouble ?? "") !== page("trouble");
+    if (told.arrival !== arrival || others) void refresh();
   });
   stream.onerror = () => {
     heard = 0;
@@ -107,7 +109,7 @@ export async function refresh() {
 /** @param {Document} fresh */
 function putIn(fresh) {
   arrival = Number(fresh.body.dataset.arrival) || arrival;
-  for (const name of ["arrival", "revision", "of", "power"]) {
+  for (const name of ["arrival", "revision", "stale", "trouble", "of", "power"]) {
     const value = fresh.body.dataset[name];
     if (value !== undefined) document.body.dataset[name] = value;
   }

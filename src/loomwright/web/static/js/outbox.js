@@ -32,6 +32,14 @@ export function onTheWay() {
   return taken.map((one) => one.event);
 }
 
+/** Why the laptop has not taken what was sent last, in its own words. */
+let hurdle = "";
+
+/** @returns {string} what keeps the laptop from taking what is kept here, "" where it said nothing of the kind */
+export function whyKept() {
+  return hurdle;
+}
+
 /** @param {() => void} watcher is called whenever what is kept here has changed */
 export function watchOutbox(watcher) {
   watchers.push(watcher);
@@ -142,10 +150,25 @@ async function sendAll() {
       document.body.classList.add("is-out");
       throw new Error("join again");
     }
-    if (!answer.ok) throw new Error(`the laptop answered ${answer.status}`);
+    if (!answer.ok) {
+      hurdle = await wordsOf(answer);
+      changed();
+      throw new Error(hurdle);
+    }
+    hurdle = "";
     document.body.classList.remove("is-out");
     const told = await answer.json();
     await settle(waiting, told.answers, told.arrival);
+  }
+}
+
+/** @param {Response} answer @returns {Promise<string>} what the laptop says of why it could not take something */
+async function wordsOf(answer) {
+  try {
+    const told = await answer.json();
+    return `The laptop says: ${told.what} ${told.fix}`;
+  } catch {
+    return `The laptop answered ${answer.status}.`;
   }
 }
 
