@@ -96,4 +96,5 @@ def forgetting(robot: Robot, wiring: Wiring, memory: Memory) -> Memory:
         devices=memory.devices,
         routes={name: route for name, route in memory.routes.items() if _circuit_of(name) in circuits},
         renamed=memory.renamed,
+        signed=memory.signed,
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from loomwright.jobs.as_built import remembered_of
 from loomwright.jobs.check import check_files
 from loomwright.plan.fitted import made_wires
 from loomwright.plan.memory import Memory
@@ -38,7 +39,8 @@ def change(folder: Path, build: str = "", *, watch: Watch = SILENT) -> Change:
         For input that can't be understood, plan.yaml too, with every fault.
     """
     files = open_folder(folder)
-    return change_to(check_files(files, build, watch=watch), files.memory(build))
+    plan = check_files(files, build, watch=watch)
+    return change_to(plan, remembered_of(files, build, plan.robot.name)[0])
 
 
 def change_to(plan: Plan, before: Memory | None) -> Change:

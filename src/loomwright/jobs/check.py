@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from loomwright.findings import by_weight
+from loomwright.jobs.as_built import remembered_of
 from loomwright.jobs.planning import make_plan
 from loomwright.robotfile.folder import open_folder
 from loomwright.search import SILENT, Effort
@@ -35,11 +36,12 @@ def check_files(
     """Do the same for a folder that is open already; a `fresh` plan forgets the last one but for what is made."""
     robot, rules = files.read(build)
     duty = files.duty(build)
+    memory, about_bench = remembered_of(files, build, robot.name)
     plan = make_plan(
         robot,
         rules,
         find_part=files.library.part,
-        memory=files.memory(build),
+        memory=memory,
         net=files.net(build),
         duties=duty.duties if duty is not None else {},
         inputs=files.digest(build),
@@ -47,5 +49,5 @@ def check_files(
         fresh=fresh,
         watch=watch,
     )
-    kept = (*files.library.noticed(), *files.about_duty(build), *files.match_findings(build))
+    kept = (*files.library.noticed(), *files.about_duty(build), *files.match_findings(build), *about_bench)
     return replace(plan, findings=by_weight([*plan.findings, *kept]))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from loomwright.jobs.as_built import remembered_of
 from loomwright.jobs.change import change_to
 from loomwright.jobs.check import check_files
 from loomwright.jobs.papers import papers_of
@@ -49,8 +50,8 @@ def plan_robot(
         Where the system refuses to write; the old plan is then untouched.
     """
     files = open_folder(folder)
-    before = files.memory(build)
     plan = check_files(files, build, effort=effort, fresh=fresh, watch=watch)
+    before, _ = remembered_of(files, build, plan.robot.name)
     papers = papers_of(plan, files, build)
     make_folder(files.out_path(build))
     new = write_changed(papers)

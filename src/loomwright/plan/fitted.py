@@ -1,4 +1,4 @@
-"""Which wires are made: until benches keep records, those that the robot file calls `fitted`."""
+"""Which wires are made: those that were signed at the bench, and those that the robot file calls `fitted`."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ def said_fitted(robot: Robot, wiring: Wiring) -> frozenset[Key]:
 
 
 def made_wires(robot: Robot, wiring: Wiring, memory: Memory, *, inputs: str = "") -> frozenset[Key]:
-    """Return the wires that are made: of the last plan, and called fitted now or when that plan was made.
+    """Return the wires that are made: of the last plan, signed at the bench, or called fitted now or by that plan.
 
     A wire does not come apart because somebody changes a line of the file, so the word of then still counts once. Only
     a planned wire can be made: what was never planned has no id and no flag. With the digest of the inputs that the
@@ -40,7 +40,8 @@ def made_wires(robot: Robot, wiring: Wiring, memory: Memory, *, inputs: str = ""
     """
     if inputs and memory.inputs == inputs:
         return memory.made
-    return frozenset(key for key in said_fitted(robot, wiring) | memory.fitted if key in memory.wires)
+    fitted = said_fitted(robot, wiring) | memory.fitted
+    return frozenset(key for key, name in memory.wires.items() if key in fitted or name in memory.signed)
 
 
 def as_reported(memory: Memory, plan: Plan) -> Memory:

@@ -82,7 +82,8 @@ class Memory:
     holds the diameter of each bundle [m].
     `certificates` has the keys "slots", "trunks", "cut", and "chain NAME" for a data bus. `fitted` are the wires that
     the robot file called made, `made` those that the plan took for made. `renamed` gives old names by new ones, see
-    `plan.renaming`; it is never written.
+    `plan.renaming`; `signed` are the ids of wires with an end that somebody signed at the bench. Both are never
+    written.
     """
 
     format: int = PLAN_FORMAT
@@ -108,6 +109,7 @@ class Memory:
     clashes: tuple[Clash, ...] = ()
     certificates: Mapping[str, Certificate] = field(default_factory=lambda: MappingProxyType({}))
     renamed: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    signed: frozenset[str] = frozenset()
 
     def slot_on(self, source: str, circuit: str) -> str:
         """Return the slot that this circuit had on this device, "" where it had none there."""

@@ -10,6 +10,7 @@ from loomwright.store.append import Outcome
 from loomwright.store.backups import backup, dated_backup, restore
 from loomwright.store.exchange import Imported, export_lines, import_lines
 from loomwright.store.opening import NAME, open_store
+from loomwright.store.peek import records_at
 from loomwright.store.store import Store
 from loomwright.store.troubles import StoreBusyError, StoreError, StoreFullError
 
@@ -26,5 +27,6 @@ __all__ = [
     "export_lines",
     "import_lines",
     "open_store",
+    "records_at",
     "restore",
 ]

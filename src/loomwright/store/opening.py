@@ -51,7 +51,7 @@ def open_store(path: Path, *, robot: str, now: str, new_origin: Callable[[], str
     noticed = _look_at_folder(path)
     database = Database(path)
     try:
-        _look_inside(database, robot, may_be_empty=True)
+        look_inside(database, robot, may_be_empty=True)
         _settle(database)
         origin, copied = _introduce(database, robot=robot, now=now, new_origin=new_origin)
     except BaseException:
@@ -69,7 +69,7 @@ def check_file(path: Path, robot: str) -> None:
         As `open_store` does.
     """
     with closing(Database(path.resolve(), to_write=False)) as database:
-        _look_inside(database, robot, may_be_empty=False)
+        look_inside(database, robot, may_be_empty=False)
 
 
 def _look_at_folder(path: Path) -> list[Finding]:
@@ -93,7 +93,7 @@ def _look_at_folder(path: Path) -> list[Finding]:
     return [folder_kind.in_step(path.name, name)] if name else []
 
 
-def _look_inside(database: Database, robot: str, *, may_be_empty: bool) -> None:
+def look_inside(database: Database, robot: str, *, may_be_empty: bool) -> None:
     """Refuse a file that is not ours, not whole, or not of this robot, before anything of it is changed."""
     with database.reading() as connection:
         application, version = application_of(connection), version_of(connection)
