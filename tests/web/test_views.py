@@ -1,0 +1,143 @@
+"""What the screens show of every example and every build: each end once, each row, each slot; and what comes next."""
+
+from __future__ import annotations
+
+import pytest
+
+from loomwright.documents.plate.plan import plate_svg
+from loomwright.jobs.bench import BenchView
+from loomwright.proof.as_built.ends import built_ends, built_groups, signed_as
+from loomwright.proof.as_built.samples import SAMPLES_FIRST
+from loomwright.proof.ends import all_ends
+from loomwright.proof.wake_up import wake_up
+from loomwright.records.event import Event, Kind, Role
+from loomwright.records.fold import fold
+from loomwright.web.pages import templates
+from loomwright.web.views.drawings import drawing_screen
+from loomwright.web.views.drawn import Drawn
+from loomwright.web.views.ends import ends_screen
+from loomwright.web.views.frame import frame
+from loomwright.web.views.pull import pull_screen
+from loomwright.web.views.team import team_screen
+from loomwright.web.views.trace import trace_screen
+from loomwright.web.views.wake_up import wake_screen
+from tests.records.events import event, recorded
+from tests.robots import EXAMPLES, example_plan
+
+BUILDS = [(name, build) for name in EXAMPLES for build in ("", *example_plan(name).robot.builds)]
+DRAWN = Drawn()
+
+
+def view_of(name: str, build: str = "", *events: Event) -> BenchView:
+    """Return an example beside some events."""
+    plan = example_plan(name, build)
+    state = fold(recorded(*events, role=Role.MENTOR))
+    return BenchView(
+        plan=plan,
+        wake_up=wake_up(plan),
+        state=state,
+        groups=built_groups(plan, state),
+        arrival=len(events),
+        stale=False,
+    )
+
+
+def html(view: BenchView, page: str, told: dict[str, object]) -> str:
+    """Render one screen."""
+    around = frame(view, page, Role.MENTOR) | {"who": "AB", "shared": True, "trouble": None}
+    template = templates().get_template(f"{page.replace('-', '_')}.html")
+    return template.render(static=lambda name: f"/static/{name}", **(around | told))
+
+
+@pytest.mark.parametrize(("name", "build"), BUILDS)
+def test_every_screen_of_every_example_shows_all_of_it(name: str, build: str) -> None:
+    """Every end has one button, every row one form, every slot one line; nothing a screen needs is missing."""
+    view = view_of(name, build)
+    ends = html(view, "ends", ends_screen(view, DRAWN))
+    for end in built_ends(view.plan, view.state):
+        assert ends.count(f'data-name="{end.name}"') == 1
+    wake = html(view, "wake-up", wake_screen(view))
+    assert wake.count('class="reading-form"') == len(view.wake_up.all_readings)
+    assert all(look.question.split("'")[0] in wake for look in view.wake_up.looks)
+    trace = trace_screen(view)
+    assert html(view, "trace", trace).count("trace-form") == trace["all"]
+    assert "No end waits for a pull" in html(view, "pull", pull_screen(view, DRAWN))
+    assert "What is left" in html(view, "team", team_screen(view))
+    drawing = html(view, "plate", drawing_screen(view, plate_svg(view.plan)))
+    assert "<style" not in drawing
+    assert drawing.count("<li data-wire") == len(built_ends(view.plan, view.state))
+
+
+def made(view: BenchView, number: int, name: str) -> Event:
+    """Return the signature of an end as it is planned."""
+    wire, letter = name.split()
+    found = next(one for one in all_ends(view.plan) if one.name == (wire, letter))
+    return event(number, Kind.MADE, wire=wire, end=letter, as_planned=signed_as(found.wire, found.end))
+
+
+def next_step(view: BenchView) -> list[str]:
+    """Return the wires of the step that is shown as next."""
+    steps = [step for group in ends_screen(view, DRAWN)["groups"] for step in group["steps"]]
+    return [wire["id"] for step in steps if step["next"] for wire in step["wires"]]
+
+
+def test_next_is_the_first_step_in_build_order_that_has_an_end_to_make() -> None:
+    """What waits for a pull holds nobody up; a failed end does."""
+    empty = view_of("rockpool")
+    assert next_step(empty) == ["W2"]
+    both = [made(empty, 1, "W2 A"), made(empty, 2, "W2 B")]
+    assert next_step(view_of("rockpool", "", *both)) == ["W3"]
+    failed = event(3, Kind.FAILED, of=(1,), wire="W2", end="A", who="CD")
+    assert next_step(view_of("rockpool", "", *both, failed)) == ["W2"]
+
+
+def test_samples_first_holds_up_every_end_whose_tool_has_not_passed() -> None:
+    """With the setting on, the cards of ways without a passing set say so; off, none does."""
+    on = event(1, Kind.SETTING, about=SAMPLES_FIRST, words="on")
+    off = event(2, Kind.SETTING, about=SAMPLES_FIRST, words="off", of=(1,))
+    assert ends_screen(view_of("rockpool"), DRAWN)["unlicensed"] == {}
+    held = ends_screen(view_of("rockpool", "", on), DRAWN)["unlicensed"]
+    assert held
+    assert all("Sample crimps first" in words for words in held.values())
+    assert ends_screen(view_of("rockpool", "", on, off), DRAWN)["unlicensed"] == {}
+
+
+def test_a_part_has_another_version_when_what_it_shows_has_changed() -> None:
+    """A screen puts in only what is new: one signature changes one step and the counts, nothing else."""
+    empty = view_of("rockpool")
+    one = view_of("rockpool", "", made(empty, 1, "W6 A"))
+
+    def versions(view: BenchView) -> dict[str, str]:
+        steps = [step for group in ends_screen(view, DRAWN)["groups"] for step in group["steps"]]
+        return {step["part"]: step["version"] for step in steps}
+
+    before, after = versions(empty), versions(one)
+    assert [part for part in before if before[part] != after[part]] == ["step W6 W7"]
+
+
+def test_the_walk_tells_what_is_not_as_planned() -> None:
+    """A slot with something else on it is listed with what was found; as planned and empty where free are not."""
+    slots = [slot for held in trace_screen(view_of("rockpool"))["maps"] for slot in held["slots"]]
+    used, free = (next(slot for slot in slots if slot["free"] is wanted) for wanted in (False, True))
+    view = view_of(
+        "rockpool", "",
+        event(1, Kind.TRACED, about=used["about"], words="as planned"),
+        event(2, Kind.TRACED, about=free["about"], words="empty"),
+    )  # fmt: skip
+    told = trace_screen(view)
+    assert (told["done"], told["other"]) == (2, [])
+    other = view_of("rockpool", "", event(1, Kind.TRACED, about=used["about"], words="compressor"))
+    assert [slot["about"] for slot in trace_screen(other)["other"]] == [used["about"]]
+
+
+def test_the_robots_state_is_what_people_said_and_no_more() -> None:
+    """Nobody looked, somebody looked at all of it, somebody told of power: three sentences, none a claim of its own."""
+    looks = ("battery out", "main breaker off", "lowered")
+    confirmed = [event(n, Kind.CONFIRMED, about=look) for n, look in enumerate(looks, 1)]
+    on = event(9, Kind.POWER_ON, who="CD")
+    assert frame(view_of("rockpool"), "ends", Role.STUDENT)["state"]["words"] == "nobody has looked yet."
+    assert "nobody" in frame(view_of("rockpool", "", *confirmed[:2]), "ends", Role.STUDENT)["state"]["words"]
+    looked = frame(view_of("rockpool", "", *confirmed), "ends", Role.STUDENT)["state"]["words"]
+    assert looked.startswith("AB looked: battery out, main breaker off, lowered.")
+    told = frame(view_of("rockpool", "", *confirmed, on), "ends", Role.STUDENT)["state"]["words"]
+    assert told == "CD told that power is on. Hands off."
