@@ -31,6 +31,8 @@ HEADINGS = {
     "sources": "### Sources",
     "ends": "### Sheet ends",
     "cards": "### Sheet cards",
+    "pull record": "### Sheet pull record",
+    "sample pulls": "### Sheet sample pulls",
     "bundles": "### Sheet bundles",
     "to buy": "### Sheet to buy",
     "wire needed": "### Sheet wire needed",

@@ -26,6 +26,7 @@ from tests.documents_plan.xlsx import Book
 
 SHEETS = {sheet.name: sheet for sheet in sheets()}
 WORK = ["circuits", "wires", "bundles", "cut list", "ends", "cards", "findings", "questions"]
+WORK += ["pull record", "sample pulls"]
 PULL = "The pull forces here break the joint: use them on samples made for the purpose, never on the robot."
 
 
@@ -50,7 +51,8 @@ def test_it_has_the_sheets_in_order() -> None:
     book = CalamineWorkbook.from_filelike(io.BytesIO(workbook(plan())))
     assert book.sheet_names == list(SHEETS)
     assert book.sheet_names[:7] == ["circuits", "sizing", "wires", "bundles", "to buy", "wire needed", "cut list"]
-    assert book.sheet_names[7:] == ["ends", "cards", "findings", "questions", "sources", "rules", "documents"]
+    assert book.sheet_names[7:11] == ["ends", "cards", "pull record", "sample pulls"]
+    assert book.sheet_names[11:] == ["findings", "questions", "sources", "rules", "documents"]
 
 
 @pytest.mark.parametrize("sheet", sheets(), ids=lambda sheet: sheet.name)
@@ -66,7 +68,7 @@ def test_sheets_that_people_work_from_start_with_the_cautions_of_the_rule_book(s
     rows = everything(workbook(laid_out()), sheet)
     about = f"plan revision {plan().revision}, rule book common practice 2024-01-01"
     assert [word for word in rows[0] if word] == [f"Tidepool (practice): {sheet}", about]
-    told = [PULL, *CAUTIONS] if sheet == "cards" else list(CAUTIONS) if sheet in WORK else []
+    told = [PULL, *CAUTIONS] if sheet in ("cards", "sample pulls") else list(CAUTIONS) if sheet in WORK else []
     above = [str(word) for row in rows[1 : rows.index(read(workbook(laid_out()), sheet)[0])] for word in row if word]
     lines = [line for words in above for line in words.split("\n")]
     assert lines[: len(told) + 1] == [*(f"• {caution}" for caution in told), SHEETS[sheet].note]

@@ -17,6 +17,7 @@ _SUFFIX = {
     "mm": "_mm",
     "N": "_n",
     "lbf": "_lbf",
+    "kg": "_kg",
     "°C": "_c",
     "ratio": "_ratio",
     "": "",

@@ -11,6 +11,7 @@ from loomwright.documents.tables.cells import NOT_APPLICABLE, UNKNOWN, Cell, len
 from loomwright.documents.tables.columns import columns
 from loomwright.documents.tables.cuts import buy_rows, cut_rows, needed_rows
 from loomwright.documents.tables.ends import card_rows, end_rows
+from loomwright.documents.tables.pulls import pull_rows, sample_rows
 from loomwright.documents.tables.wiring import circuit_rows, flat, in_order, plain_key, reasoned, wire_rows
 from loomwright.findings import Finding, by_weight
 from loomwright.model.part import Part, Valued
@@ -38,6 +39,8 @@ def rows_of(table: str, plan: Plan) -> tuple[dict[str, Cell], ...]:
         "documents": lambda: _documents(plan),
         "ends": lambda: end_rows(plan),
         "cards": lambda: card_rows(plan),
+        "pull record": lambda: pull_rows(plan),
+        "sample pulls": lambda: sample_rows(plan),
         "bundles": lambda: bundle_rows(plan),
         "cut list": lambda: cut_rows(plan),
         "to buy": lambda: buy_rows(plan),

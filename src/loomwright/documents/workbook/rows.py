@@ -74,6 +74,9 @@ def _made(_row: _Row) -> _Row:
     return {"made_by": ""}
 
 
+#: What people write on the sheets of pulls.
+_FITTED_BOXES: Final = ("made_by", "tool", "pulled_by", "held", "date", "note")
+_SAMPLE_BOXES: Final = ("pulled_by", "pulled_to_kg", "held", "date", "note")
 #: What only the sheet tells of a row.
 _MORE: Final[dict[str, Callable[[_Row], _Row]]] = {
     "circuits": _in_cm,
@@ -81,6 +84,8 @@ _MORE: Final[dict[str, Callable[[_Row], _Row]]] = {
     "bundles": _in_cm,
     "cut list": _cut,
     "ends": _made,
+    "pull record": lambda _: dict.fromkeys(_FITTED_BOXES, ""),
+    "sample pulls": lambda _: dict.fromkeys(_SAMPLE_BOXES, ""),
 }
 
 

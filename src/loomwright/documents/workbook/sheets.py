@@ -60,7 +60,7 @@ def sheets() -> tuple[Sheet, ...]:
 
 def own_cautions() -> tuple[str, ...]:
     """Return what must be said beside the numbers of a sheet, whatever the rule book is."""
-    return tuple(sheet.caution for sheet in sheets() if sheet.caution)
+    return tuple(dict.fromkeys(sheet.caution for sheet in sheets() if sheet.caution))
 
 
 def _sheet(row: dict[str, Any], shown: list[dict[str, Any]]) -> Sheet:
