@@ -14,7 +14,7 @@ from loomwright.jobs.plan import Planned, plan_robot
 from loomwright.robotfile.folder import PARTS, ROBOT, STOCK, open_folder
 from loomwright.robotfile.forms.schema import SCHEMA_NAME, robot_schema
 from loomwright.robotfile.from_list import robot_from_list
-from loomwright.robotfile.marked.source_text import refuse_size
+from loomwright.robotfile.lists.typed_table import content_of
 from loomwright.robotfile.parts.library import Library
 from loomwright.robotfile.plans.safe_write import make_folder, write_all
 
@@ -65,7 +65,7 @@ def new_from_list(folder: Path, source: Path) -> tuple[Path, ...]:
     _refuse_used(folder)
     own = folder / PARTS
     library = Library(own if own.is_dir() else None)
-    robot = robot_from_list(_content(source), file=source.name, robot=_name_of(folder), library=library)
+    robot = robot_from_list(content_of(source), file=source.name, robot=_name_of(folder), library=library)
     return _write_new(folder, _files(_STARTER) | {ROBOT: robot})
 
 
@@ -115,16 +115,6 @@ def _name_of(folder: Path) -> str:
     """Call a robot after its folder, where that is a name that can stand on every page."""
     name = " ".join(folder.resolve().name.split())
     return name if name.isprintable() and 0 < len(name) <= _LONGEST_NAME else _UNNAMED
-
-
-def _content(source: Path) -> bytes:
-    try:
-        refuse_size(source.stat().st_size, file=source.name)
-        return source.read_bytes()
-    except OSError as error:
-        what = f"{source} can't be read: {error.strerror}."
-        fix = "Name the list: a CSV file or a workbook with one row for each circuit."
-        raise UnreadableInputError([_refused(source, "file-not-readable", what, fix)]) from None
 
 
 def _is_edited(file: Path, shipped: bytes) -> bool:

@@ -11,7 +11,7 @@ from loomwright.robotfile.lists.draft_rows import Drafting
 from loomwright.robotfile.lists.headings import names_of
 from loomwright.robotfile.lists.near_parts import NearParts
 from loomwright.robotfile.lists.robot_text import RobotText, all_lines
-from loomwright.robotfile.lists.typed_table import read_table
+from loomwright.robotfile.lists.typed_table import read_tables
 from loomwright.robotfile.reading import read_robot
 from loomwright.robotfile.stockfile import read_stock
 from loomwright.wording import quoted
@@ -33,7 +33,7 @@ def robot_from_list(data: bytes, *, file: str, robot: str, library: Library) -> 
     UnreadableInputError
         For a list that is no table, and with every row that can't be understood.
     """
-    table = read_table(data, file=file, is_head=is_head, wanted=WANTED)
+    table, *_ = read_tables(data, file=file, is_head=is_head, wanted=WANTED)
     held = circuit_list(table)
     near = NearParts(library)
     drafting = Drafting(table, near, states="state" in names_of(table.titles))

@@ -79,14 +79,17 @@ def said_in(row: TypedRow, headings: Sequence[Heading], *, comma_decimals: bool)
             yield Said(_with_unit(cell, heading, comma_decimals=comma_decimals), row.line, heading)
 
 
-def twice(table: TypedTable, meanings: Mapping[str, str]) -> Iterator[Finding]:
-    """Tell of each column whose title means the same as that of one before it; `meanings` go from name to meaning."""
+def twice(table: TypedTable, meanings: Mapping[str, str], *, units: bool = True) -> Iterator[Finding]:
+    """Tell of each column whose title means the same as that of one before it; `meanings` go from name to meaning.
+
+    With `units`, the same in two units is two columns.
+    """
     held: dict[tuple[str, str], Heading] = {}
     for heading in headings_of(table):
         meaning = meanings.get(heading.name)
         if meaning is None:
             continue
-        first = held.setdefault((meaning, heading.unit), heading)
+        first = held.setdefault((meaning, heading.unit if units else ""), heading)
         if first is not heading:
             yield Finding(
                 "column-twice",

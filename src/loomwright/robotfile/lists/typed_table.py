@@ -11,11 +11,12 @@ import io
 import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Final
 
 from loomwright.findings import Finding, Place, Severity, UnreadableInputError
 from loomwright.robotfile.lists.workbook_rows import is_workbook, workbook_sheets
-from loomwright.robotfile.marked.source_text import read_source
+from loomwright.robotfile.marked.source_text import read_source, refuse_size
 
 _DELIMITERS: Final = (",", ";", "\t")
 _NAMED_DELIMITER: Final = re.compile(r"sep=(?P<sign>.)\r?\n", re.IGNORECASE)
@@ -40,66 +41,86 @@ class TypedRow:
 class TypedTable:
     """A table as it was typed: the file, the titles above its columns, and the rows that hold anything.
 
-    `comma_decimals` tells that commas do not part its columns, so that 35,8 is a number there.
+    `sheet` names the sheet of a workbook, "" in a CSV file. `comma_decimals` tells that commas do not part its columns,
+    so that 35,8 is a number there.
     """
 
     file: str
     titles: tuple[str, ...]
     rows: tuple[TypedRow, ...]
     comma_decimals: bool
+    sheet: str = ""
 
     def place(self, line: int, column: int = 0, thing: str = "") -> Place:
         """Return where a cell stands; `column` counts from 1, 0 is the whole row."""
-        return Place(self.file, line, column, thing)
+        return Place(self.file, line, column, ", ".join(word for word in (self.sheet, thing) if word))
 
 
-def read_table(data: bytes, *, file: str, is_head: Callable[[Sequence[str]], bool], wanted: str) -> TypedTable:
-    """Read the first table whose head `is_head` knows; what stands above it is left out.
+def content_of(source: Path) -> bytes:
+    """Read a file that somebody names; raise UnreadableInputError where that can't be done."""
+    try:
+        refuse_size(source.stat().st_size, file=source.name)
+        return source.read_bytes()
+    except OSError as error:
+        what = f"{source} can't be read: {error.strerror}."
+        fix = "Name a CSV file or a workbook."
+        raise UnreadableInputError([_fault("file-not-readable", Place(str(source)), what, fix)]) from None
+
+
+def read_tables(
+    data: bytes, *, file: str, is_head: Callable[[Sequence[str]], bool], wanted: str
+) -> tuple[TypedTable, ...]:
+    """Read every table whose head `is_head` knows, one a sheet; what stands above a head is left out.
 
     `wanted` says in words which columns a head has to have.
 
     Raises
     ------
     UnreadableInputError
-        For a file that is no table, a table without a head, and rows with more cells than the head has columns.
+        For a file that is no table, one without such a head, and rows with more cells than the head has columns.
     """
     comma = False
     if is_workbook(data):
-        candidates = workbook_sheets(data, file=file)
+        sheets = workbook_sheets(data, file=file)
     else:
         lines, comma = _csv_lines(data, file)
-        candidates = [lines]
-    for lines in candidates:
-        found = next((n for n, (_, cells) in enumerate(lines) if is_head(cells)), None)
-        if found is not None:
-            return _table(file, lines[found], lines[found + 1 :], comma_decimals=not comma)
-    what = f"No row here names its columns: {wanted}."
-    fix = "Write the names of the columns above the rows, as in out/circuits.csv and out/pull-record.csv."
-    raise UnreadableInputError([_fault("no-column-names", Place(file), what, fix)])
+        sheets = {"": lines}
+    found: list[TypedTable] = []
+    faults: list[Finding] = []
+    for sheet, lines in sheets.items():
+        head = next((n for n, (_, cells) in enumerate(lines) if is_head(cells)), None)
+        if head is not None:
+            found.append(_table(file, sheet, lines[head:], comma_decimals=not comma))
+            faults += _too_much(found[-1], lines[head + 1 :])
+    if faults or not found:
+        what = f"No row here names its columns: {wanted}."
+        fix = "Write the names of the columns above the rows, as on the sheets of out/plan.xlsx."
+        raise UnreadableInputError(faults or [_fault("no-column-names", Place(file), what, fix)])
+    return tuple(found)
 
 
-def _table(file: str, head: Line, below: Sequence[Line], *, comma_decimals: bool) -> TypedTable:
-    titles = tuple(_tidy(cell) for cell in head[1])
-    rows = [(line, [_tidy(cell) for cell in cells]) for line, cells in below]
-    faults = [fault for line, cells in rows for fault in _too_much(file, line, cells, len(titles))]
-    if faults:
-        raise UnreadableInputError(faults)
+def _table(file: str, sheet: str, lines: Sequence[Line], *, comma_decimals: bool) -> TypedTable:
+    titles = tuple(_tidy(cell) for cell in lines[0][1])
+    rows = [(line, [_tidy(cell) for cell in cells]) for line, cells in lines[1:]]
     width = len(titles)
     padded = (TypedRow(line, tuple((cells + [""] * width)[:width])) for line, cells in rows if any(cells))
-    return TypedTable(file, titles, tuple(padded), comma_decimals)
+    return TypedTable(file, titles, tuple(padded), comma_decimals, sheet)
 
 
-def _too_much(file: str, line: int, cells: Sequence[str], width: int) -> Iterator[Finding]:
-    more = [n for n, cell in enumerate(cells, 1) if cell and n > width]
-    if more:
-        what = f"This row has {more[-1]} cells, and the head names {width} columns."
-        fix = "Put a text that has the sign between two columns in double quotes, or name the further columns."
-        yield _fault("row-too-long", Place(file, line, more[0]), what, fix)
-    for column, cell in enumerate(cells, 1):
-        if len(cell) > LONGEST_CELL:
-            what = f"This cell has {len(cell)} characters; {LONGEST_CELL} are the most."
-            fix = "Look for a double quote that is not closed, or shorten the text."
-            yield _fault("cell-too-long", Place(file, line, column), what, fix)
+def _too_much(table: TypedTable, lines: Sequence[Line]) -> Iterator[Finding]:
+    """Tell of rows that are longer than the head, and of cells that are longer than any text."""
+    width = len(table.titles)
+    for line, cells in lines:
+        more = [n for n, cell in enumerate(cells, 1) if cell.strip() and n > width]
+        if more:
+            what = f"This row has {more[-1]} cells, and the head names {width} columns."
+            fix = "Put a text that has the sign between two columns in double quotes, or name the further columns."
+            yield _fault("row-too-long", table.place(line, more[0]), what, fix)
+        for column, cell in enumerate(cells, 1):
+            if len(cell) > LONGEST_CELL:
+                what = f"This cell has {len(cell)} characters; {LONGEST_CELL} are the most."
+                fix = "Look for a double quote that is not closed, or shorten the text."
+                yield _fault("cell-too-long", table.place(line, column), what, fix)
 
 
 def _csv_lines(data: bytes, file: str) -> tuple[list[Line], bool]:

@@ -25,8 +25,8 @@ def is_workbook(data: bytes) -> bool:
     return data.startswith(_START)
 
 
-def workbook_sheets(data: bytes, *, file: str) -> list[list[tuple[int, list[str]]]]:
-    """Return the rows of every sheet, each with its number.
+def workbook_sheets(data: bytes, *, file: str) -> dict[str, list[tuple[int, list[str]]]]:
+    """Return the rows of every sheet by its name, each row with its number.
 
     Raises
     ------
@@ -40,7 +40,7 @@ def workbook_sheets(data: bytes, *, file: str) -> list[list[tuple[int, list[str]
         if unpacked > _LARGEST:
             raise _refused(file, "file-too-large", f"This workbook unpacks to {unpacked / 1e6:.0f} MB.")
         book = CalamineWorkbook.from_filelike(io.BytesIO(data))
-        return [_rows(book, name) for name in book.sheet_names]
+        return {name: _rows(book, name) for name in book.sheet_names}
     except (CalamineError, zipfile.BadZipFile, ValueError, OSError) as error:
         raise _refused(file, "not-a-workbook", f"This workbook can't be read: {error}.") from None
 
