@@ -41,6 +41,7 @@ class Served:
     port: int
     process: subprocess.Popen[bytes] | None = None
     said: list[str] = field(default_factory=list)
+    program: str = "loomwright"
 
     @property
     def url(self) -> str:
@@ -51,7 +52,7 @@ class Served:
         """Start it, and wait until it says where it is served."""
         words = ["bench", str(self.folder), "--port", str(self.port), "--no-open", "--share"]
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "loomwright", *words], stdout=subprocess.PIPE, stderr=subprocess.STDOUT
+            [sys.executable, "-m", self.program, *words], stdout=subprocess.PIPE, stderr=subprocess.STDOUT
         )
         stream = self.process.stdout
         assert stream is not None
@@ -86,17 +87,18 @@ class Served:
         if self.process is not None:
             self.process.kill()
             self.process.wait()
-            if self.process.stdout is not None:
+            if self.process.stdout is not None and not self.process.stdout.closed:
+                self.said.append(self.process.stdout.read().decode())
                 self.process.stdout.close()
 
 
 @contextmanager
-def bench_of(folder: Path) -> Iterator[Served]:
-    """Serve a robot's folder."""
+def bench_of(folder: Path, program: str = "loomwright") -> Iterator[Served]:
+    """Serve a robot's folder, by another program where one is named."""
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
-    served = Served(folder, port)
+    served = Served(folder, port, program=program)
     served.start()
     try:
         yield served
