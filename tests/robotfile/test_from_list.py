@@ -79,6 +79,12 @@ def test_what_a_typed_list_says_is_kept_and_what_it_leaves_out_is_unknown() -> N
     assert (slot.value, slot.state) == ("L9", State.TRACED)
 
 
+def test_a_line_that_names_the_sign_between_columns_is_understood() -> None:
+    """Some spreadsheets begin a file with `sep=;`, which is no row of it."""
+    assert content("sep=;\nname;slot\nradio, left;F2\n")["electronics"]["radio, left"]["slot"] == "F2 (traced)"
+    assert faults_of("sep=;\nname;length\nradio;far\n") == ["ours.csv:2:2  radio, length  [bad-value] must"]
+
+
 @pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"])
 @pytest.mark.parametrize("sign", [",", ";", "\t"])
 @pytest.mark.parametrize("end", ["\n", "\r\n"])

@@ -74,6 +74,13 @@ def test_day_and_time_may_stand_in_two_columns_and_columns_in_any_order() -> Non
     assert (row.wire, row.end, row.held, row.text("pulled by"), row.text("note")) == ("W6", "B", "yes", "Ben", "ok")
 
 
+def test_a_sheet_of_the_workbook_may_be_saved_as_csv() -> None:
+    """Cautions with line breaks stand above the head, and some programs write an end with its dot; rows are counted."""
+    above = '"Tern: pull record",,"plan revision 1"\n"one caution\nand another\nand more",,\n,,\n'
+    rows = read(f"{above}wire,end,made by\nW6,● A,Mia\nW6,○ B,Mia\n")
+    assert [(row.wire, row.end, row.place.line) for row in rows] == [("W6", "A", 5), ("W6", "B", 6)]
+
+
 def test_two_columns_for_one_thing_are_refused() -> None:
     """Two columns of forces in two units can't both be what the scale showed."""
     head = "crimping tool,sample,pulled by,held,date,pulled to [kg],force [N]\n"

@@ -34,6 +34,8 @@ _FILLED: Final = ("made by", "pulled by", "held", "force", "note")
 _WIRE: Final = re.compile(r"W[1-9]\d{0,8}")
 _YES: Final = frozenset({"yes", "y", "held", "ok", "true"})
 _NO: Final = frozenset({"no", "n", "failed", "slipped", "broke", "false"})
+#: Some programs save an end as the workbook shows it, with its dot.
+_DOTS: Final = "●○ "
 BLUNDER: Final = "blunder"
 _OF: Final = re.compile(r"(?P<number>\d{1,3})(?: ?(?:of|/) ?(?P<count>\d{1,3}))?")
 
@@ -108,7 +110,7 @@ def _row(table: TypedTable, typed: TypedRow, cells: Mapping[str, Said]) -> tuple
         cells=cells,
         table=table,
         wire="" if is_sample else cells["wire"].text.upper() if "wire" in cells else "",
-        end="" if is_sample else cells["end"].text.upper() if "end" in cells else "",
+        end="" if is_sample else cells["end"].text.strip(_DOTS).upper() if "end" in cells else "",
         number=_number(cells) if is_sample else 0,
         held=_held(cells),
         when=_when(table, typed, cells, faults),

@@ -1,7 +1,7 @@
 """From a spreadsheet's file to rows of text: CSV with commas, semicolons or tabs, or a workbook.
 
-Nothing is guessed about what a cell means. A row knows its line, a cell its column, both counted from 1 as a
-spreadsheet counts them.
+Nothing is guessed about what a cell means. Rows and columns are counted from 1 as a spreadsheet counts them, so that a
+cell with line breaks in it is still one row.
 """
 
 from __future__ import annotations
@@ -127,20 +127,17 @@ def _csv_lines(data: bytes, file: str) -> tuple[list[Line], bool]:
     """Part a text into its rows, by the sign that gives its first row the most cells; tell whether that is a comma."""
     text = read_source(data, file=file).text
     named = _NAMED_DELIMITER.match(text)
-    skipped = 1 if named else 0
     text = text[named.end() :] if named else text
     sign = named["sign"] if named else _delimiter(text)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=sign, strict=True)
     lines: list[Line] = []
-    start = 1
     try:
-        for cells in reader:
-            lines.append((start + skipped, cells))
-            start = reader.line_num + 1
+        for number, cells in enumerate(reader, 1):
+            lines.append((number, cells))
     except csv.Error as error:
         what = f"This row can't be parted into cells: {error}."
         fix = 'Look for a double quote too many or too few; one inside a text is written twice, as in "3"" pipe".'
-        raise UnreadableInputError([_fault("not-a-table", Place(file, start + skipped), what, fix)]) from None
+        raise UnreadableInputError([_fault("not-a-table", Place(file, len(lines) + 1), what, fix)]) from None
     return lines, sign == ","
 
 
