@@ -237,6 +237,20 @@ def test_records_go_to_another_laptop_and_to_take_them_in_twice_changes_nothing(
     assert json.loads(run("-C", other, "--export", file, "--json").output)["records"] == 3
 
 
+def test_a_pull_sheet_that_was_typed_in_is_taken_in_once(tmp_path: Path) -> None:
+    """A CSV file is paper, not an export: its rows become records, and again they are known; a wrong row says where."""
+    folder = robot_in(_made(tmp_path / "one"))
+    file = tmp_path / "pulls.csv"
+    file.write_text("wire,end,made by,tool,pulled by,held,date,note\nW6,A,Kim,crimper,Lee,yes,2026-02-07,\n", "utf-8")
+    assert "Took in 2 records" in run(folder, "--import", file).output
+    told = json.loads(run(folder, "--import", file, "--json").output)
+    assert {name: told[name] for name in ("added", "known")} == {"added": 0, "known": 2}
+    file.write_text("wire,end,made by\nW600,A,Kim\n", "utf-8")
+    ended = run(folder, "--import", file)
+    assert ended.exit_code == 2
+    assert "pulls.csv:2" in ended.stderr
+
+
 def test_an_export_that_was_edited_is_refused_whole(planned: Path, tmp_path: Path) -> None:
     """With the line at fault, exit code 2, and nothing taken in."""
     other = _made(tmp_path / "other")

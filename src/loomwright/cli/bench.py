@@ -27,7 +27,7 @@ _FILE = click.Path(path_type=Path, dir_okay=False)
 @click.option("--no-open", is_flag=True, help="Do not open the browser.")
 @click.option("--share", is_flag=True, help="Let phones of the local network in, with a code.")
 @click.option("--export", "to", type=_FILE, metavar="FILE.jsonl", help="Write all records to a file; serve nothing.")
-@click.option("--import", "source", type=_FILE, metavar="FILE", help="Take in what another laptop exported.")
+@click.option("--import", "source", type=_FILE, metavar="FILE", help="Take in an export, or a pull sheet.")
 @click.option(
     "--backup", "copy", is_flag=False, flag_value="", metavar="[FILE]", help="Write a copy of bench.db; dated without."
 )
@@ -61,7 +61,7 @@ def command(
         if to is not None:
             done = export_records(where, to)
         elif source is not None:
-            done = import_records(where, source)
+            done = import_records(where, source, build)
         else:
             done = back_up(where, Path(copy) if copy else None)
     if as_json:

@@ -14,6 +14,7 @@ import click
 from loomwright.cli.console import for_reading
 from loomwright.cli.endings import MUST_FIX
 from loomwright.findings import Finding
+from loomwright.records.event import Role
 from loomwright.robotfile.folder import open_folder
 from loomwright.robotfile.plans.safe_write import make_folder, write_safely
 from loomwright.store import NAME, StoreError, backup, dated_backup, export_lines, import_lines, open_store
@@ -27,6 +28,8 @@ if TYPE_CHECKING:
 #: Where dated copies go; what the folder's ignore file says of bench.db covers it.
 BACKUPS: Final = "bench.db-backups"
 _KEPT: Final = 30
+#: What people fill in, told from what laptops export by its suffix.
+_SHEETS: Final = (".csv", ".tsv", ".txt", ".xlsx", ".ods")
 _IGNORE: Final = ".gitignore"
 _IGNORED: Final = "bench.db*"
 
@@ -61,8 +64,10 @@ def export_records(folder: Path, to: Path) -> Done:
         return Done(words=words, file=str(to), numbers={"records": len(records)}, noticed=store.noticed)
 
 
-def import_records(folder: Path, source: Path) -> Done:
-    """Take in what another laptop exported, all of it or nothing."""
+def import_records(folder: Path, source: Path, build: str = "") -> Done:
+    """Take in what another laptop exported, or a pull sheet that was typed in, all of it or nothing."""
+    if source.suffix.lower() in _SHEETS:
+        return _import_sheet(folder, source, build)
     with _records_of(folder) as store, source.open(encoding="utf-8", newline="\n") as lines:
         taken = import_lines(store, lines, file=source.name)
         words = f"Took in {_counted(taken.added)} of {source}; {taken.known} were here already."
@@ -70,6 +75,20 @@ def import_records(folder: Path, source: Path) -> Done:
         return Done(
             words=words, file=str(source), numbers={"added": taken.added, "known": taken.known}, noticed=noticed
         )
+
+
+def _import_sheet(folder: Path, source: Path, build: str) -> Done:
+    from loomwright.jobs.bench import Bench, planned  # noqa: PLC0415  it brings the planner along
+    from loomwright.jobs.paper import import_paper  # noqa: PLC0415
+
+    plan = planned(folder, build)
+    with open_records(folder, plan.robot.name) as store:
+        bench = Bench(folder, build, store, plan)
+        answers = import_paper(bench, source, now=laptop_clock().stamp(), role=Role.STUDENT)
+        added = sum(answer.outcome == "added" for answer in answers)
+        words = f"Took in {_counted(added)} of {source}; {len(answers) - added} were here already."
+        numbers = {"added": added, "known": len(answers) - added}
+        return Done(words=words, file=str(source), numbers=numbers, noticed=store.noticed)
 
 
 def back_up(folder: Path, to: Path | None) -> Done:
