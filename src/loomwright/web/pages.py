@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from fastapi import APIRouter, Request, Response
 from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import escape
 from starlette.responses import RedirectResponse
 
 from loomwright.records.event import Role
@@ -36,6 +37,8 @@ if TYPE_CHECKING:
 PAGES: Final = tuple(href for _, href, _ in TABS)
 _HTML: Final = "text/html; charset=utf-8"
 _QUICK: Final = 5
+#: Where a page has the name of whoever joined; what stands before it is escaped, so nothing else reads like this.
+_NOBODY: Final = b'data-joined=""'
 
 router: Final = APIRouter(include_in_schema=False)
 
@@ -127,7 +130,7 @@ def share(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
         "visitors": desk.visitors.count,
         "words": "" if desk.visitors.count or not settings.share else words,
     }
-    return _page("share", request, desk, seat, lambda _view: {"share": told})
+    return _page("share", request, desk, seat, lambda _view: {"share": told}, more=str(told["visitors"]))
 
 
 @router.get("/share.svg")
@@ -144,7 +147,7 @@ def join(request: Request, desk: DeskHere, to: str = "") -> Response:
     """Ask for the code; whoever has joined already may go on."""
     seat: Seat | None = request.state.seat
     told = {"seat": seat, "to": to if to in PAGES else PAGES[0]}
-    return _html("join.html", request, desk, told)
+    return _html(_rendered("join.html", desk, told), request)
 
 
 @router.get("/static/{whole}/{name:path}")
@@ -156,16 +159,28 @@ def static(whole: str, name: str, request: Request, desk: DeskHere) -> Response:
     return sent(held, request.headers, keep=FOR_GOOD)
 
 
-def _page(name: str, request: Request, desk: Desk, seat: Seat, told: Callable[[BenchView], dict[str, Any]]) -> Response:
-    view = desk.bench.view()
-    around = frame(view, name, seat.role) | {"who": seat.who, "shared": desk.settings.share}
-    around["trouble"] = desk.pulse.beat.trouble
-    return _html(f"{name.replace('-', '_')}.html", request, desk, {**around, **told(view)})
+def _page(
+    name: str, request: Request, desk: Desk, seat: Seat, told: Callable[[BenchView], dict[str, Any]], *, more: str = ""
+) -> Response:
+    """Send a page, the same for everybody of a role but for a name; `more` is what it shows besides the bench."""
+    view, trouble = desk.bench.view(), desk.pulse.beat.trouble
+
+    def made() -> bytes:
+        around = frame(view, name, seat.role) | {"shared": desk.settings.share, "trouble": trouble}
+        return _rendered(f"{name.replace('-', '_')}.html", desk, {**around, **told(view)})
+
+    tag = f"{view.plan.revision} {view.arrival} {view.stale} {more} {trouble}"
+    html = desk.screens.page(f"{name} {seat.role}", tag, made)
+    return _html(html.replace(_NOBODY, f'data-joined="{escape(seat.who)}"'.encode(), 1), request)
 
 
-def _html(template: str, request: Request, desk: Desk, told: Mapping[str, Any]) -> Response:
-    html = _TEMPLATES.get_template(template).render(static=desk.static.url, **told)
-    return sent(pack(html.encode(), _HTML, level=_QUICK), request.headers, keep=ASK_FIRST)
+def _rendered(template: str, desk: Desk, told: Mapping[str, Any]) -> bytes:
+    modules = [name for name in desk.static.files if name.startswith("js/")]
+    return _TEMPLATES.get_template(template).render(static=desk.static.url, modules=modules, **told).encode()
+
+
+def _html(html: bytes, request: Request) -> Response:
+    return sent(pack(html, _HTML, level=_QUICK), request.headers, keep=ASK_FIRST)
 
 
 def _for_mentors(seat: Seat) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from threading import Lock
+from threading import RLock
 from typing import TYPE_CHECKING, Any, Final
 
 from loomwright.documents.json.bench import ends_data, wake_up_data
@@ -26,13 +26,22 @@ class Screens:
 
     def __init__(self) -> None:
         """Begin with nothing made."""
-        self._lock = Lock()
+        self._lock = RLock()
         self._held: dict[str, Packed] = {}
+        self._pages: dict[str, tuple[str, bytes]] = {}
 
     def bench(self, view: BenchView, role: Role) -> Packed:
         """Return the whole bench as JSON for one role."""
         tag = "-".join([view.plan.revision, str(view.arrival), str(role), *(["stale"] if view.stale else [])])
         return self._kept(f"bench {role}", tag, lambda: _as_json(bench_data(view, role)), JSON)
+
+    def page(self, name: str, tag: str, make: Callable[[], bytes]) -> bytes:
+        """Return a page, made once for each tag: whoever signs, all who listen come for the page at once."""
+        with self._lock:
+            held = self._pages.get(name)
+            if held is None or held[0] != tag:
+                held = self._pages[name] = tag, make()
+            return held[1]
 
     def drawing(self, name: str, plan: Plan) -> Packed:
         """Return the drawing "plate" or "spine" of a plan; drawn when it is first asked for."""

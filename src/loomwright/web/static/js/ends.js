@@ -158,7 +158,9 @@ export async function showKept() {
     const name = lug.dataset.name ?? "";
     lug.classList.toggle("is-kept", names.has(name) || sent.has(name));
     const words = one(".lug-words", lug);
-    if (words) words.textContent = names.has(name) ? "kept here" : sent.has(name) ? "sent" : (lug.dataset.words ?? "");
+    const told = names.has(name) ? "kept here" : sent.has(name) ? "sent" : (lug.dataset.words ?? "");
+    // What says so already is left alone: two hundred lugs that are written anew are laid out anew.
+    if (words && words.textContent !== told) words.textContent = told;
   }
   const count = waiting.filter((one) => one.why.length === 0).length;
   document.body.dataset.unsent = count ? "yes" : "no";

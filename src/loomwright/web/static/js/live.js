@@ -39,7 +39,9 @@ export function begin() {
     heard = 0;
     changed();
   });
-  addEventListener("pageshow", wake);
+  addEventListener("pageshow", (event) => {
+    if (event.persisted) wake();
+  });
   setInterval(() => {
     if (!connected()) listen();
     changed();

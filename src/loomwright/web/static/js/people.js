@@ -80,7 +80,8 @@ export function show() {
   document.body.classList.toggle("has-looked", fresh);
   document.body.classList.toggle("is-alone", !connected());
   one("#look")?.toggleAttribute("hidden", fresh);
-  for (const item of all("time[datetime]")) {
+  for (const item of all("time[datetime]:not([data-here])")) {
     item.textContent = clock(/** @type {HTMLTimeElement} */ (item).dateTime);
+    item.dataset.here = "yes";
   }
 }
