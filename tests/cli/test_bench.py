@@ -286,17 +286,19 @@ def test_a_backup_over_the_records_themselves_is_refused(planned: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "words",
+    ("words", "said"),
     [
-        ("--export", "a", "--import", "b"),
-        ("--export", "a", "--share"),
-        ("--import", "a", "--port", "8340"),
-        ("--port", "0"),
+        (("--export", "a", "--import", "b"), "stand alone"),
+        (("--export", "a", "--share"), "stand alone"),
+        (("--import", "a", "--port", "8340"), "stand alone"),
+        (("--port", "0"), "not in the range"),
     ],
 )
-def test_what_does_not_go_together_is_said(words: tuple[str, ...]) -> None:
+def test_what_does_not_go_together_is_said(words: tuple[str, ...], said: str) -> None:
     """Before anything is opened."""
-    assert run(*words).exit_code == 2
+    ended = run(*words)
+    assert ended.exit_code == 2
+    assert said in " ".join(ended.stderr.split())
 
 
 def test_a_file_that_is_not_there_is_said(planned: Path) -> None:

@@ -81,10 +81,12 @@ def test_a_phone_is_not_the_laptop_by_saying_so(house: House, host: str) -> None
 
 @pytest.mark.parametrize("name", ["X-Forwarded-For", "X-Real-IP", "Forwarded", "X-Forwarded-Host", "X-Client-IP"])
 def test_nobody_comes_from_the_laptop_by_a_header(house: House, name: str) -> None:
-    """Where a request comes from is what its connection says."""
+    """Where a request comes from is what its connection says, whatever it calls the bench beside."""
     stranger = house.stranger
     stranger.more = {name: "127.0.0.1"}
     assert stranger.get(BENCH).status == 401
+    stranger.host = "127.0.0.1:8340"
+    assert stranger.get(BENCH).status == 421
 
 
 def test_without_share_nobody_else_is_answered(tmp_path_factory: pytest.TempPathFactory) -> None:

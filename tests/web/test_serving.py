@@ -139,6 +139,14 @@ def test_odd_requests_are_answered_over_the_wire(running: Running, head: bytes, 
         assert raw.recv(4096).split(b" ", 2)[1] == status
 
 
+def test_the_server_takes_nobodys_word_for_where_a_request_comes_from(running: Running) -> None:
+    """A header that a proxy would add changes nothing: the laptop stays the laptop."""
+    with socket.create_connection(("127.0.0.1", running.port), timeout=20) as raw:
+        head = f"GET /ends HTTP/1.1\r\nHost: 127.0.0.1:{running.port}\r\nX-Forwarded-For: 203.0.113.9\r\n\r\n"
+        raw.sendall(head.encode())
+        assert raw.recv(4096).split(b" ", 2)[1] == b"200"
+
+
 def test_a_port_that_was_named_and_is_taken_is_a_fault_that_says_so() -> None:
     """Without a name for it the next free one is taken."""
     with _free() as taken:
@@ -226,8 +234,10 @@ class Line:
         return MagicMock()
 
     def head_timer(self) -> Timer | None:
-        """Return the timer for the head of a request that still runs."""
-        return next((one for one in self.timers if one.after_s == HEAD_WITHIN_S and not one.over), None)
+        """Return the timer for the head of a request that still runs; there is one at most."""
+        running = [one for one in self.timers if one.after_s == HEAD_WITHIN_S and not one.over]
+        assert len(running) <= 1
+        return next(iter(running), None)
 
 
 def connected(line: Line, state: ServerState) -> PatientProtocol:

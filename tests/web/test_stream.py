@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import asyncio
 import json
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Iterator
 from contextlib import aclosing
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -19,6 +20,18 @@ from loomwright.web.stream import GOODBYE, message
 from loomwright.web.watching import watch
 from tests.web.asgi import scope_of
 from tests.web.people import House, event
+
+NEVER_S = 1e6
+#: A stream that is not woken must fail its test, not hold it up for ever.
+LOST_S = 20.0
+
+
+@pytest.fixture
+def house(tmp_path: Path) -> Iterator[House]:
+    """Give a bench whose streams hear nothing but what they are woken for."""
+    made = House.of(tmp_path, heartbeat_s=NEVER_S)
+    yield made
+    made.desk.bench.store.close()
 
 
 async def next_beat(lines: AsyncIterator[str]) -> dict[str, Any]:
@@ -38,7 +51,10 @@ def test_a_stream_says_at_once_and_on_every_change_where_the_bench_is(house: Hou
 
     async def listen() -> list[int]:
         desk, seen = house.desk, []
-        async with aclosing(desk.streams.lines(AT_THE_LAPTOP)) as lines:  # type: ignore[type-var]  # a generator
+        async with (
+            asyncio.timeout(LOST_S),
+            aclosing(desk.streams.lines(AT_THE_LAPTOP)) as lines,  # type: ignore[type-var]  # a generator
+        ):
             seen.append((await next_beat(lines))["arrival"])
             desk.pulse.tell(Beat(1, "r", stale=False))
             desk.pulse.tell(Beat(2, "r", stale=False))
@@ -70,10 +86,11 @@ def test_a_screen_that_slept_resumes_with_what_it_missed(house: House) -> None:
 
         serving = asyncio.ensure_future(house.app(scope, receive, send))
         text = ""
-        while "event: arrival" not in text:
-            text += (await got.get()).get("body", b"").decode()
-        house.desk.pulse.stop()
-        await serving
+        async with asyncio.timeout(LOST_S):
+            while "event: arrival" not in text:
+                text += (await got.get()).get("body", b"").decode()
+            house.desk.pulse.stop()
+            await serving
         while not got.empty():
             text += got.get_nowait().get("body", b"").decode()
         return text
@@ -113,6 +130,7 @@ def test_a_stream_ends_with_the_session_of_its_reader(tmp_path_factory: pytest.T
         heard = []
         async for line in house.desk.streams.lines(seat):
             heard.append(line)
+            assert len(heard) < 10, "it goes on and on"
             house.hands.past_s += 20.1
         return heard
 
@@ -129,7 +147,8 @@ def test_every_stream_ends_when_the_bench_stops(house: House) -> None:
         listening = [asyncio.create_task(listen()) for _ in range(8)]
         await asyncio.sleep(0)
         house.desk.pulse.stop()
-        return [*await asyncio.gather(*listening), await listen()]
+        async with asyncio.timeout(LOST_S):
+            return [*await asyncio.gather(*listening), await listen()]
 
     heard = asyncio.run(stop())
     assert len(heard) == 9

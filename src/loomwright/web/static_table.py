@@ -41,7 +41,7 @@ class StaticTable:
 def read_static() -> StaticTable:
     """Read what ships with the package: style, scripts and pictures of `static`, and the fonts."""
     found = dict(_below(files("loomwright") / "web" / "static"))
-    found |= {name: data for name, data in _below(files("loomwright") / "data" / "fonts") if name.endswith(".woff2")}
+    found |= dict(_below(files("loomwright") / "data" / "fonts"))
     whole = hashlib.sha256()
     for name, data in sorted(found.items()):
         whole.update(f"{name}\0{len(data)}\0".encode() + data)
