@@ -118,25 +118,25 @@ def test_the_server_says_nothing_about_itself(running: Running) -> None:
         assert b"server:" not in raw.recv(4096).lower()
 
 
-@pytest.mark.parametrize(
-    ("head", "status"),
-    [
-        (b"GET /ends HTTP/1.0\r\n\r\n", b"421"),
-        (b"GET /ends HTTP/1.1\r\nHost: evil.example\r\n\r\n", b"421"),
-        (b"GET http://evil.example/ends HTTP/1.1\r\nHost: evil.example\r\n\r\n", b"421"),
-        (b"GET http://evil.example/ends HTTP/1.1\r\nHost: 127.0.0.1:PORT\r\n\r\n", b"404"),
-        (b"GET /ends HTTP/1.1\r\nHost: 127.0.0.1:PORT\r\nHost: 127.0.0.1:PORT\r\n\r\n", b"400"),
-        (b"GET /static/../../../../etc/passwd HTTP/1.1\r\nHost: 127.0.0.1:PORT\r\n\r\n", b"404"),
-        (b"GET /ends HTTP/1.1\r\nHost: 127.0.0.1:PORT\r\nX: " + b"y" * 70_000, b"400"),
-        (LARGE, b"413"),
-        (UPGRADE, b"403"),
-    ],
-)
-def test_odd_requests_are_answered_over_the_wire(running: Running, head: bytes, status: bytes) -> None:
+ODD = {
+    b"GET /ends HTTP/1.0\r\n\r\n": b"421",
+    b"GET /ends HTTP/1.1\r\nHost: evil.example\r\n\r\n": b"421",
+    b"GET http://evil.example/ends HTTP/1.1\r\nHost: evil.example\r\n\r\n": b"421",
+    b"GET http://evil.example/ends HTTP/1.1\r\nHost: 127.0.0.1:PORT\r\n\r\n": b"404",
+    b"GET /ends HTTP/1.1\r\nHost: 127.0.0.1:PORT\r\nHost: 127.0.0.1:PORT\r\n\r\n": b"400",
+    b"GET /static/../../../../etc/passwd HTTP/1.1\r\nHost: 127.0.0.1:PORT\r\n\r\n": b"404",
+    b"GET /ends HTTP/1.1\r\nHost: 127.0.0.1:PORT\r\nX: " + b"y" * 70_000: b"400",
+    LARGE: b"413",
+    UPGRADE: b"403",
+}
+
+
+def test_odd_requests_are_answered_over_the_wire(running: Running) -> None:
     """Byte for byte as somebody hostile would send them: old, proxied, doubled, climbing, endless, upgrading."""
-    with socket.create_connection(("127.0.0.1", running.port), timeout=20) as raw:
-        raw.sendall(head.replace(b"PORT", str(running.port).encode()))
-        assert raw.recv(4096).split(b" ", 2)[1] == status
+    for head, status in ODD.items():
+        with socket.create_connection(("127.0.0.1", running.port), timeout=20) as raw:
+            raw.sendall(head.replace(b"PORT", str(running.port).encode()))
+            assert raw.recv(4096).split(b" ", 2)[1] == status, head[:120]
 
 
 def test_the_server_takes_nobodys_word_for_where_a_request_comes_from(running: Running) -> None:
