@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from typing import TYPE_CHECKING, Any, Final
 
 from loomwright.catalogue.conductor import diameter_mm
@@ -86,7 +85,7 @@ def _end(end: Data, wire: Data, tools: Mapping[str, str]) -> Data:
         "how": _how(end),
         "wire_words": _wire(wire)["bar_words"],
         "of_all": [*end["of"], *(event["key"] for event in end["failures"])],
-        "as_planned": json.dumps(end["as_planned"], sort_keys=True, ensure_ascii=False),
+        "as_planned": end["as_planned"],
     }
 
 

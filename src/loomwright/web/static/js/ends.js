@@ -73,7 +73,7 @@ function open(lug) {
     if (card instanceof HTMLTemplateElement) place.append(card.content.cloneNode(true));
   }
   const tool = /** @type {HTMLInputElement | null} */ (one("#end-tool", dialog));
-  if (tool) tool.value = remembered(`tool ${told.tool}`) || (told.tool ?? "");
+  if (tool) tool.value = remembered(`tool ${told.tool ?? ""}`) || (told.tool ?? "");
   choose(dialog, lug);
   dialog.showModal();
 }
@@ -134,7 +134,7 @@ async function sign(act) {
   if (making) {
     event.as_planned = JSON.parse(told.asPlanned ?? "{}");
     event.tool = tool?.value.trim() ?? "";
-    remember(`tool ${told.tool}`, event.tool);
+    remember(`tool ${told.tool ?? ""}`, event.tool);
   }
   if (words?.value.trim()) event.words = words.value.trim();
   await keep([event]);
