@@ -13,7 +13,7 @@ from loomwright.units import Gauge
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-    from loomwright.plan.result import Plan
+    from loomwright.plan.result import Plan, PlannedWire
 
 Data = dict[str, Any]
 
@@ -36,14 +36,15 @@ _THINNEST_PX, _THICKEST_PX = 5.0, 22.0
 
 def looks_of(plan: Plan, groups: Iterable[Data]) -> dict[str, Data]:
     """Return how each wire ("W12") and each end ("W12 A") looks, from the data of the Ends screen."""
-    tools = {wire.id: _tools(plan, wire.id) for wire in plan.wires}
+    tools = {wire.id: _tools(wire) for wire in plan.wires}
     found: dict[str, Data] = {}
     for group in groups:
         for step in group["steps"]:
             wires = {wire["id"]: wire for wire in step["wires"]}
             found |= {name: _wire(wire) for name, wire in wires.items()}
             for end in step["ends"]:
-                found[f"{end['wire']} {end['end']}"] = _end(end, wires[end["wire"]], tools[end["wire"]])
+                words = found[end["wire"]]["bar_words"]
+                found[f"{end['wire']} {end['end']}"] = _end(end, words, tools[end["wire"]])
     return found
 
 
@@ -70,7 +71,7 @@ def _thick_px(gauge: str) -> float:
     return round(min(_THICKEST_PX, max(_THINNEST_PX, wide)), 1)
 
 
-def _end(end: Data, wire: Data, tools: Mapping[str, str]) -> Data:
+def _end(end: Data, wire_words: str, tools: Mapping[str, str]) -> Data:
     standing = Standing.PULLED if end["made_by_file"] else Standing(end["standing"])
     last = (end["pulls"] or end["made"])[-1] if end["pulls"] or end["made"] else None
     by = last["who"] if last is not None else "by the file"
@@ -83,7 +84,7 @@ def _end(end: Data, wire: Data, tools: Mapping[str, str]) -> Data:
         "maker": end["made"][-1]["who"] if end["made"] else "",
         "tool": tools.get(end["end"], ""),
         "how": _how(end),
-        "wire_words": _wire(wire)["bar_words"],
+        "wire_words": wire_words,
         "of_all": [*end["of"], *(event["key"] for event in end["failures"])],
         "as_planned": end["as_planned"],
     }
@@ -95,6 +96,5 @@ def _how(end: Data) -> str:
     return f"{end['by_hand'].capitalize()}. {end['how']}".strip()
 
 
-def _tools(plan: Plan, wire_id: str) -> dict[str, str]:
-    wire = next(wire for wire in plan.wires if wire.id == wire_id)
+def _tools(wire: PlannedWire) -> dict[str, str]:
     return {end.letter: end.treatment.tool for end in (wire.a, wire.b) if end.treatment is not None}
