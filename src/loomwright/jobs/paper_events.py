@@ -31,7 +31,7 @@ class PaperEvent:
 
 
 def key_of(*parts: str) -> str:
-    """Return the key of what a row says, 32 hexadecimal digits; the same for the same parts (source: fips-180-4)."""
+    """Return 32 hexadecimal digits, the same for the same parts (source: fips-180-4-memory)."""
     return hashlib.sha256(json.dumps(["paper", *parts], ensure_ascii=False).encode()).hexdigest()[:32]
 
 

@@ -93,7 +93,7 @@ class Record:
 
     @property
     def hash(self) -> str:
-        """SHA-256 of everything else of the record, as 64 hexadecimal digits (source: fips-180-4)."""
+        """SHA-256 of everything else of the record, as 64 hexadecimal digits (source: fips-180-4-memory)."""
         return hashlib.sha256(as_line(self).encode()).hexdigest()
 
 

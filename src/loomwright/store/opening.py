@@ -28,7 +28,7 @@ from loomwright.wording import quoted
 
 NAME: Final = "bench.db"
 _ORIGIN: Final = re.compile(r"[a-z0-9-]{4,40}")
-#: The first release that knows STRICT tables (source: sqlite-strict).
+#: The first release that knows STRICT tables (source: sqlite-strict-memory).
 _OLDEST_SQLITE: Final = (3, 37)
 
 

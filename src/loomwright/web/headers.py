@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 if TYPE_CHECKING:
     from starlette.types import Message, Send
 
-#: For pages and whatever else: nothing inline, nothing from outside (source: w3c-csp).
+#: For pages and whatever else: nothing inline, nothing from outside (source: w3c-csp-memory).
 PAGE_POLICY: Final = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; "
     "connect-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'"

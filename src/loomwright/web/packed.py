@@ -38,7 +38,7 @@ def pack(body: bytes, kind: str, *, tag: str = "", level: int = _LEVEL) -> Packe
 
 
 def sent(packed: Packed, asked: Headers, *, keep: str, **more: str) -> Response:
-    """Return the answer to a request: not changed, compressed or plain (source: rfc-9110)."""
+    """Return the answer to a request: not changed, compressed or plain (source: rfc-9110-memory)."""
     # Weak, since the compressed bytes are others than the plain ones.
     etag = f'W/"{packed.tag}"'
     headers = {"ETag": etag, "Cache-Control": keep, "Vary": "Accept-Encoding", **more}

@@ -49,7 +49,7 @@ def _nonce() -> str:
 
 
 class Sessions:
-    """Makes and reads the cookies of one run (source: rfc-2104, fips-180-4)."""
+    """Makes and reads the cookies of one run (source: rfc-2104-memory, fips-180-4-memory)."""
 
     def __init__(self, key: bytes, clock: Clock, *, lifetime_s: float, nonce: Callable[[], str] = _nonce) -> None:
         """Sign with this key; a session lasts so long [s]."""

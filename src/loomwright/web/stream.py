@@ -71,7 +71,7 @@ class Streams:
 
 
 def message(beat: Beat) -> str:
-    """Return one beat as an event of a stream (source: whatwg-sse)."""
+    """Return one beat as an event of a stream (source: whatwg-sse-memory)."""
     data: dict[str, object] = {"arrival": beat.arrival, "revision": beat.revision, "stale": beat.stale}
     if beat.trouble:
         data["trouble"] = beat.trouble
