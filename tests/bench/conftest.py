@@ -17,9 +17,9 @@ from tests.robots import example_text
 from tools.needs import declared
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    """Start the system's browser."""
+    """Start the system's browser, and end it with the file: while it is there, no other test can have an event loop."""
     program = demand(declared()["chromium"])
     with sync_playwright() as held:
         started = held.chromium.launch(executable_path=str(program), args=FLAGS)
