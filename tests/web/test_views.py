@@ -12,7 +12,7 @@ from loomwright.proof.ends import all_ends
 from loomwright.proof.wake_up import wake_up
 from loomwright.records.event import Event, Kind, Role
 from loomwright.records.fold import fold
-from loomwright.web.pages import templates
+from loomwright.web.pages import template_of, templates
 from loomwright.web.views.drawings import drawing_screen
 from loomwright.web.views.drawn import Drawn
 from loomwright.web.views.ends import ends_screen
@@ -45,7 +45,7 @@ def view_of(name: str, build: str = "", *events: Event) -> BenchView:
 def html(view: BenchView, page: str, told: dict[str, object]) -> str:
     """Render one screen."""
     around = frame(view, page, Role.MENTOR) | {"who": "AB", "shared": True, "trouble": None}
-    template = templates().get_template(f"{page.replace('-', '_')}.html")
+    template = templates().get_template(template_of(page))
     return template.render(static=lambda name: f"/static/{name}", **(around | told))
 
 

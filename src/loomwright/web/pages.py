@@ -159,6 +159,11 @@ def static(whole: str, name: str, request: Request, desk: DeskHere) -> Response:
     return sent(held, request.headers, keep=FOR_GOOD)
 
 
+def template_of(page: str) -> str:
+    """Return the name of a page's template; the drawings share one."""
+    return "drawing.html" if page in ("plate", "spine") else f"{page.replace('-', '_')}.html"
+
+
 def _page(
     name: str, request: Request, desk: Desk, seat: Seat, told: Callable[[BenchView], dict[str, Any]], *, more: str = ""
 ) -> Response:
@@ -167,7 +172,7 @@ def _page(
 
     def made() -> bytes:
         around = frame(view, name, seat.role) | {"shared": desk.settings.share, "trouble": trouble}
-        return _rendered(f"{name.replace('-', '_')}.html", desk, {**around, **told(view)})
+        return _rendered(template_of(name), desk, {**around, **told(view)})
 
     tag = f"{view.plan.revision} {view.arrival} {view.stale} {more} {trouble}"
     html = desk.screens.page(f"{name} {seat.role}", tag, made)
