@@ -46,7 +46,7 @@ def html(view: BenchView, page: str, told: dict[str, object]) -> str:
     """Render one screen."""
     around = frame(view, page, Role.MENTOR) | {"who": "AB", "shared": True, "trouble": None}
     template = templates().get_template(template_of(page))
-    return template.render(static=lambda name: f"/static/{name}", **(around | told))
+    return template.render(static=lambda name: f"/static/{name}", modules=(), **(around | told))
 
 
 @pytest.mark.parametrize(("name", "build"), BUILDS)
