@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from itertools import combinations
@@ -15,9 +14,17 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, Route
 
 from tests.bench import mixed
-from tests.bench.serving import LAPTOP, PHONE, Phone, Served, bench_of, phone
+from tests.bench.serving import LAPTOP, PHONE, Phone, Served, phone
 
 _LOOK = Path(__file__).with_name("looking.js").read_text(encoding="utf-8")
+#: By how much a page is too wide as it is, and with text twice as large.
+_TOO_WIDE = """["", "212.5%"].map((size) => {
+  const page = document.documentElement;
+  page.style.fontSize = size;
+  const wide = page.scrollWidth - page.clientWidth;
+  page.style.fontSize = "";
+  return wide;
+})"""
 _SIZES = {"phone": PHONE, "laptop": LAPTOP}
 
 
@@ -26,6 +33,7 @@ class Looks:
     """Everything that was found on one screen at one size."""
 
     violations: list[str]
+    too_wide_px: list[int]
     seen: dict[str, list[dict[str, Any]]]
 
     def below(self, kind: str, least: float) -> list[str]:
@@ -60,7 +68,8 @@ def _looked_at(page: Page) -> Looks:
     )
     told = Axe().run(page, options={"resultTypes": ["violations"], "preload": False}).response["violations"]
     violations = [f"{one['id']}: {one['help']} {[node['target'] for node in one['nodes'][:5]]}" for one in told]
-    return Looks(violations, page.evaluate(_LOOK))
+    seen = page.evaluate(_LOOK)
+    return Looks(violations, page.evaluate(_TOO_WIDE), seen)
 
 
 def _as_it_is(_person: Phone) -> None:
@@ -112,16 +121,6 @@ _SCREENS: dict[str, tuple[str, Callable[[Phone], None]]] = {
     "join": ("/join", _wrong_code),
 }
 _EVERY = pytest.mark.parametrize(("screen", "size"), [(screen, size) for screen in _SCREENS for size in _SIZES])
-
-
-@pytest.fixture(scope="module")
-def served_mixed(planned_trainer: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
-    """Serve a trainer with something of every kind on it."""
-    folder = tmp_path_factory.mktemp("mixed") / "rockpool"
-    shutil.copytree(planned_trainer, folder)
-    mixed.mix(folder)
-    with bench_of(folder) as held:
-        yield held
 
 
 @pytest.fixture(scope="module")
@@ -207,3 +206,9 @@ def test_states_differ_in_shape_and_words_not_in_colour_alone(visit: Visit) -> N
         assert one["words"] != other["words"]
     to_do = {lug["end"]: lug["picture"] for lug in lugs if lug["state"] == "is-todo"}
     assert to_do["A"] != to_do["B"]
+
+
+@pytest.mark.parametrize("screen", _SCREENS)
+def test_no_screen_needs_more_than_its_width(visit: Visit, screen: str) -> None:
+    """At 390 px, and with text twice as large, nothing but drawings and tables has to be moved sideways."""
+    assert visit.looks(screen, "phone").too_wide_px == [0, 0]
