@@ -25,6 +25,11 @@ _TOO_WIDE = """["", "212.5%"].map((size) => {
   page.style.fontSize = "";
   return wide;
 })"""
+#: How far each wire and run on a drawing is shown to be, and how strong its first shape is.
+_STANDINGS = """Object.fromEntries([...document.querySelectorAll("#drawing [data-standing]")].map((one) => {
+  const shape = one.matches(".run") ? one : one.querySelector(":scope > rect, :scope > path");
+  return [one.dataset.about, [one.dataset.standing, getComputedStyle(shape).opacity]];
+}))"""
 _SIZES = {"phone": PHONE, "laptop": LAPTOP}
 
 
@@ -212,3 +217,14 @@ def test_states_differ_in_shape_and_words_not_in_colour_alone(visit: Visit) -> N
 def test_no_screen_needs_more_than_its_width(visit: Visit, screen: str) -> None:
     """At 390 px, and with text twice as large, nothing but drawings and tables has to be moved sideways."""
     assert visit.looks(screen, "phone").too_wide_px == [0, 0]
+
+
+def test_the_drawings_show_what_is_done(visit: Visit) -> None:
+    """A wire on the Spine and a run on the Plate stand as their end that is least far, and are pale while to do."""
+    for path, expected in (
+        ("/spine", {"W2": ("made", "1"), "W3": ("redo", "1"), "W5": ("to do", "0.5")}),
+        ("/plate", {"left wheel": ("to do", "0.5"), "right wheel": ("to do", "0.5")}),
+    ):
+        visit.person.go(path)
+        found = visit.person.page.evaluate(_STANDINGS)
+        assert {name: tuple(found[name]) for name in expected} == expected
