@@ -140,7 +140,9 @@
   // Of a picture one shape has to stand out, its outline: what is inside of that may be of any colour.
   for (const group of document.querySelectorAll(".lug svg, .run svg, #drawing [data-standing]")) {
     if (!seen(group)) continue;
-    const shapes = [...group.querySelectorAll("*")].filter((one) => one instanceof SVGGeometryElement && shown(one));
+    // The boxes of labels are no part of the wire.
+    const parts = [...group.querySelectorAll("*:not(rect[rx])")];
+    const shapes = parts.filter((one) => one instanceof SVGGeometryElement && shown(one));
     const onEach = [];
     for (const shape of shapes) {
       for (const ink of [style(shape).stroke, style(shape).fill].map(rgba)) {
