@@ -7,9 +7,10 @@ import signal
 import sqlite3
 from collections import Counter
 
+import pytest
 from playwright.sync_api import Browser, Route
 
-from tests.bench.serving import Phone, Served, close, phone
+from tests.bench.serving import LAPTOP, Phone, Served, close, phone
 
 
 def kinds(served: Served) -> Counter[str]:
@@ -200,3 +201,28 @@ def test_by_keyboard_alone(browser: Browser, served: Served) -> None:
     person.page.keyboard.press("Enter")
     person.page.wait_for_selector('button.lug.is-made[data-name="W2 A"]')
     assert person.page.evaluate("document.activeElement.dataset.name") == "W2 A"
+
+
+@pytest.mark.parametrize("path", ["/spine", "/plate"])
+def test_a_tap_on_the_drawing_lists_the_ends_there(browser: Browser, served: Served, path: str) -> None:
+    """A wire lists its two ends, and what is done shows on the drawing; where nothing has a place it says so."""
+    person = phone(browser, served, "AB", size=LAPTOP)
+    person.go("/ends")
+    person.look()
+    for name in ("W6 A", "W6 B"):
+        person.act(name, "made")
+    person.all_sent()
+    person.go(path)
+    wires = person.page.locator('#drawing svg [data-about="W6"]')
+    if path == "/plate":
+        assert wires.count() == 0
+        assert "No places are known yet" in person.page.inner_text("#drawing")
+        return
+    assert wires.first.get_attribute("data-standing") == "made"
+    assert person.page.locator('#drawing svg [data-about="W8"]').first.get_attribute("data-standing") == "to do"
+    wires.first.click()
+    listed = person.page.locator("#drawing-ends li:visible")
+    assert [item.get_attribute("data-wire") for item in listed.all()] == ["W6", "W6"]
+    listed.first.locator("a").click()
+    person.page.wait_for_selector("#end-sheet[open]")
+    assert "W6" in person.page.inner_text("#end-title")
