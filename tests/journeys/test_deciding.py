@@ -131,11 +131,10 @@ def _long_robot() -> str:
     )
 
 
-def test_ctrl_c_keeps_the_best_so_far_and_a_later_proof_goes_on(tmp_path: Path) -> None:
-    """A terminal run: progress is shown, one Ctrl-C ends the search, and the whole plan is written with its gap."""
-    (tmp_path / "robot.yaml").write_text(_long_robot(), encoding="utf-8")
+def _stopped_by_hand(folder: Path) -> str:
+    """Plan with --prove in a terminal, press Ctrl-C once when it says what that does, and return what was shown."""
     environment = {**os.environ, "NO_COLOR": "1", "TERM": "xterm"}
-    words = ["-m", "loomwright", "plan", str(tmp_path), "--prove"]
+    words = ["-m", "loomwright", "plan", str(folder), "--prove"]
     child = pexpect.spawn(sys.executable, words, env=environment, dimensions=(50, 200), encoding="utf-8", timeout=120)
     child.expect_exact("(Ctrl-C keeps the best so far)")
     child.kill(signal.SIGINT)
@@ -144,6 +143,17 @@ def test_ctrl_c_keeps_the_best_so_far_and_a_later_proof_goes_on(tmp_path: Path) 
     shown = child.before or ""
     assert (child.exitstatus, child.signalstatus) == (0, None)
     assert "Traceback" not in shown
+    return shown
+
+
+def test_ctrl_c_keeps_the_best_so_far_and_a_later_proof_goes_on(tmp_path: Path) -> None:
+    """A terminal run: progress is shown, one Ctrl-C ends the search, and the whole plan is written with its gap."""
+    (tmp_path / "robot.yaml").write_text(_long_robot(), encoding="utf-8")
+    for _ in range(4):  # on a busy machine the signal may come when all is proved; then it has shown nothing
+        shown = _stopped_by_hand(tmp_path)
+        if "% of the best possible" in shown:
+            break
+        (tmp_path / "plan.yaml").unlink()
     assert "% of the best possible" in shown
     assert "Written in" in shown
 
