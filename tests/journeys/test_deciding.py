@@ -149,6 +149,7 @@ def _stopped_by_hand(folder: Path) -> str:
 def test_ctrl_c_keeps_the_best_so_far_and_a_later_proof_goes_on(tmp_path: Path) -> None:
     """A terminal run: progress is shown, one Ctrl-C ends the search, and the whole plan is written with its gap."""
     (tmp_path / "robot.yaml").write_text(_long_robot(), encoding="utf-8")
+    shown = ""
     for _ in range(4):  # on a busy machine the signal may come when all is proved; then it has shown nothing
         shown = _stopped_by_hand(tmp_path)
         if "% of the best possible" in shown:
