@@ -137,16 +137,26 @@ async function sign(act) {
     remember(`tool ${told.tool ?? ""}`, event.tool);
   }
   if (words?.value.trim()) event.words = words.value.trim();
+  dialog?.close();
   await keep([event]);
   if (words) words.value = "";
   working();
-  dialog?.close();
   say(`${told.name}: ${kind}, kept here.`);
 }
 
 /** @param {{ wire?: string, end?: string }} event @returns {string} the name of its end */
 function nameOf(event) {
   return `${event.wire ?? ""} ${event.end ?? ""}`;
+}
+
+/** @param {Array<{ wire?: string, end?: string }>} events mark their lugs, and nothing else */
+export function markLugs(events) {
+  for (const event of events) {
+    const lug = event.wire ? find(nameOf(event)) : null;
+    lug?.classList.add("is-kept");
+    const words = lug ? one(".lug-words", lug) : null;
+    if (words) words.textContent = "kept here";
+  }
 }
 
 /** Mark on the page what this phone keeps and the laptop has not said it has. */

@@ -24,7 +24,8 @@ function changed() {
 
 /** @returns {boolean} whether the laptop has been heard lately */
 export function connected() {
-  return Date.now() - heard < HEARTBEAT_MS;
+  // An answer that was on its way when the network went says nothing of now.
+  return navigator.onLine && Date.now() - heard < HEARTBEAT_MS;
 }
 
 export function begin() {

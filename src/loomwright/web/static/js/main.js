@@ -2,9 +2,9 @@
 
 import { page } from "./base.js";
 import { beginDrawings, showDone } from "./drawings.js";
-import { beginEnds, showKept } from "./ends.js";
+import { beginEnds, markLugs, showKept } from "./ends.js";
 import { begin, watchPage } from "./live.js";
-import { drop, send, watchOutbox } from "./outbox.js";
+import { drop, markAtOnce, send, watchOutbox } from "./outbox.js";
 import { beginPeople, show } from "./people.js";
 import { beginWork } from "./bench_work.js";
 import { beginWake, showKeptRows } from "./wake.js";
@@ -25,6 +25,7 @@ document.addEventListener("click", (event) => {
   const button = /** @type {HTMLElement} */ (event.target).closest("[data-drop]");
   if (button) void drop(/** @type {HTMLElement} */ (button).dataset.drop ?? "");
 });
+markAtOnce(markLugs);
 watchOutbox(showAll);
 watchPage(showAll);
 begin();

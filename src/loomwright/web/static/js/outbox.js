@@ -40,6 +40,14 @@ export function whyKept() {
   return hurdle;
 }
 
+/** @type {Array<(events: Event[]) => void>} */
+const markers = [];
+
+/** @param {(events: Event[]) => void} marker is called as soon as events are kept, before anything else is worked out */
+export function markAtOnce(marker) {
+  markers.push(marker);
+}
+
 /** @param {() => void} watcher is called whenever what is kept here has changed */
 export function watchOutbox(watcher) {
   watchers.push(watcher);
@@ -96,8 +104,12 @@ export async function keep(events) {
   await inStore("readwrite", (store) => {
     events.forEach((event, n) => store.put({ key: event.key, bench: bench(), number: number + n / 1000, event, why: [] }));
   });
-  changed();
-  void send();
+  for (const mark of markers) mark(events);
+  // The mark is painted first; the rest may take a slow phone a moment.
+  setTimeout(() => {
+    changed();
+    void send();
+  });
 }
 
 /** @returns {Promise<Kept[]>} what this phone keeps of this robot and the laptop has not taken yet, oldest first */
