@@ -20,6 +20,14 @@ settings.register_profile(
 settings.load_profile("loomwright")
 
 
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Print what tests have to tell people, by `record_property("told", ...)`, whatever process they ran in."""
+    for report in terminalreporter.getreports("passed"):
+        for name, told in report.user_properties:
+            if name == "told":
+                terminalreporter.write_line(str(told))
+
+
 def demand(need: Need) -> Path:
     """Return the program of a need; if it is missing, skip the test visibly, or fail it where CI is set."""
     program = need.program()

@@ -12,14 +12,13 @@ import random
 import signal
 import sqlite3
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from threading import Condition, Event
 from typing import Any
 
 import httpx
-import pytest
 
 from loomwright.store import open_store
 from tests.bench.serving import NAME, Served
@@ -106,7 +105,7 @@ class Sender:
 
 
 def test_what_was_acknowledged_is_there_once_though_the_laptop_was_killed_twice(
-    served: Served, capsys: pytest.CaptureFixture[str]
+    served: Served, record_property: Callable[[str, object], None]
 ) -> None:
     """SIGKILL in the middle of the writing, two times: no acknowledged event is lost, none is there twice."""
     tally, up = Tally(), Event()
@@ -129,7 +128,6 @@ def test_what_was_acknowledged_is_there_once_though_the_laptop_was_killed_twice(
     assert tally.acknowledged <= set(there)
     assert max(there.values()) == 1
     assert len(there) == _PHONES * _EACH
-    with capsys.disabled():
-        more = ", ".join(f"{count} {what}" for what, count in sorted(tally.events.items()))
-        told = f"{len(tally.acknowledged)} events acknowledged, {len(there)} in bench.db, each once"
-        print(f"\nstorm of {_PHONES} phones, killed twice: {told}; {more}")  # noqa: T201  numbers for people
+    more = ", ".join(f"{count} {what}" for what, count in sorted(tally.events.items()))
+    told = f"{len(tally.acknowledged)} events acknowledged, {len(there)} in bench.db, each once"
+    record_property("told", f"storm of {_PHONES} phones, killed twice: {told}; {more}")
