@@ -1,4 +1,4 @@
-"""From an empty bench to a proven robot, on two phones over plain http; and what happens when things go wrong."""
+"""From an empty bench to a proven robot, on a phone and a laptop over plain http; and what happens when things go wrong."""
 
 from __future__ import annotations
 
@@ -42,8 +42,8 @@ def measure(person: Phone) -> int:
 
 
 def test_from_an_empty_bench_to_a_proven_robot(browser: Browser, served: Served) -> None:
-    """Every end made by one and pulled by another, every row measured, power on stage by stage; all of it recorded."""
-    one, two = phone(browser, served, "AB"), phone(browser, served, "CD")
+    """Every end made on a phone and pulled at a laptop, every row measured, power on stage by stage; all recorded."""
+    one, two = phone(browser, served, "AB"), phone(browser, served, "CD", size=LAPTOP)
     one.go("/ends")
     assert not one.page.evaluate("window.isSecureContext")
     one.look()
