@@ -1,4 +1,4 @@
-"""From an empty bench to a proven robot, on a phone and a laptop over plain http; and what happens when things go wrong."""
+"""From an empty bench to a proven robot, on phone and laptop over plain http; and what happens when things go wrong."""
 
 from __future__ import annotations
 

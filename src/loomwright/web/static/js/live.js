@@ -144,8 +144,10 @@ function swap(part, other) {
   if (name) all("[data-name]", other).find((item) => item.dataset.name === name)?.focus({ preventScroll: true });
 }
 
-/** @param {HTMLElement} part @returns {boolean} whether somebody is writing in it right now */
+/**
+ * @param {HTMLElement} part
+ * @returns {boolean} whether something is written in it that was not sent yet; it would be gone with the old part
+ */
 function typing(part) {
-  const field = document.activeElement;
-  return field instanceof HTMLInputElement && field.value !== "" && part.contains(field);
+  return Array.from(part.querySelectorAll("input")).some((field) => field.value !== field.defaultValue);
 }
