@@ -6,9 +6,11 @@ import json
 import signal
 import sqlite3
 from collections import Counter
+from contextlib import suppress
 
 import pytest
 from playwright.sync_api import Browser, Route
+from playwright.sync_api import TimeoutError as TimeoutError_
 
 from tests.bench.serving import LAPTOP, Phone, Served, close, phone
 
@@ -29,16 +31,26 @@ def measure(person: Phone) -> int:
             person.all_sent()
             return done
         about = row.get_attribute("data-about") or ""
-        low, high, below = (row.get_attribute(f"data-{name}") for name in ("low", "high", "below"))
-        here = person.page.locator(f'.row[data-about="{about}"]')
-        if low is None and high is None and here.get_attribute("data-unknown") is None:
-            here.locator('[data-wake="open"]').click()
-        else:
-            good = high if low is None else low if high is None else str((float(low) + float(high)) / 2)
-            here.locator("input[name=value]").fill(str(good or float(below or 0) + 1000))
-            here.locator(".reading-form button[type=submit]").click()
-        person.page.wait_for_selector(f'.row[data-about="{about}"]:not([data-verdict="to do"])')
+        judged = person.page.locator(f'.row[data-about="{about}"]:not([data-verdict="to do"])')
+        for _ in range(3):  # who sees that a row has not taken a reading writes it again
+            write_good(person, about)
+            with suppress(TimeoutError_):
+                judged.wait_for(timeout=8000)
+                break
+        assert judged.count() == 1, about
         done += 1
+
+
+def write_good(person: Phone, about: str) -> None:
+    """Write a good reading into one row and press Keep."""
+    here = person.page.locator(f'.row[data-about="{about}"]')
+    low, high, below = (here.get_attribute(f"data-{name}") for name in ("low", "high", "below"))
+    if low is None and high is None and here.get_attribute("data-unknown") is None:
+        here.locator('[data-wake="open"]').click()
+        return
+    good = high if low is None else low if high is None else str((float(low) + float(high)) / 2)
+    here.locator("input[name=value]").fill(str(good or float(below or 0) + 1000))
+    here.locator(".reading-form button[type=submit]").click()
 
 
 def test_from_an_empty_bench_to_a_proven_robot(browser: Browser, served: Served) -> None:
