@@ -89,6 +89,8 @@ def help_text(name: str) -> str:
     command = COMMANDS[name].load()
     parent = click.Context(main, info_name="loomwright", help_option_names=main.context_settings["help_option_names"])
     context = click.Context(command, info_name=name, parent=parent, terminal_width=_WIDTH, max_content_width=_WIDTH)
+    # click remembers a command's help option from its first use; one that ran by itself before has no `-h`.
+    command._help_option = None  # noqa: SLF001  it has no other way to forget it
     return command.get_help(context)
 
 
