@@ -94,8 +94,8 @@ def test_exit_codes_are_those_of_plan(words: tuple[str, ...], small: Path) -> No
 
 # ------------------------------------------------------------------ a proof that takes long
 def _long_robot() -> str:
-    """Write a robot whose routes take some seconds to prove: ten motors scattered over a grid of trunks."""
-    places = [(4 + (i * 37) % 73, 4 + (i * 53) % 71) for i in range(10)]
+    """Write a robot whose routes take some seconds to prove: 22 motors scattered over a fine grid of trunks."""
+    places = [(4 + (i * 37) % 73, 4 + (i * 53) % 71) for i in range(22)]
     motors = [
         f"  m{i}: {{motor: motor/brushless-350w, controller: controller/inline-40a, protection: 30 A, "
         f"at: [{right} cm, {forward} cm], limit: {{supply: 30 A}}}}"
@@ -103,7 +103,7 @@ def _long_robot() -> str:
     ]
     trunks = [
         line
-        for at in (4, 28, 52, 76)
+        for at in range(4, 77, 9)
         for line in (
             f"    along {at}: [[{at} cm, 2 cm], [{at} cm, 78 cm]]",
             f"    across {at}: [[2 cm, {at} cm], [78 cm, {at} cm]]",
