@@ -79,26 +79,6 @@ def failure_limit(failures: int, n: int, confidence: float = SURE) -> float:
     return beta_quantile(confidence, failures + 1, n - failures) if failures < n else 1.0
 
 
-def wilson_limit(failures: int, n: int, confidence: float = SURE) -> float:
-    """Return Wilson's upper limit of the share that fails: one-sided, shorter than the exact one.
-
-    It is right on average over all shares, not for each (source: wilson-1927-memory).
-    """
-    if failures >= n:
-        return 1.0
-    z, share = NormalDist().inv_cdf(confidence), failures / n
-    half = z * sqrt(share * (1 - share) / n + z * z / (4 * n * n))
-    return (share + z * z / (2 * n) + half) / (1 + z * z / n)
-
-
-def jeffreys_limit(failures: int, n: int, confidence: float = SURE) -> float:
-    """Return the upper limit of the share that fails from Jeffreys' prior, Beta(1/2, 1/2): one-sided.
-
-    Where all fail the limit is 1 (source: brown-cai-dasgupta-2001-memory).
-    """
-    return beta_quantile(confidence, failures + 0.5, n - failures + 0.5) if failures < n else 1.0
-
-
 def _spreads(freedom: int) -> list[tuple[float, float]]:
     """Return standard deviations of samples from a normal distribution of deviation 1, each with its chance.
 
