@@ -103,6 +103,19 @@ def test_power_on_locks_the_meter_until_it_is_off_and_everybody_has_looked_again
     assert measuring(*lugs(), on, off, *looks("measuring", 400, of=(301,))) == []
 
 
+def test_what_is_asked_before_the_first_power_alone_is_not_asked_again() -> None:
+    """At the second stage breakers are in, so nobody has to say that they are out; wheels and mentor are asked anew."""
+    ready = [*readings(500), *looks("power", 700)]
+    on, off = event(800, Kind.POWER_ON), event(801, Kind.POWER_OFF, of=(800,))
+    assert power(*ready, on) == []
+    (told,) = power(*ready, on, off)
+    first = {look.key: look.number for look in wake().looks}
+    assert f"question {first['wheels up']}" in told
+    assert str(first["protection out again"]) not in told.split("question")[1].replace(".", "").replace(",", "").split()
+    left = [one for one in looks("power", 820, of=(801,)) if one.about not in ("all rows good", "protection out again")]
+    assert power(*ready, on, off, *left) == []
+
+
 def test_power_waits_for_every_row_and_its_own_looks() -> None:
     """All rows good and two people at the questions before power: nothing is in the way; one row that stops is."""
     ready = [*readings(500), *looks("power", 700)]

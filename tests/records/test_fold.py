@@ -135,6 +135,15 @@ def test_power_is_told_on_as_long_as_one_power_on_has_no_answer() -> None:
     assert not power(one, two, event(3, Kind.POWER_OFF, of=(1, 2))).power_of("").told_on
 
 
+def test_who_told_that_power_is_on_is_named_though_somebody_else_told_that_it_is_off() -> None:
+    """Of two who did not know of each other, the one whose power-on nobody has answered is the one to ask."""
+    on, off = event(1, Kind.POWER_ON, who="AB"), event(2, Kind.POWER_OFF, who="CD", measured_at="2026-02-07T13:00:00Z")
+    held = power(on, off).power_of("")
+    assert held.on == on
+    assert held.was_on
+    assert not power(off).power_of("").was_on
+
+
 def test_a_later_reading_takes_the_place_of_those_it_knows() -> None:
     """A second reading of a row replaces the first; one that did not know of the first stands beside it."""
     first = event(1, Kind.MEASURED, about="row", value=3.0, unit="ohm")
@@ -167,7 +176,9 @@ def test_a_setting_is_what_the_last_mentor_who_knew_the_others_said() -> None:
     """A setting replaces those it names; builds keep theirs apart from each other in everything else."""
     first = event(1, Kind.SETTING, about="samples first", words="on")
     then = event(2, Kind.SETTING, about="samples first", words="off", of=(1,), measured_at="2026-02-07T11:00:00Z")
-    assert fold(recorded(first, then, role=Role.MENTOR)).settings == {"samples first": "off"}
+    assert fold(recorded(first, role=Role.STUDENT)).setting("samples first") == ""
+    assert len(fold(recorded(first, then, role=Role.MENTOR)).settings["samples first"]) == 1
+    assert fold(recorded(first, then, role=Role.MENTOR)).setting("samples first") == "off"
 
 
 def test_builds_are_kept_apart() -> None:

@@ -41,13 +41,18 @@ class State:
     slots: Mapping[About, tuple[Event, ...]] = field(default_factory=lambda: MappingProxyType({}))
     sets: tuple[SetState, ...] = ()
     notes: tuple[Event, ...] = ()
-    settings: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    settings: Mapping[str, tuple[Event, ...]] = field(default_factory=lambda: MappingProxyType({}))
     events: Mapping[str, Event] = field(default_factory=lambda: MappingProxyType({}))
 
     def end(self, build: str, wire: str, letter: str) -> EndState:
         """Return the state of one end, "to do" where nothing was recorded of it."""
         name = (build, wire, letter)
         return self.ends.get(name) or EndState(name=name, standing=Standing.TO_DO)
+
+    def setting(self, name: str) -> str:
+        """Return what a mentor has set, "" where nobody has; of two at once the later by their clocks."""
+        held = self.settings.get(name, ())
+        return held[-1].words if held else ""
 
     def power_of(self, build: str) -> PowerState:
         """Return what was told of a build's power."""
@@ -89,10 +94,10 @@ def _sets(events: Mapping[str, Event]) -> Iterable[SetState]:
         yield SetState(begun=begun, pulls=in_order(pulls.get(begun.key, ())))
 
 
-def _settings(events: Mapping[str, Event]) -> Mapping[str, str]:
-    """Return what mentors have set; of two who did not know of each other the later by their clocks."""
+def _settings(events: Mapping[str, Event]) -> Mapping[str, tuple[Event, ...]]:
+    """Return by name the settings that none has replaced."""
     by_name: dict[str, list[Event]] = {}
     for event in events.values():
         if event.kind is Kind.SETTING:
             by_name.setdefault(event.about, []).append(event)
-    return {name: heads(held)[-1].words for name, held in sorted(by_name.items())}
+    return {name: heads(held) for name, held in sorted(by_name.items())}

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from loomwright.records.event import Kind
@@ -41,11 +42,13 @@ class PowerState:
     """What was last told of a build's power: the power events that none replaced, and which looks stand.
 
     `confirmed` gives the confirmations of each look that know of every power-on: any other was made before one, or
-    without knowledge of it, and is revoked. Whether the robot has power, nobody but people can see.
+    without knowledge of it, and is revoked. `was_on` tells whether anybody ever told of power on. Whether the robot
+    has power, nobody but people can see.
     """
 
     last: tuple[Event, ...] = ()
-    confirmed: Mapping[str, tuple[Event, ...]] | None = None
+    confirmed: Mapping[str, tuple[Event, ...]] = field(default_factory=lambda: MappingProxyType({}))
+    was_on: bool = False
 
     @property
     def keys(self) -> tuple[str, ...]:
@@ -53,13 +56,18 @@ class PowerState:
         return tuple(event.key for event in self.last)
 
     @property
+    def on(self) -> Event | None:
+        """The last word that power is on, None where each has been answered by one that it is off again."""
+        return next((event for event in reversed(self.last) if event.kind is Kind.POWER_ON), None)
+
+    @property
     def told_on(self) -> bool:
         """Whether somebody told that power is on and nobody that it is off again."""
-        return any(event.kind is Kind.POWER_ON for event in self.last)
+        return self.on is not None
 
     def confirmations(self, look: str) -> tuple[Event, ...]:
         """Return the confirmations of a look that stand."""
-        return (self.confirmed or {}).get(look, ())
+        return self.confirmed.get(look, ())
 
 
 def reading_states(events: Iterable[Event]) -> Mapping[About, ReadingState]:
@@ -83,7 +91,11 @@ def power_state(events: Iterable[Event]) -> PowerState:
     for event in held:
         if event.kind is Kind.CONFIRMED and _past(event, power) >= ons:
             confirmed.setdefault(event.about, []).append(event)
-    return PowerState(heads(list(power.values())), {look: in_order(standing) for look, standing in confirmed.items()})
+    return PowerState(
+        last=heads(list(power.values())),
+        confirmed={look: in_order(standing) for look, standing in confirmed.items()},
+        was_on=bool(ons),
+    )
 
 
 def _past(event: Event, power: Mapping[str, Event]) -> set[str]:

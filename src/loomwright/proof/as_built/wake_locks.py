@@ -15,10 +15,12 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from loomwright.proof.as_built.ends import BuiltEnd
-    from loomwright.proof.wake_up_result import WakeUp
+    from loomwright.proof.wake_up_result import Look, WakeUp
     from loomwright.records.fold import State
 
 _PEOPLE: Final = 2
+#: What is asked before the very first power only: later stages have their breakers in, and rows are not measured again.
+_ONCE: Final = ("all rows good", "protection out again")
 _PASSES: Final = (Verdict.GOOD, Verdict.KEPT, Verdict.APPROVED)
 
 
@@ -42,11 +44,17 @@ def before_power(wake: WakeUp, state: State, build: str) -> Iterator[str]:
         yield from _looks(wake, state, build, POWER)
 
 
+def asked_now(wake: WakeUp, state: State, build: str) -> tuple[Look, ...]:
+    """Return the questions that can be answered now: some make sense before the very first power alone."""
+    again = state.power_of(build).was_on
+    return tuple(look for look in wake.looks if not (again and look.key in _ONCE))
+
+
 def _looks(wake: WakeUp, state: State, build: str, before: str) -> Iterator[str]:
     power = state.power_of(build)
     short = {
         look.number: who
-        for look in wake.looks
+        for look in asked_now(wake, state, build)
         if look.before == before and len(who := _people(event.who for event in power.confirmations(look.key))) < _PEOPLE
     }
     if short:
