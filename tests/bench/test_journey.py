@@ -45,7 +45,7 @@ def write_good(person: Phone, about: str) -> None:
     """Write a good reading into one row and press Keep."""
     here = person.page.locator(f'.row[data-about="{about}"]')
     low, high, below = (here.get_attribute(f"data-{name}") for name in ("low", "high", "below"))
-    if low is None and high is None and here.get_attribute("data-unknown") is None:
+    if low == "Infinity":
         here.locator('[data-wake="open"]').click()
         return
     good = high if low is None else low if high is None else str((float(low) + float(high)) / 2)

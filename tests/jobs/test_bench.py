@@ -137,6 +137,24 @@ def test_a_new_plan_is_taken_over_and_sends_back_what_it_changes(trainer: Path, 
         assert f"block {slot}" in end.why[0]
 
 
+def test_a_plan_with_the_same_decisions_and_other_facts_is_taken_over_too(trainer: Path, tmp_path: Path) -> None:
+    """What a file says otherwise may show on a screen though no decision changed: it is another edition."""
+    folder = tmp_path / "robot"
+    folder.mkdir()
+    (folder / "robot.yaml").write_bytes((trainer / "robot.yaml").read_bytes())
+    plan_robot(folder)
+    with open_store(tmp_path / "bench.db", robot="Rockpool trainer", now=NOON, new_origin=lambda: "laptop-a") as store:
+        bench = Bench(folder, "", store, planned(folder))
+        before = bench.view()
+        text = example_text("rockpool").replace("guarded: yes", "guarded: no", 1)
+        (folder / "robot.yaml").write_text(text, encoding="utf-8")
+        plan_robot(folder)
+        assert bench.look_again()
+        after = bench.view()
+        assert (after.plan.revision, after.stale) == (before.plan.revision, False)
+        assert after.edition != before.edition
+
+
 def test_a_robot_file_that_can_not_be_read_leaves_the_bench_as_it_is(trainer: Path, bench: Bench) -> None:
     """Somebody is in the middle of an edit: the bench goes on with its plan, and says that it is stale."""
     before = (trainer / "robot.yaml").read_bytes()

@@ -15,7 +15,7 @@ from loomwright.records.fold import fold
 from loomwright.web.pages import template_of, templates
 from loomwright.web.views.drawings import drawing_screen
 from loomwright.web.views.drawn import Drawn
-from loomwright.web.views.ends import ends_screen
+from loomwright.web.views.ends import ends_screen, unlicensed
 from loomwright.web.views.frame import frame
 from loomwright.web.views.pull import pull_screen
 from loomwright.web.views.team import team_screen
@@ -95,11 +95,13 @@ def test_samples_first_holds_up_every_end_whose_tool_has_not_passed() -> None:
     """With the setting on, the cards of ways without a passing set say so; off, none does."""
     on = event(1, Kind.SETTING, about=SAMPLES_FIRST, words="on")
     off = event(2, Kind.SETTING, about=SAMPLES_FIRST, words="off", of=(1,))
-    assert ends_screen(view_of("rockpool"), DRAWN)["unlicensed"] == {}
-    held = ends_screen(view_of("rockpool", "", on), DRAWN)["unlicensed"]
+    assert unlicensed(view_of("rockpool")) == {}
+    held = unlicensed(view_of("rockpool", "", on))
     assert held
     assert all("Sample crimps first" in words for words in held.values())
-    assert ends_screen(view_of("rockpool", "", on, off), DRAWN)["unlicensed"] == {}
+    looks = ends_screen(view_of("rockpool", "", on), DRAWN)["looks"]
+    assert {look["unlicensed"] for look in looks.values() if look.get("unlicensed")} == set(held.values())
+    assert unlicensed(view_of("rockpool", "", on, off)) == {}
 
 
 def test_a_part_has_another_version_when_what_it_shows_has_changed() -> None:
@@ -113,6 +115,25 @@ def test_a_part_has_another_version_when_what_it_shows_has_changed() -> None:
 
     before, after = versions(empty), versions(one)
     assert [part for part in before if before[part] != after[part]] == ["step W6 W7"]
+
+
+def test_the_button_for_power_is_shown_anew_when_its_lock_goes() -> None:
+    """A page that stays open while the last question is answered gets a button that can be pressed."""
+    view = view_of("rockpool")
+    told = wake_screen(view)
+    free = told | {"locks": {"measuring": [], "power": []}}
+    locked, unlocked = (html(view, "wake-up", one).split('data-part="power"')[1][:400] for one in (told, free))
+    assert "disabled" in locked
+    assert "disabled" not in unlocked
+    assert locked.split(">")[0] != unlocked.split(">")[0]
+
+
+@pytest.mark.parametrize(
+    ("page", "asks"), [("ends", True), ("pull", True), ("wake-up", True), ("trace", True), ("team", False)]
+)
+def test_every_screen_that_asks_for_hands_on_wires_asks_people_to_look(page: str, asks: bool) -> None:  # noqa: FBT001
+    """The walk, too: fingers follow wires."""
+    assert frame(view_of("rockpool"), page, Role.STUDENT)["hands_on"] is asks
 
 
 def test_the_walk_tells_what_is_not_as_planned() -> None:

@@ -44,6 +44,11 @@ class BenchView:
     arrival: int
     stale: bool
 
+    @property
+    def edition(self) -> str:
+        """A word that changes with whatever is shown of the plan: its decisions, and all that it was made from."""
+        return f"{self.plan.revision}-{self.plan.inputs[:12]}"
+
 
 @dataclass(frozen=True, slots=True)
 class Answer:
@@ -103,7 +108,8 @@ class Bench:
             files = open_folder(self.folder)
             fresh = _is_current(files, self.build)
             memory = files.memory(self.build)
-            newer = fresh and memory is not None and memory.revision != self.plan.revision
+            told = (self.plan.revision, self.plan.inputs)
+            newer = fresh and memory is not None and (memory.revision, memory.inputs) != told
             plan = check_files(files, self.build) if newer else None
         except UnreadableInputError:
             fresh, plan = False, None

@@ -81,9 +81,7 @@ def wake_up(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
 def drawn(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
     """Show the Plate or the Spine with what is done on it."""
     name = request.url.path.removeprefix("/")
-    return _page(
-        name, request, desk, seat, lambda view: drawing_screen(view, desk.screens.drawing(name, view.plan).body)
-    )
+    return _page(name, request, desk, seat, lambda view: drawing_screen(view, desk.screens.drawing(name, view).body))
 
 
 @router.get("/trace")
@@ -101,7 +99,7 @@ def team(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
 @router.get("/cards/{number}.svg")
 def card(number: int, request: Request, desk: DeskHere, _seat: SeatHere) -> Response:
     """Give the picture of one kind of end."""
-    held = desk.screens.card(number, desk.bench.view().plan, desk.drawn)
+    held = desk.screens.card(number, desk.bench.view(), desk.drawn)
     if held is None:
         raise RefusedError(_NOT_THERE)
     return sent(held, request.headers, keep=ASK_FIRST, **{"Content-Security-Policy": DRAWING_POLICY})
@@ -112,7 +110,7 @@ def card(number: int, request: Request, desk: DeskHere, _seat: SeatHere) -> Resp
 def drawing(request: Request, desk: DeskHere, _seat: SeatHere) -> Response:
     """Give a drawing of the plan."""
     name = request.url.path.removeprefix("/").removesuffix(".svg")
-    held = desk.screens.drawing(name, desk.bench.view().plan)
+    held = desk.screens.drawing(name, desk.bench.view())
     return sent(held, request.headers, keep=ASK_FIRST, **{"Content-Security-Policy": DRAWING_POLICY})
 
 
@@ -174,7 +172,7 @@ def _page(
         around = frame(view, name, seat.role) | {"shared": desk.settings.share, "trouble": trouble}
         return _rendered(template_of(name), desk, {**around, **told(view)})
 
-    tag = f"{view.plan.revision} {view.arrival} {view.stale} {more} {trouble}"
+    tag = f"{view.edition} {view.arrival} {view.stale} {more} {trouble}"
     html = desk.screens.page(f"{name} {seat.role}", tag, made)
     return _html(html.replace(_NOBODY, f'data-joined="{escape(seat.who)}"'.encode(), 1), request)
 

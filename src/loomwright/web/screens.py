@@ -8,8 +8,9 @@ from threading import RLock
 from typing import TYPE_CHECKING, Any, Final
 
 from loomwright.documents.json.bench import ends_data, wake_up_data
+from loomwright.documents.svg import write
 from loomwright.web.packed import Packed, pack
-from loomwright.web.views.cards import card_picture
+from loomwright.web.views.cards import card_of
 
 if TYPE_CHECKING:
     from loomwright.jobs.bench import BenchView
@@ -32,7 +33,7 @@ class Screens:
 
     def bench(self, view: BenchView, role: Role) -> Packed:
         """Return the whole bench as JSON for one role."""
-        tag = "-".join([view.plan.revision, str(view.arrival), str(role), *(["stale"] if view.stale else [])])
+        tag = "-".join([view.edition, str(view.arrival), str(role), *(["stale"] if view.stale else [])])
         return self._kept(f"bench {role}", tag, lambda: _as_json(bench_data(view, role)), JSON)
 
     def page(self, name: str, tag: str, make: Callable[[], bytes]) -> bytes:
@@ -43,16 +44,16 @@ class Screens:
                 held = self._pages[name] = tag, make()
             return held[1]
 
-    def drawing(self, name: str, plan: Plan) -> Packed:
-        """Return the drawing "plate" or "spine" of a plan; drawn when it is first asked for."""
-        return self._kept(name, f"{name}-{plan.revision}", lambda: _DRAWN[name](plan), SVG)
+    def drawing(self, name: str, view: BenchView) -> Packed:
+        """Return the drawing "plate" or "spine" of the plan; drawn when it is first asked for."""
+        return self._kept(name, f"{name}-{view.edition}", lambda: _DRAWN[name](view.plan), SVG)
 
-    def card(self, number: int, plan: Plan, drawn: Drawn) -> Packed | None:
+    def card(self, number: int, view: BenchView, drawn: Drawn) -> Packed | None:
         """Return the picture of one kind of end, None where the plan has none of that number."""
-        picture = card_picture(plan, number, drawn)
-        if picture is None:
+        found = card_of(view, number, drawn)
+        if found is None:
             return None
-        return self._kept(f"card {number}", f"card-{number}-{plan.revision}", lambda: picture, SVG)
+        return self._kept(f"card {number}", f"card-{number}-{view.edition}", lambda: write(found.scene).encode(), SVG)
 
     def _kept(self, name: str, tag: str, make: Callable[[], bytes], kind: str) -> Packed:
         with self._lock:
@@ -72,7 +73,7 @@ def bench_data(view: BenchView, role: Role) -> dict[str, Any]:
         "revision": view.plan.revision,
         "stale": view.stale,
         "role": str(role),
-        "settings": dict(view.state.settings),
+        "settings": {name: view.state.setting(name) for name in view.state.settings},
         "ends": ends_data(view.plan, view.groups),
         "wake_up": wake_up_data(view.wake_up, view.state, build),
     }

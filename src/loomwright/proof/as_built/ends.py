@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 from loomwright.proof.build_order import build_order
 from loomwright.proof.ends import MadeEnd, all_ends
-from loomwright.proof.pulls import ByHand, fitted_ends
+from loomwright.proof.pulls import fitted_ends
 from loomwright.records.ends import Standing
 
 if TYPE_CHECKING:
@@ -174,8 +174,3 @@ def _failed(held: EndState) -> Iterator[str]:
     if held.twice:
         names = " and ".join(dict.fromkeys(event.who for event in held.made))
         yield f"Signed twice, by {names}, each without seeing the other: look which of the two it is."
-
-
-def by_hand(end: BuiltEnd) -> bool:
-    """Tell whether a hand pulls at this end; elsewhere a second person looks."""
-    return end.fitted.by_hand is ByHand.PULL

@@ -4,29 +4,25 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from loomwright.documents.end_cards.deck import cards
-from loomwright.documents.svg import write
-
 if TYPE_CHECKING:
     from loomwright.documents.end_cards.card import EndCard
-    from loomwright.plan.result import Plan
+    from loomwright.jobs.bench import BenchView
     from loomwright.web.views.drawn import Drawn
 
 _PX_PER_MM = 4
 
 
-def cards_of(plan: Plan, drawn: Drawn) -> list[dict[str, Any]]:
+def cards_of(view: BenchView, drawn: Drawn) -> list[dict[str, Any]]:
     """Return the cards of a plan, each with the address of its picture."""
-    return [_told(card, plan.revision) for card in drawn.of(plan, "cards", cards)]
+    return [_told(card, view.edition) for card in drawn.cards(view)]
 
 
-def card_picture(plan: Plan, number: int, drawn: Drawn) -> bytes | None:
-    """Return the picture of one card as SVG, None where there is no card of that number."""
-    deck = drawn.of(plan, "cards", cards)
-    return next((write(card.scene).encode() for card in deck if card.number == number), None)
+def card_of(view: BenchView, number: int, drawn: Drawn) -> EndCard | None:
+    """Return one card, None where there is no card of that number."""
+    return next((card for card in drawn.cards(view) if card.number == number), None)
 
 
-def _told(card: EndCard, revision: str) -> dict[str, Any]:
+def _told(card: EndCard, edition: str) -> dict[str, Any]:
     return {
         "number": card.number,
         "title": card.title,
@@ -37,7 +33,7 @@ def _told(card: EndCard, revision: str) -> dict[str, Any]:
         "good": card.good,
         "steps": card.steps,
         "cautions": card.cautions,
-        "picture": f"/cards/{card.number}.svg?plan={revision[:12]}",
+        "picture": f"/cards/{card.number}.svg?plan={edition}",
         "alt": f"Four pictures of {card.title}: stripped, good, and two mistakes",
         "width": round(card.scene.width_mm * _PX_PER_MM),
         "height": round(card.scene.height_mm * _PX_PER_MM),

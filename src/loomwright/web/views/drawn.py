@@ -1,32 +1,29 @@
-"""What is drawn once for a plan and shown many times."""
+"""The deck of cards, drawn once for a plan and shown many times."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from threading import Lock
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING
+
+from loomwright.documents.end_cards.deck import cards
 
 if TYPE_CHECKING:
-    from loomwright.plan.result import Plan
-
-T = TypeVar("T")
+    from loomwright.documents.end_cards.card import EndCard
+    from loomwright.jobs.bench import BenchView
 
 
 @dataclass(slots=True)
 class Drawn:
-    """Keeps what was made of the plan of one revision, and forgets it when another one comes."""
+    """Keeps the cards of one edition of the plan, and forgets them when another one comes."""
 
-    revision: str = ""
-    kept: dict[str, Any] = field(default_factory=dict)
+    edition: str = ""
+    deck: tuple[EndCard, ...] = ()
     _lock: Lock = field(default_factory=Lock)
 
-    def of(self, plan: Plan, name: str, make: Callable[[Plan], T]) -> T:
-        """Return what `make` makes of a plan; it is asked once for each name and revision."""
+    def cards(self, view: BenchView) -> tuple[EndCard, ...]:
+        """Return the cards of the plan that is shown."""
         with self._lock:
-            if plan.revision != self.revision:
-                self.revision, self.kept = plan.revision, {}
-            if name not in self.kept:
-                self.kept[name] = make(plan)
-            found: T = self.kept[name]
-            return found
+            if view.edition != self.edition:
+                self.edition, self.deck = view.edition, cards(view.plan)
+            return self.deck

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 def ends_screen(view: BenchView, drawn: Drawn) -> dict[str, Any]:
     """Return what the template of the Ends screen needs."""
     told = ends_data(view.plan, view.groups)
-    looks = looks_of(view.plan, told["groups"])
+    looks = looks_of(view.plan, told["groups"], unlicensed(view))
     steps = [step for group in told["groups"] for step in group["steps"]]
     next_one = next((step for step in steps if not step["missing"] and any(map(_to_make, step["ends"]))), None)
     for step in steps:
@@ -30,8 +30,7 @@ def ends_screen(view: BenchView, drawn: Drawn) -> dict[str, Any]:
         "looks": looks,
         "counts": counts,
         "counts_version": version_of(counts),
-        "cards": cards_of(view.plan, drawn),
-        "unlicensed": unlicensed(view),
+        "cards": cards_of(view, drawn),
     }
 
 
@@ -40,7 +39,7 @@ def unlicensed(view: BenchView) -> dict[int, str]:
 
     Nothing where the team has not asked for samples first.
     """
-    if view.state.settings.get(SAMPLES_FIRST) != "on":
+    if view.state.setting(SAMPLES_FIRST) != "on":
         return {}
     told: dict[int, str] = {}
     for way in ways(view.plan, view.state):

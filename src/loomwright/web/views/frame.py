@@ -33,7 +33,7 @@ _BAR: Final = (
     ("plate", "/plate", "Plate"),
     ("", "", "Sag"),
 )
-_HANDS_ON: Final = ("ends", "pull", "wake-up")
+_HANDS_ON: Final = ("ends", "pull", "wake-up", "trace")
 
 
 def frame(view: BenchView, page: str, role: Role) -> dict[str, Any]:
@@ -65,8 +65,8 @@ def frame(view: BenchView, page: str, role: Role) -> dict[str, Any]:
 
 def state_told(power: PowerState, looks: list[str]) -> dict[str, str]:
     """Return what people told of the robot's state, and that it is only what they told: words, and since when."""
-    if power.told_on:
-        return {"words": f"{power.last[-1].who} told that power is on. Hands off.", "at": power.last[-1].measured_at}
+    if power.on is not None:
+        return {"words": f"{power.on.who} told that power is on. Hands off.", "at": power.on.measured_at}
     confirmed = {look: power.confirmations(look) for look in looks}
     if not looks or not all(confirmed.values()):
         since = "since power was last told on" if power.last else "yet"

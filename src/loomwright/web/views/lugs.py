@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Final
 
 from loomwright.catalogue.conductor import diameter_mm
@@ -34,8 +35,13 @@ _PX_PER_MM: Final = 3.2
 _THINNEST_PX, _THICKEST_PX = 5.0, 22.0
 
 
-def looks_of(plan: Plan, groups: Iterable[Data]) -> dict[str, Data]:
-    """Return how each wire ("W12") and each end ("W12 A") looks, from the data of the Ends screen."""
+def looks_of(
+    plan: Plan, groups: Iterable[Data], unlicensed: Mapping[int, str] = MappingProxyType({})
+) -> dict[str, Data]:
+    """Return how each wire ("W12") and each end ("W12 A") looks, from the data of the Ends screen.
+
+    `unlicensed` says by the number of a card why nobody signs its ends yet.
+    """
     tools = {wire.id: _tools(wire) for wire in plan.wires}
     found: dict[str, Data] = {}
     for group in groups:
@@ -44,7 +50,8 @@ def looks_of(plan: Plan, groups: Iterable[Data]) -> dict[str, Data]:
             found |= {name: _wire(wire) for name, wire in wires.items()}
             for end in step["ends"]:
                 words = found[end["wire"]]["bar_words"]
-                found[f"{end['wire']} {end['end']}"] = _end(end, words, tools[end["wire"]])
+                look = _end(end, words, tools[end["wire"]])
+                found[f"{end['wire']} {end['end']}"] = look | {"unlicensed": unlicensed.get(end["card"], "")}
     return found
 
 

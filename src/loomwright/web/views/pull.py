@@ -34,10 +34,9 @@ def pull_screen(view: BenchView, drawn: Drawn) -> dict[str, Any]:
         "why_so_many": why_so_many(),
         "samples": samples,
         "samples_version": version_of(samples),
-        "unlicensed": {},
         "waiting": waiting,
         "looks": looks,
-        "cards": cards_of(view.plan, drawn),
+        "cards": cards_of(view, drawn),
         "version": version_of([waiting, [looks[item["name"]] for group in waiting for item in group["ends"]]]),
     }
 

@@ -8,7 +8,6 @@ from loomwright.proof.as_built.ends import built_ends_of, counts
 from loomwright.proof.as_built.samples import SAMPLES_FIRST, person_rates, tool_rates, ways
 from loomwright.proof.as_built.verdicts import Verdict, row_verdict
 from loomwright.records.ends import Standing
-from loomwright.records.event import Kind
 from loomwright.web.views.frame import version_of
 from loomwright.web.views.lugs import counts_in_words
 
@@ -32,15 +31,11 @@ def team_screen(view: BenchView) -> dict[str, Any]:
         _rates("How each tool is getting on", "tool", tool_rates(view.state)),
         _rates("How each person is getting on", "person", person_rates(view.state)),
     ]
-    setting = {"on": view.state.settings.get(SAMPLES_FIRST) == "on", "of": " ".join(_setting_keys(view))}
+    setting = {
+        "on": view.state.setting(SAMPLES_FIRST) == "on",
+        "of": " ".join(event.key for event in view.state.settings.get(SAMPLES_FIRST, ())),
+    }
     return {"counts": told, "sections": sections, "setting": setting, "version": version_of([told, sections, setting])}
-
-
-def _setting_keys(view: BenchView) -> list[str]:
-    """Return the events that the next change of the setting replaces."""
-    return [
-        event.key for event in view.state.events.values() if event.kind is Kind.SETTING and event.about == SAMPLES_FIRST
-    ]
 
 
 def _section(title: str, heads: Iterable[str], rows: Iterable[Iterable[object]], *words: str) -> dict[str, Any]:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from math import isinf
+from math import inf
 from typing import TYPE_CHECKING, Any
 
 from loomwright.documents.json.bench import wake_up_data
 from loomwright.proof.as_built.ends import built_ends_of
 from loomwright.proof.as_built.verdicts import bounds
-from loomwright.proof.as_built.wake_locks import before_measuring, before_power
+from loomwright.proof.as_built.wake_locks import asked_now, before_measuring, before_power
 from loomwright.web.views.frame import version_of
 
 if TYPE_CHECKING:
@@ -34,25 +34,22 @@ def wake_screen(view: BenchView) -> dict[str, Any]:
         about = f"stage {stage['key']}"
         stage["notes"] = [{"who": note.who, "words": note.words} for note in notes if note.about == about]
         stage["version"] = version_of([stage["notes"], locks["power"]])
+    asked = {look.key for look in asked_now(view.wake_up, view.state, build)}
     versions = {
-        f"looks {before}": version_of([one for one in told["looks"] if one["before"] == before]) for before in locks
+        f"looks {before}": version_of([one for one in told["looks"] if one["before"] == before and one["key"] in asked])
+        for before in locks
     }
-    return {"wake": told, "locks": locks, "versions": versions}
+    return {"wake": told, "locks": locks, "versions": versions, "asked": asked}
 
 
 def _dress(item: dict[str, Any], row: Measurement, locks: list[str]) -> None:
     """Add to a row what only a screen needs."""
     held = bounds(row)
     item["bounds"] = {
-        "low": _finite(held.low),
-        "high": _finite(held.high),
-        "below": _finite(held.below),
-        "above": _finite(held.above),
+        "low": None if held.low == -inf else held.low if held.low < inf else "Infinity",
+        "high": None if held.high == inf else held.high,
+        "below": None if held.below == -inf else held.below,
+        "above": None if held.above == inf else held.above,
         "unknown": held.unknown,
-        "open": isinf(held.low) and held.low > 0,
     }
     item["version"] = version_of([item, bool(locks)])
-
-
-def _finite(bound: float) -> float | None:
-    return None if isinf(bound) else bound

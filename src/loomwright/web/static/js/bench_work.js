@@ -32,8 +32,12 @@ function field(form, name) {
 /** @param {HTMLFormElement} form @param {Record<string, unknown>} fields */
 async function tell(form, fields) {
   if (!named()) return;
-  for (const button of all("button", form)) /** @type {HTMLButtonElement} */ (button).disabled = true;
+  const buttons = /** @type {HTMLButtonElement[]} */ (all("button", form));
+  for (const button of buttons) button.disabled = true;
   await keep([/** @type {any} */ ({ ...signature(), key: newKey(), of: listed(form.dataset.of), ...fields })]);
+  // What is written would hold back the new part of the page; and without a network the next pull is kept here, too.
+  form.reset();
+  for (const button of buttons) button.disabled = false;
   say("Kept here.");
 }
 

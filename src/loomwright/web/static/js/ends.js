@@ -95,6 +95,7 @@ function choose(dialog, lug) {
     again: !pulling && (waits || standing === "pulled"),
     pulled: waits,
     failed: waits || standing === "pulled",
+    "taken back": page("role") === "mentor" && Boolean(lug.dataset.of),
   })) {
     all(`[data-act="${name}"]`, dialog).forEach((button) => {
       button.toggleAttribute("hidden", !shown);

@@ -12,6 +12,10 @@ let late = false;
 const watchers = [];
 /** @type {EventSource | null} */
 let stream = null;
+/** Whether a finger is down: what is under it must not be exchanged before it is up again, or the tap is lost. */
+let pressed = false;
+/** @type {(() => void) | null} */
+let held = null;
 
 /** @param {() => void} watcher is called after the page has been brought up to date, and when the connection changes */
 export function watchPage(watcher) {
@@ -28,7 +32,24 @@ export function connected() {
   return navigator.onLine && Date.now() - heard < HEARTBEAT_MS;
 }
 
+/** @param {() => void} work is done now, or as soon as no finger is down; of several the last */
+function whenFree(work) {
+  if (pressed) held = work;
+  else work();
+}
+
+function release() {
+  pressed = false;
+  const work = held;
+  held = null;
+  work?.();
+}
+
 export function begin() {
+  document.addEventListener("pointerdown", () => (pressed = true), { capture: true });
+  for (const name of ["pointerup", "pointercancel"]) {
+    document.addEventListener(name, () => setTimeout(release, 50), { capture: true });
+  }
   arrival = Number(page("arrival")) || 0;
   heard = Date.now();
   listen();
@@ -60,7 +81,6 @@ function listen() {
   stream?.close();
   stream = new EventSource("/api/v1/stream");
   stream.onopen = hear;
-  stream.addEventListener("beat", hear);
   stream.addEventListener("arrival", (event) => {
     hear();
     const told = JSON.parse(/** @type {MessageEvent} */ (event).data);
@@ -95,14 +115,18 @@ export async function refresh() {
     const answer = await fetch(location.href, { cache: "no-cache", credentials: "same-origin", redirect: "manual" });
     if (answer.ok) {
       heard = Date.now();
-      putIn(new DOMParser().parseFromString(await answer.text(), "text/html"));
+      const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
+      whenFree(() => {
+        putIn(fresh);
+        changed();
+      });
     }
   } catch {
     // Not heard: the stream says when the laptop is there again.
+    changed();
   } finally {
     fetching = false;
   }
-  changed();
   if (late) {
     late = false;
     void refresh();

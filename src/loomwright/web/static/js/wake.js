@@ -57,6 +57,7 @@ async function approve(button) {
   }
   const of = listed(button.dataset.of);
   await keep([/** @type {any} */ ({ ...signature(), key: newKey(), kind: "approved", about: button.dataset.about, of, words })]);
+  if (field) field.value = "";
 }
 
 /** @param {HTMLFormElement} form @param {boolean} open whether the meter shows no end of ohms */
@@ -87,15 +88,22 @@ function judge(form, value) {
   const row = /** @type {HTMLElement | null} */ (form.closest(".row"));
   const told = row ? one(".told", row) : null;
   if (!row || !told) return;
-  const bound = (/** @type {string} */ name) => (row.dataset[name] ? Number(row.dataset[name]) : null);
-  const below = bound("below");
-  const above = bound("above");
-  const low = bound("low");
-  const high = bound("high");
-  const stop = (below !== null && value < below) || (above !== null && value > above);
-  const good = (low === null || value >= low) && (high === null || value <= high);
-  row.dataset.verdict = stop ? "stop" : row.dataset.unknown ? "kept for comparison" : good ? "good" : "explain";
-  told.textContent = stop ? `Stop. ${row.dataset.then ?? ""}` : `${row.dataset.verdict}. Kept here.`;
+  const verdict = verdictOf(row.dataset, value);
+  row.dataset.verdict = verdict;
+  told.textContent = verdict === "stop" ? `Stop. ${row.dataset.then ?? ""}` : `${verdict}. Kept here.`;
+}
+
+/**
+ * The same rule as the laptop's (proof/as_built/verdicts.py); a test holds the two to each other on every row.
+ * @param {Record<string, string | undefined>} bounds what a row says of itself
+ * @param {number} value in ohm or volt, Infinity for open
+ * @returns {string}
+ */
+export function verdictOf(bounds, value) {
+  const bound = (/** @type {string} */ name, /** @type {number} */ none) => (bounds[name] ? Number(bounds[name]) : none);
+  if (value < bound("below", -Infinity) || value > bound("above", Infinity)) return "stop";
+  if (bounds.unknown) return "kept for comparison";
+  return value >= bound("low", -Infinity) && value <= bound("high", Infinity) ? "good" : "explain";
 }
 
 /** Mark the rows whose reading is kept here. */
