@@ -34,6 +34,20 @@ class Kind(StrEnum):
     NOTED = "noted"
     SETTING = "setting"
     TAKEN_BACK = "taken back"
+    # Of the rack: what belongs to a battery or a charger, and to no build of a robot.
+    BATTERY = "battery"
+    CHARGER = "charger"
+    RESTED = "rested"
+    LOADED = "loaded"
+    RESISTANCE = "resistance"
+    LOAD_TEST = "load test"
+    CAPACITY = "capacity"
+    WARMTH = "warmth"
+    LOOKED_OVER = "looked over"
+    CHARGED = "charged"
+    MOVED = "moved"
+    PLAYED = "played"
+    RELEASED = "released"
 
 
 class Role(StrEnum):
@@ -44,7 +58,7 @@ class Role(StrEnum):
 
 
 #: What only a mentor may do; sent by anybody else it is kept and does not count.
-MENTORS_ONLY: Final = frozenset({Kind.APPROVED, Kind.SETTING, Kind.TAKEN_BACK})
+MENTORS_ONLY: Final = frozenset({Kind.APPROVED, Kind.SETTING, Kind.TAKEN_BACK, Kind.RELEASED})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,7 +70,8 @@ class Event:
     else it is about: a row of the Wake-up list, a look, a slot, a set of samples. `as_planned` holds what the sender
     saw of an end when it was signed (gauge, terminal, device, slot), so that a later plan can tell whether it fits.
     `of` are the keys of the events that this one judges, replaces or takes back: all that its sender knew of. That, and
-    no clock, says what came before. `value` is in `unit`; `measured_at` is the sender's clock, in UTC.
+    no clock, says what came before. `value` is in `unit`; `measured_at` is the sender's clock, in UTC. `conditions` are
+    numbers that a reading means nothing without, each with its unit in its name: `low_a`, `since_charge_h`.
     """
 
     key: str
@@ -74,6 +89,7 @@ class Event:
     words: str = ""
     as_planned: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     of: tuple[str, ...] = ()
+    conditions: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,6 +136,8 @@ def as_data(record: Record) -> dict[str, object]:
         told["as_planned"] = dict(event.as_planned)
     if event.of:
         told["of"] = list(event.of)
+    if event.conditions:
+        told["conditions"] = dict(event.conditions)
     return told
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from loomwright.records.batteries import BatteryRecord, ChargerRecord, battery_records, charger_records
 from loomwright.records.ends import EndName, EndState, Standing, end_state
 from loomwright.records.event import Kind
 from loomwright.records.live import heads, in_order, live_events
@@ -32,7 +33,8 @@ class SetState:
 class State:
     """What the records say, by build: ends, readings, power, slots as they were found, sample sets, notes, settings.
 
-    Nothing here knows the plan; see `jobs.bench` for what fits it. `events` are those that were not taken back.
+    Nothing here knows the plan; see `jobs.bench` for what fits it. `batteries` and `chargers` belong to the team, by
+    their labels without case and spaces. `events` are those that were not taken back.
     """
 
     ends: Mapping[EndName, EndState] = field(default_factory=lambda: MappingProxyType({}))
@@ -42,6 +44,8 @@ class State:
     sets: tuple[SetState, ...] = ()
     notes: tuple[Event, ...] = ()
     settings: Mapping[str, tuple[Event, ...]] = field(default_factory=lambda: MappingProxyType({}))
+    batteries: Mapping[str, BatteryRecord] = field(default_factory=lambda: MappingProxyType({}))
+    chargers: Mapping[str, ChargerRecord] = field(default_factory=lambda: MappingProxyType({}))
     events: Mapping[str, Event] = field(default_factory=lambda: MappingProxyType({}))
 
     def end(self, build: str, wire: str, letter: str) -> EndState:
@@ -80,6 +84,8 @@ def fold(records: Iterable[Record]) -> State:
         sets=tuple(_sets(events)),
         notes=in_order(event for event in events.values() if event.kind is Kind.NOTED),
         settings=_settings(events),
+        batteries=battery_records(events.values()),
+        chargers=charger_records(events.values()),
         events=events,
     )
 

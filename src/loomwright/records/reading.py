@@ -10,6 +10,7 @@ from types import MappingProxyType
 from typing import Final
 
 from loomwright.records.event import NOTHING_BEFORE, Event, Kind, Record, Role
+from loomwright.records.rack_kinds import RACK, RACK_UNITS, rack_faults
 
 #: How long each text may be [characters].
 LONGEST: Final = MappingProxyType(
@@ -18,6 +19,7 @@ LONGEST: Final = MappingProxyType(
 _LARGEST: Final = 1e12
 MOST_NAMED: Final = 40
 MOST_AS_PLANNED: Final = 12
+MOST_CONDITIONS: Final = 12
 _KEY: Final = re.compile(r"[0-9a-f]{32}")
 _HASH: Final = re.compile(r"[0-9a-f]{64}")
 _ORIGIN: Final = re.compile(r"[a-z0-9-]{4,40}")
@@ -25,17 +27,21 @@ _TIME: Final = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d{1,6})?Z")
 _WIRE: Final = re.compile(r"W[1-9]\d{0,8}")
 _EVENT: Final = frozenset(
     {"key", "kind", "who", "measured_at", "build", "wire", "end", "about", "tool", "revision", "value", "unit", "words"}
-    | {"as_planned", "of"}
+    | {"as_planned", "of", "conditions"}
 )
 _RECORD: Final = _EVENT | {"origin", "sequence", "before", "received_at", "role"}
 
 #: What each kind has to name: a wire's end, something else ("about"), other events ("of"), a value.
 _END_KINDS: Final = frozenset({Kind.MADE, Kind.REDONE, Kind.PULLED, Kind.FAILED})
 _ABOUT_KINDS: Final = frozenset(
-    {Kind.SETTING, Kind.SET_BEGUN, Kind.SAMPLE, Kind.MEASURED, Kind.APPROVED, Kind.CONFIRMED, Kind.TRACED}
+    {Kind.SETTING, Kind.SET_BEGUN, Kind.SAMPLE, Kind.MEASURED, Kind.APPROVED, Kind.CONFIRMED, Kind.TRACED} | RACK
 )
-_OF_KINDS: Final = frozenset({Kind.REDONE, Kind.PULLED, Kind.FAILED, Kind.SAMPLE, Kind.APPROVED, Kind.TAKEN_BACK})
-_UNITS: Final = MappingProxyType({Kind.SET_BEGUN: ("",), Kind.SAMPLE: ("N",), Kind.MEASURED: ("ohm", "V")})
+_OF_KINDS: Final = frozenset(
+    {Kind.REDONE, Kind.PULLED, Kind.FAILED, Kind.SAMPLE, Kind.APPROVED, Kind.TAKEN_BACK, Kind.RELEASED}
+)
+_UNITS: Final = MappingProxyType(
+    {Kind.SET_BEGUN: ("",), Kind.SAMPLE: ("N",), Kind.MEASURED: ("ohm", "V"), **RACK_UNITS}
+)
 #: How a sample ended: it stood its force, it slipped or broke, or it was no crimp at all.
 OUTCOMES: Final = ("held", "slipped", "blunder")
 #: What a reading without a number says.
@@ -111,9 +117,10 @@ def _event(told: object, known: frozenset[str], faults: list[str]) -> Event | No
         value=_value(held, faults),
         as_planned=_as_planned(held, faults),
         of=_of(held, faults),
+        conditions=_conditions(held, faults),
         **texts,
     )
-    faults += [*_missing(event), *_misvalued(event)]
+    faults += [*_missing(event), *_misvalued(event), *rack_faults(event)]
     return event
 
 
@@ -184,10 +191,26 @@ def _value(held: Mapping[str, object], faults: list[str]) -> float | None:
     value = held.get("value")
     if value is None:
         return None
-    if isinstance(value, bool) or not isinstance(value, int | float) or not -_LARGEST <= value <= _LARGEST:
+    if not _is_number(value):
         faults.append("`value` is a number.")
         return None
-    return float(value)
+    return float(str(value))
+
+
+def _conditions(held: Mapping[str, object], faults: list[str]) -> Mapping[str, float]:
+    told = held.get("conditions", {})
+    if not isinstance(told, Mapping) or len(told) > MOST_CONDITIONS:
+        faults.append(f"`conditions` holds up to {MOST_CONDITIONS} numbers by name.")
+        return MappingProxyType({})
+    for name, value in told.items():
+        if not _is_number(value):
+            faults.append(f"`conditions` holds numbers; `{str(name)[:40]}` is none.")
+            return MappingProxyType({})
+    return MappingProxyType({str(name): float(str(value)) for name, value in sorted(told.items())})
+
+
+def _is_number(value: object) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool) and -_LARGEST <= value <= _LARGEST
 
 
 def _as_planned(held: Mapping[str, object], faults: list[str]) -> Mapping[str, str]:

@@ -9,7 +9,7 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field, WithJsonSchem
 
 from loomwright.jobs.bench import MOST_AT_ONCE
 from loomwright.records.event import Kind, Role
-from loomwright.records.reading import LONGEST, MOST_AS_PLANNED, MOST_NAMED
+from loomwright.records.reading import LONGEST, MOST_AS_PLANNED, MOST_CONDITIONS, MOST_NAMED
 
 _KEY: Final = "^[0-9a-f]{32}$"
 _UNSEEN: Final = ("Cc", "Cs", "Co", "Cn", "Zl", "Zp")
@@ -18,10 +18,10 @@ _TEXTS: Final = {
     "build": "the build, empty for the robot as it is",
     "wire": "a wire's id, as W12",
     "end": "A or B",
-    "about": "what else it is about: a row of the Wake-up list, a look, a slot, how a sample ended",
+    "about": "what else it is about: a row of the Wake-up list, a look, a slot, how a sample ended, a battery",
     "tool": "the tool it was done with",
     "revision": "the plan's revision that the sender saw",
-    "unit": "the unit of `value`: ohm, V or N",
+    "unit": "the unit of `value`: ohm, V, N, h or C",
     "words": "what is to say; `open` for a reading without end of ohms",
 }
 
@@ -52,6 +52,12 @@ EVENT_SCHEMA: Final[dict[str, Any]] = {
             "maxItems": MOST_NAMED,
             "items": {"type": "string", "pattern": _KEY},
             "description": "keys of the events that it judges, replaces or takes back: `of` in /api/v1/bench",
+        },
+        "conditions": {
+            "type": "object",
+            "maxProperties": MOST_CONDITIONS,
+            "additionalProperties": {"type": "number"},
+            "description": "of a reading of the rack: numbers with their units in their names, as `low_a`",
         },
     },
 }
