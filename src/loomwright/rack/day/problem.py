@@ -88,13 +88,17 @@ class DayPractice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Day:
-    """All of it; nothing is put on a charger before `begins_min`. The order of matches and batteries is no matter."""
+    """All of it; nothing is put on a charger before `begins_min`. The order of matches and batteries is no matter.
+
+    `in_robot` names the battery that is in the robot as the day begins: it may stay there for the first match.
+    """
 
     matches: tuple[Match, ...]
     batteries: tuple[DayBattery, ...]
     chargers: tuple[DayCharger, ...]
     practice: DayPractice
     begins_min: int
+    in_robot: str = ""
 
 
 def refuse(day: Day) -> None:
@@ -140,6 +144,8 @@ def _chargers(day: Day) -> list[str]:
     for charger in day.chargers:
         if any(not 0 < amps <= most_a for amps in charger.currents_a):
             wrong.append(f"charger {charger.label}: set its currents above 0 and up to {most_a:g} A")
+    if day.in_robot and day.in_robot not in {battery.label for battery in day.batteries if battery.on is None}:
+        wrong.append(f"{day.in_robot} is said to be in the robot: name a battery that sits on no charger")
     currents = {charger.label: charger.currents_a for charger in day.chargers}
     sitting = [(battery, battery.on) for battery in day.batteries if battery.on is not None]
     wrong += _twice("a battery on charger", [on.charger for _, on in sitting])

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from loomwright.findings import Finding
 from loomwright.search import Certificate
 
+_FULL = 1000
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Use:
@@ -71,6 +73,17 @@ class Score:
         """The numbers in the order that counts, smaller is better."""
         return (self.late_min, self.short_mah, self.swaps, -self.worst, -self.spare_min, self.fast_min)
 
+    def lost(self, spare_enough_min: int) -> dict[str, int]:
+        """Return what is lost, in the order of weight: `worst` below new and full, `spare` below enough."""
+        return {
+            "late": self.late_min,
+            "short": self.short_mah,
+            "swaps": self.swaps,
+            "worst": _FULL - self.worst,
+            "spare": spare_enough_min - self.spare_min,
+            "gentle": self.fast_min,
+        }
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RuleResult:
@@ -89,6 +102,7 @@ class Proof:
     `breaks` counts those before it that are not.
     """
 
+    late: Certificate
     short: Certificate
     swaps: Certificate
     worst: Certificate
@@ -98,7 +112,7 @@ class Proof:
     @property
     def levels(self) -> tuple[Certificate, ...]:
         """The certificates in their order of weight."""
-        return (self.short, self.swaps, self.worst, self.spare, self.gentle)
+        return (self.late, self.short, self.swaps, self.worst, self.spare, self.gentle)
 
     @property
     def proved(self) -> bool:

@@ -1,0 +1,115 @@
+"""The front door of the day: which battery for which match and which charger when, searched, checked, and told."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from loomwright.rack.checker.day import faults
+from loomwright.rack.day.board import Board, board_of
+from loomwright.rack.day.fill import filled
+from loomwright.rack.day.problem import Day
+from loomwright.rack.day.replay import Schedule, Wanted, replay
+from loomwright.rack.day.result import DayPlan, Proof, RuleResult, Score
+from loomwright.rack.day.rules import keeping, play, rules
+from loomwright.rack.day.write import shortfalls, stints_of, uses_of
+from loomwright.search import SILENT, Certificate, Effort, Watch
+
+#: The work of a usual search for each number of the score, in CP-SAT's unit (about a second).
+_USUAL_WORK = 4.0
+_UNITS = {
+    "late": "min late",
+    "short": "mAh short",
+    "swaps": "swaps",
+    "worst": "thousandths lost",
+    "spare": "min of spare time lost",
+    "gentle": "min of fast charge",
+}
+
+
+def plan_day(
+    day: Day, *, effort: Effort = Effort.USUAL, watch: Watch = SILENT, before: Mapping[str, str] | None = None
+) -> DayPlan:
+    """Plan which battery goes into which match, and when it is charged where.
+
+    First as little as possible is late or short, then as few batteries as possible are swapped against the plan
+    `before` (the battery of each match), then the worst match's battery is as good as possible, then there is as much
+    time to spare as possible, then as little as possible is charged fast. What time is left charges gently. The plan
+    is never worse than the best of the plain rules, and the checker has passed it. The order of the input is no matter.
+
+    Raises
+    ------
+    ValueError
+        The day makes no sense; everything that is wrong with it is told.
+    AssertionError
+        The independent checker refuses the plan: a fault of this program, never of the input.
+    """
+    board = board_of(day)
+    kept = _known(board, before or {})
+    wanted = _wanted(board, kept) if kept else ()
+    played = {name: play(board, liking) for name, liking in rules().items()}
+    known = [*played.values(), *([play(board, keeping(wanted))] if wanted else [])]
+    first = min(known, key=lambda one: replay(board, one, wanted).score.key)
+    best, bounds = _searched(board, first, wanted, effort, watch)
+    best = filled(board, best, wanted)
+    results = tuple(RuleResult(rule=name, score=replay(board, one, wanted).score) for name, one in played.items())
+    plan = _written(board, best, wanted, bounds, results, replay(board, first, wanted).score)
+    wrong = faults(day, plan, kept)
+    if wrong:
+        raise AssertionError("the day is wrong: " + "; ".join(wrong))
+    return plan
+
+
+def _known(board: Board, before: Mapping[str, str]) -> dict[str, str]:
+    """Return what of the plan before is still there, match and battery."""
+    labels, names = {cell.label for cell in board.cells}, {slot.name for slot in board.slots}
+    return {match: battery for match, battery in before.items() if match in names and battery in labels}
+
+
+def _wanted(board: Board, before: dict[str, str]) -> Wanted:
+    """Return the batteries of the plan before by number."""
+    numbers = {cell.label: number for number, cell in enumerate(board.cells)}
+    return tuple(numbers[before[slot.name]] if slot.name in before else None for slot in board.slots)
+
+
+def _searched(
+    board: Board, first: Schedule, wanted: Wanted, effort: Effort, watch: Watch
+) -> tuple[Schedule, dict[str, int]]:
+    if effort is Effort.FIRST:
+        return first, dict.fromkeys(_UNITS, 0)
+    # The solver takes half a second to load: only a day that is searched pays for it.
+    from loomwright.rack.engine.solve import improve  # noqa: PLC0415
+
+    best = improve(board, first, wanted, work=None if effort is Effort.PROVE else _USUAL_WORK, watch=watch)
+    return best.schedule, best.bounds
+
+
+def _written(
+    board: Board,
+    schedule: Schedule,
+    wanted: Wanted,
+    bounds: dict[str, int],
+    results: tuple[RuleResult, ...],
+    first: Score,
+) -> DayPlan:
+    played = replay(board, schedule, wanted)
+    uses = uses_of(board, schedule, played)
+    return DayPlan(
+        uses=uses,
+        stints=stints_of(board, schedule, played),
+        score=played.score,
+        proof=_proof(board, played.score, bounds, first),
+        rules=results,
+        findings=tuple(shortfalls(board, uses)),
+    )
+
+
+def _proof(board: Board, score: Score, bounds: dict[str, int], first: Score) -> Proof:
+    """Make a certificate for each number; one that is not proved counts as a break of those after it."""
+    lost, plain = score.lost(board.practice.spare_enough_min), first.lost(board.practice.spare_enough_min)
+    made: dict[str, Certificate] = {}
+    for name, unit in _UNITS.items():
+        open_before = sum(not one.proved for one in made.values())
+        made[name] = Certificate(
+            cost=lost[name], bound=min(bounds[name], lost[name]), unit=unit, baseline=plain[name], breaks=open_before
+        )
+    return Proof(**made)
