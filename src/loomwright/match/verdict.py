@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from loomwright.match.chance import Chance
 from loomwright.match.engine import layout as at
 from loomwright.match.engine.hot import ALPHA
 from loomwright.match.engine.study import COLUMN
@@ -20,34 +21,13 @@ if TYPE_CHECKING:
     from loomwright.match.engine.study import Study
     from loomwright.match.machine import Trip, WireHeat
 
-#: Two-sided 95 % of a normal distribution.
-_Z: Final = 1.959963984540054
+__all__ = ["MAIN", "BranchTold", "Chance", "HangsOn", "Together", "Verdict", "verdict_of"]
+
 #: What takes less than this share of the current at a dip is not said to run there.
 _RUNS: Final = 0.08
 #: Correlations of ranks below this are not told.
 _TOLD: Final = 0.15
 MAIN: Final = "main leads"
-
-
-@dataclass(frozen=True, slots=True)
-class Chance:
-    """How often something happened, with the range that holds its probability in 95 of 100 studies (Wilson's)."""
-
-    count: int
-    of: int
-
-    @property
-    def share(self) -> float:
-        """The share of matches in which it happened."""
-        return self.count / self.of
-
-    @property
-    def span(self) -> tuple[float, float]:
-        """Wilson's score interval (source: wilson-1927-memory)."""
-        n, p = self.of, self.share
-        middle = (p + _Z * _Z / (2 * n)) / (1 + _Z * _Z / n)
-        half = _Z / (1 + _Z * _Z / n) * sqrt(p * (1 - p) / n + _Z * _Z / (4 * n * n))
-        return max(0.0, middle - half), min(1.0, middle + half)
 
 
 @dataclass(frozen=True, slots=True)
