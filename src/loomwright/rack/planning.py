@@ -7,10 +7,12 @@ from collections.abc import Mapping
 from loomwright.rack.checker.day import faults
 from loomwright.rack.day.board import Board, board_of
 from loomwright.rack.day.fill import filled
-from loomwright.rack.day.problem import Day
+from loomwright.rack.day.more import More, like_best, like_most, with_batteries, with_chargers
+from loomwright.rack.day.problem import Day, DayBattery, DayCharger
 from loomwright.rack.day.replay import Schedule, Wanted, replay
 from loomwright.rack.day.result import DayPlan, Proof, RuleResult, Score
 from loomwright.rack.day.rules import keeping, play, rules
+from loomwright.rack.day.so_far import SoFar, rest_of
 from loomwright.rack.day.write import shortfalls, stints_of, uses_of
 from loomwright.search import SILENT, Certificate, Effort, Watch
 
@@ -57,6 +59,62 @@ def plan_day(
     if wrong:
         raise AssertionError("the day is wrong: " + "; ".join(wrong))
     return plan
+
+
+def plan_again(
+    day: Day, so_far: SoFar, before: DayPlan, *, effort: Effort = Effort.USUAL, watch: Watch = SILENT
+) -> DayPlan:
+    """Plan the rest of a day that has begun; what is past and what sits on a charger stays.
+
+    `day` is the whole day with the times as they are known now. First as little as possible is late or short, then as
+    few matches as possible get another battery than in the plan `before`, then the rest as for a new day.
+
+    Raises
+    ------
+    ValueError
+        The day or what is past makes no sense.
+    """
+    return plan_day(
+        rest_of(day, so_far), effort=effort, watch=watch, before={use.match: use.battery for use in before.uses}
+    )
+
+
+def how_many_more(
+    day: Day,
+    *,
+    battery: DayBattery | None = None,
+    charger: DayCharger | None = None,
+    effort: Effort = Effort.USUAL,
+    most: int = 4,
+) -> More:
+    """Tell how many more batteries, or how many more chargers, let every match have its battery in time and charged.
+
+    They are like `battery` (like the best one, full, where nothing is said) and like `charger` (like most of them).
+    A day that holds as it is needs 0 of both.
+    """
+    like, kind = battery or like_best(day), charger or like_most(day)
+    batteries, proved = _fewest([with_batteries(day, like, count) for count in range(most + 1)], effort)
+    chargers, also = None, True
+    if kind is not None:
+        chargers, also = _fewest([with_chargers(day, kind, count) for count in range(most + 1)], effort)
+    return More(battery=like, batteries=batteries, charger=kind, chargers=chargers, tried=most, proved=proved and also)
+
+
+def _fewest(days: list[Day], effort: Effort) -> tuple[int | None, bool]:
+    """Return the number of the first day that holds, and whether those before are proved not to."""
+    from loomwright.rack.engine.solve import improve  # noqa: PLC0415  loaded where it works
+
+    proved = True
+    for count, day in enumerate(days):
+        board = board_of(day)
+        first = min((play(board, one) for one in rules().values()), key=lambda one: replay(board, one).score.key)
+        work = None if effort is Effort.PROVE else _USUAL_WORK
+        best = improve(board, first, (), work=work, watch=SILENT, until="short")
+        score = replay(board, best.schedule).score
+        if score.late_min == 0 and score.short_mah == 0:
+            return count, proved
+        proved = proved and best.bounds["late"] + best.bounds["short"] > 0
+    return None, proved
 
 
 def _known(board: Board, before: Mapping[str, str]) -> dict[str, str]:

@@ -90,8 +90,8 @@ def _battery(day: Day, battery: DayBattery, matches: list[Match], plan: DayPlan,
             wrong += _told(f"{battery.label} after its charge", stints[0].charge_to, after_mah / full_mah)
             cool_min = day.practice.cool_after_fast_min if stints[0].amps >= day.practice.fast_from_a else 0
             ready_min = max(ready_min, stints[0].to_min + cool_min)
-            late_end = stints[0].to_min + cool_min > use.due_min
-            if late_end and (last is not None or battery.on is None):
+            off_min = use.due_min - cool_min
+            if stints[0].to_min > (max(off_min, day.begins_min) if last is None and battery.on else off_min):
                 wrong.append(f"{battery.label} is charged too long for {match.name}")
             charge_mah = after_mah
         elif last is None and battery.on is not None:
@@ -117,7 +117,7 @@ def _stint(day: Day, battery: DayBattery, stint: Stint, last: Use | None) -> lis
         return wrong if stint.to_min >= day.begins_min else [*wrong, f"{battery.label} leaves before the day begins"]
     cool_min = max(day.begins_min, battery.free_min)
     if last is not None:
-        cool_min = last.out_min + day.practice.cool_before_min
+        cool_min = max(day.begins_min, last.out_min + day.practice.cool_before_min)
     if not cool_min <= stint.from_min < stint.to_min:
         wrong.append(f"{battery.label} is on {stint.charger} before minute {cool_min} or for no time")
     return wrong

@@ -40,6 +40,7 @@ class Slot:
     """A match: a battery is due in the robot at `due_min` and out again at `out_min`."""
 
     name: str
+    at_min: int
     due_min: int
     out_min: int
     may: bool
@@ -72,7 +73,7 @@ class Board:
         """Return from when a battery may go on a charger after its use in a match (None: before its first use)."""
         if after is None:
             return max(self.begins_min, self.cells[battery].free_min)
-        return self.slots[after].out_min + self.practice.cool_before_min
+        return max(self.begins_min, self.slots[after].out_min + self.practice.cool_before_min)
 
 
 def board_of(day: Day) -> Board:
@@ -139,6 +140,6 @@ def _slots(matches: tuple[Match, ...], practice: DayPractice) -> tuple[Slot, ...
         if gap < lead + back:
             due[after] = out[after - 1] = ordered[after - 1].at_min + gap * back // (lead + back)
     return tuple(
-        Slot(name=match.name, due_min=due_min, out_min=out_min, may=match.may)
+        Slot(name=match.name, at_min=match.at_min, due_min=due_min, out_min=out_min, may=match.may)
         for match, due_min, out_min in zip(ordered, due, out, strict=True)
     )

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from loomwright.catalogue.tables import table
 from loomwright.rack.day.problem import DayPractice
+from loomwright.rack.day.slips import SlipPractice
 
 
 def usual_practice() -> DayPractice:
@@ -24,6 +25,16 @@ def usual_practice() -> DayPractice:
         taper_min=int(rows["taper time"]["value"]),
         taper_slow=int(rows["taper slowness"]["value"]),
         spare_enough_min=int(rows["spare enough"]["value"]),
+    )
+
+
+def usual_slips() -> SlipPractice:
+    """Return how days usually slip, every number from the same table."""
+    rows = _rows()
+    return SlipPractice(
+        late_chance=float(rows["slip chance"]["value"]),
+        late_mean_min=float(rows["slip mean"]["value"]),
+        turn_extra_min=int(rows["turn extra"]["value"]),
     )
 
 

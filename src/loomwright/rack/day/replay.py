@@ -104,10 +104,10 @@ def _may_sit(board: Board, schedule: Schedule, match: int, sit: Sit) -> None:
             raise ValueError(f"{label} sits on a charger already")
         if sit.to_min < board.begins_min:
             raise ValueError(f"{label} leaves its charger before the day begins")
-        return
-    if sit.from_min < board.chargeable_min(battery, last) or sit.to_min <= sit.from_min:
+    elif sit.from_min < board.chargeable_min(battery, last) or sit.to_min <= sit.from_min:
         raise ValueError(f"{label} is not cool yet, or is charged for no time")
-    if sit.to_min + board.cool_min(sit.charger, sit.setting) > board.slots[match].due_min:
+    off_min = board.slots[match].due_min - board.cool_min(sit.charger, sit.setting)
+    if sit.to_min > (off_min if running is None or last is not None else max(off_min, board.begins_min)):
         raise ValueError(f"{label} is charged too long for {board.slots[match].name}")
 
 

@@ -65,8 +65,8 @@ def _late(day: DayModel, j: int, spare: Any) -> Any:  # noqa: ANN401  CP-SAT car
             room_min = due_min - board.cool_min(option.chargers[0], option.setting)
             model.add(day.end[j] + spare <= room_min + late).only_enforce_if(day.chosen[o, j])
             for k, kind in enumerate(day.kinds):
-                if kind.option is None and kind.cell.ready_min > due_min:
-                    model.add(day.end[j] <= room_min).only_enforce_if([day.chosen[o, j], day.first[k, j]])
+                off_min = room_min if kind.option is None else max(room_min, board.begins_min)
+                model.add(day.end[j] <= off_min).only_enforce_if([day.chosen[o, j], day.first[k, j]])
     for i in range(j):
         model.add(late == 0).only_enforce_if(day.follows[i, j])
         if i < j - 1:  # one that comes from the match before and is not charged stays in the robot

@@ -21,8 +21,18 @@ class Best:
     bounds: dict[str, int]
 
 
-def improve(board: Board, known: Schedule, wanted: Wanted, *, work: float | None, watch: Watch) -> Best:
-    """Improve a day that is known. `work` is for each level, in CP-SAT's unit of about a second (None: no limit).
+def improve(
+    board: Board,
+    known: Schedule,
+    wanted: Wanted,
+    *,
+    work: float | None,
+    watch: Watch,
+    until: str = "",
+) -> Best:
+    """Improve a day that is known, level by level, `until` one of them (all of them where it is empty).
+
+    `work` is for each level, in CP-SAT's unit of about a second (None: no limit).
 
     A level's bound holds for all days that are as good in the levels before it.
     """
@@ -45,5 +55,7 @@ def improve(board: Board, known: Schedule, wanted: Wanted, *, work: float | None
                 then = replay(board, other, wanted)
                 if then.score.key < played.score.key:
                     best, played = other, then
+        if name == until:
+            break
         day.model.add(losses <= played.score.lost(enough)[name])
     return Best(best, bounds)
