@@ -8,12 +8,14 @@ from loomwright.rack.checker.day import faults
 from loomwright.rack.day.board import Board, board_of
 from loomwright.rack.day.fill import filled
 from loomwright.rack.day.more import More, like_best, like_most, with_batteries, with_chargers
+from loomwright.rack.day.practice import usual_slips
 from loomwright.rack.day.problem import Day, DayBattery, DayCharger
 from loomwright.rack.day.replay import Schedule, Wanted, replay
 from loomwright.rack.day.result import DayPlan, Proof, RuleResult, Score
 from loomwright.rack.day.rules import keeping, play, rules
+from loomwright.rack.day.slips import Held, SlipPractice, days_played
 from loomwright.rack.day.so_far import SoFar, rest_of
-from loomwright.rack.day.write import shortfalls, stints_of, uses_of
+from loomwright.rack.day.write import schedule_of, shortfalls, stints_of, uses_of
 from loomwright.search import SILENT, Certificate, Effort, Watch
 
 #: The work of a usual search for each number of the score, in CP-SAT's unit (about a second).
@@ -76,6 +78,22 @@ def plan_again(
     """
     return plan_day(
         rest_of(day, so_far), effort=effort, watch=watch, before={use.match: use.battery for use in before.uses}
+    )
+
+
+def slips_of(day: Day, plan: DayPlan, *, days: int, seed: int, practice: SlipPractice | None = None) -> Held:
+    """Play a plan of a day on so many days that slip at random, in its order; the same seed gives the same days.
+
+    Raises
+    ------
+    ValueError
+        Fewer than one day, or a plan of another day.
+    """
+    board = board_of(day)
+    if [slot.name for slot in board.slots] != [use.match for use in plan.uses]:
+        raise ValueError("the plan is of another day")
+    return days_played(
+        board, schedule_of(board, plan.uses, plan.stints), practice or usual_slips(), days=days, seed=seed
     )
 
 

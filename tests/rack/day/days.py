@@ -74,7 +74,8 @@ def small_days(draw: st.DrawFn, most_matches: int = 4) -> Day:
         for n in range(draw(st.integers(1, 3)))
     ]
     begins_min = draw(st.integers(0, 2))
-    if chargers and draw(st.booleans()):
+    one_sits = draw(st.booleans())
+    if chargers and one_sits:
         amps = draw(st.sampled_from(chargers[0].currents_a))
         batteries[0] = replace(batteries[0], on=OnCharger(charger="C0", amps=amps, from_min=begins_min - 2))
     in_robot = batteries[-1].label if batteries[-1].on is None and draw(st.booleans()) else ""

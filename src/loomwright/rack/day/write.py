@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from loomwright.findings import Finding, Place, Severity
 from loomwright.rack.day.board import Board
-from loomwright.rack.day.replay import Replayed, Schedule
+from loomwright.rack.day.replay import Replayed, Schedule, Sit
 from loomwright.rack.day.result import Stint, Use
 
 _MILLI = 1000
@@ -58,6 +58,15 @@ def stints_of(board: Board, schedule: Schedule, played: Replayed) -> tuple[Stint
     return tuple(sorted(stints, key=lambda stint: (stint.from_min, board.chargers.index(stint.charger))))
 
 
+def schedule_of(board: Board, uses: tuple[Use, ...], stints: tuple[Stint, ...]) -> Schedule:
+    """Return the schedule in numbers that a plan of this day tells."""
+    labels = [cell.label for cell in board.cells]
+    sits = {stint.match: _sit(board, stint) for stint in stints}
+    return Schedule(
+        batteries=tuple(labels.index(use.battery) for use in uses), sits=tuple(sits.get(use.match) for use in uses)
+    )
+
+
 def shortfalls(board: Board, uses: tuple[Use, ...]) -> Iterator[Finding]:
     """Tell every match whose battery is late or has less than the least charge."""
     least = board.practice.least_charge
@@ -79,3 +88,9 @@ def shortfalls(board: Board, uses: tuple[Use, ...]) -> Iterator[Finding]:
                 what=f"{use.battery} is ready {use.late_min} min after it is due for {use.match}.",
                 fix=f"Put it into the robot for {use.match} as it comes, or use a battery that is not on the rack.",
             )
+
+
+def _sit(board: Board, stint: Stint) -> Sit:
+    charger = board.chargers.index(stint.charger)
+    setting = board.amps[charger].index(stint.amps)
+    return Sit(charger=charger, setting=setting, from_min=stint.from_min, to_min=stint.to_min)
