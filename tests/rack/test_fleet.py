@@ -29,7 +29,7 @@ def test_a_battery_is_put_together_from_all_that_was_told_of_it() -> None:
         event(1, Kind.BATTERY, about="B3", words="p/x", conditions={"year": 2025, "month": 9, "cycles": 40.0}),
         event(2, Kind.RESTED, about="B3", value=12.8, unit="V"),
         event(3, Kind.CHARGED, about="B3", tool="C1", value=13.2, unit="V"),
-        event(4, Kind.MOVED, about="B3", words="charger", tool="C1"),
+        event(4, Kind.MOVED, about="B3", words="charger", tool="C1", conditions={"amps": 6.0}),
         event(5, Kind.PLAYED, about="B3", words="Q1"),
         event(6, Kind.LOOKED_OVER, about="B3", words="dropped"),
     )
@@ -37,6 +37,7 @@ def test_a_battery_is_put_together_from_all_that_was_told_of_it() -> None:
     assert (battery.label, battery.of.title, battery.cycles) == ("B3", "p/x", 41)
     assert battery.bought == day_of("2025-09-15T00:00:00Z")
     assert (battery.place, battery.charger, battery.there_since) == ("charger", "C1", day_of(NOON))
+    assert battery.charging_a == 6
     assert [one.kind for one in battery.readings] == [Kind.RESTED, Kind.LOOKED_OVER]
     assert [len(held) for held in (battery.charges, battery.matches, battery.alarms)] == [1, 1, 1]
 

@@ -30,7 +30,12 @@ def _seconds(_context: click.Context, _option: click.Parameter, said: str) -> fl
 @click.option(
     "--seed", type=click.IntRange(0, 2**31), default=1, show_default=True, help="Where all chance comes from."
 )
-@click.option("--battery", default="fresh", show_default=True, metavar="STATE", help="fresh, used, tired or cold.")
+@click.option(
+    "--battery",
+    default="",
+    metavar="NAME",
+    help="fresh, used, tired, cold, or one of the rack; the robot's own without.",
+)
 @click.option("--driver", default="", metavar="NAME", help="One driver alone: calm, usual, hard, or of drivers.yaml.")
 @click.option("--gap", default="8 min", show_default=True, callback=_seconds, help="Time between matches in a row.")
 @click.option("--rank", is_flag=True, help="Play single changes too, and tell what helps most.")

@@ -52,11 +52,20 @@ def match_lines(done: Studied) -> list[str]:
     if done.advice:
         lines += ["", "Supply-side limits a motor, from least risk to least loss:", *map(_advice, done.advice)]
     if done.papers and not says_enough(done):
-        why = "a mechanism is left out" if done.left_out else f"it wants {LEAST_FOR_DUTY} matches of all drivers"
+        why = _why_not(done)
         lines += ["", f"The next plan does not rest on this study: {why}. duty.json is left as it was."]
     if done.rests_on:
         lines += ["", "This rests on:", *(f"  {words}" for words in done.rests_on)]
     return [*lines, ""]
+
+
+def _why_not(done: Studied) -> str:
+    """Say why no plan rests on a study."""
+    if done.left_out:
+        return "a mechanism is left out"
+    if done.own_battery:
+        return "wires are made for every battery of the class, so it wants one of its states, as --battery fresh"
+    return f"it wants {LEAST_FOR_DUTY} matches of all drivers"
 
 
 def _left_out(names: tuple[str, ...]) -> Iterator[str]:

@@ -15,11 +15,11 @@ from loomwright.findings import Finding, Place, Severity, UnreadableInputError, 
 from loomwright.jobs.check import check_files
 from loomwright.jobs.cluster import play_on_cluster
 from loomwright.jobs.compiling import compile_once
+from loomwright.jobs.rack.for_match import FRESH, match_battery
 from loomwright.jobs.what_if import what_if
 from loomwright.match.advise import advised
 from loomwright.match.course import course_of
 from loomwright.match.lasts import in_a_row
-from loomwright.match.of_battery import battery_states
 from loomwright.match.of_plan import machine_of
 from loomwright.match.rank import compared, ranked
 from loomwright.match.study import Study, play_study
@@ -63,6 +63,8 @@ _STEP_A: Final = 0.5
 class Asked:
     """What a study is asked for: how many matches, from which seed, on which battery, by which driver ("" all).
 
+    `battery` is a state, a label of the rack, or "": the one that is in the robot as the rack knows it, else fresh.
+
     `gap_s` is the time between matches in a row; `sets` are single values of the what-if, as typed
     ("lift.supply_limit=30A"); `rank` and `advise` ask for what helps most. `step_ms` is the fast step.
     `cluster` is the address of a scheduler that the matches are played by.
@@ -70,7 +72,7 @@ class Asked:
 
     matches: int = MATCHES
     seed: int = 1
-    battery: str = "fresh"
+    battery: str = ""
     driver: str = ""
     gap_s: float = 480.0
     sets: tuple[str, ...] = ()
@@ -86,7 +88,7 @@ class Studied:
     """A study: its verdict (None where nothing could be played), what helps, its files, what is to be told.
 
     `inputs` is the digest of what people wrote; `stopped` tells that somebody ended it early. `left_out` are mechanisms
-    of which the file says too little to play them.
+    of which the file says too little to play them. `own_battery` tells that it was played with a battery of the rack.
     """
 
     plan: Plan
@@ -95,6 +97,7 @@ class Studied:
     rests_on: tuple[str, ...]
     findings: tuple[Finding, ...]
     left_out: tuple[str, ...] = ()
+    own_battery: bool = False
     verdict: Verdict | None = None
     row: tuple[InARow, ...] = ()
     effects: tuple[Effect, ...] = ()
@@ -120,13 +123,17 @@ def study_robot(folder: Path, build: str = "", *, asked: Asked, watch: Watch = S
     """
     files = open_folder(folder)
     book = files.drivers()
-    drivers, state = _drivers(book.drivers, asked.driver), _battery(asked.battery)
+    drivers = _drivers(book.drivers, asked.driver)
     plan = check_files(files, build, watch=watch)
-    made = machine_of(plan, battery_state=state, find_part=files.library.part)
+    battery = match_battery(files, plan.robot, asked.battery)
+    asked = replace(asked, battery=battery.name)
+    made = machine_of(plan, battery_state=battery.state, find_part=files.library.part)
     names = [mechanism.name for mechanism in made.machine.mechanisms] if made.machine else []
     asking = tuple(by_weight([*made.findings, *unknown_names(book, names)]))
     left = _left_out(plan, made.machine)
-    nothing = Studied(plan, asked, files.said(), made.rests_on, asking, left)
+    nothing = Studied(
+        plan, asked, files.said(), (*battery.measured, *made.rests_on), asking, left, bool(battery.measured)
+    )
     if made.machine is None:
         return nothing
     compile_once(watch)
@@ -218,9 +225,12 @@ def _papers(files: RobotFolder, build: str, done: Studied, study: Study) -> dict
 
 
 def says_enough(done: Studied) -> bool:
-    """Tell whether a plan may rest on a study: enough matches of all drivers, and nothing left out."""
+    """Tell whether a plan may rest on a study: enough matches of all drivers, nothing left out, a battery of the class.
+
+    Wires are made for every battery that the robot will ever have, not for the one that is in it today.
+    """
     played = done.verdict.played if done.verdict is not None else 0
-    return played >= LEAST_FOR_DUTY and not done.asked.driver and not done.left_out
+    return played >= LEAST_FOR_DUTY and not (done.asked.driver or done.left_out or done.own_battery)
 
 
 def _left_out(plan: Plan, machine: Machine | None) -> tuple[str, ...]:
@@ -282,17 +292,10 @@ def _up(current_a: float) -> float:
 
 def _states(study: Study, asked: Asked, plan: Plan, files: RobotFolder) -> tuple[Study, ...]:
     """Return the same study with a fresher battery, where there is one."""
-    if asked.battery == "fresh":
+    if asked.battery == FRESH:
         return ()
-    fresh = machine_of(plan, battery_state="fresh", find_part=files.library.part)
+    fresh = machine_of(plan, battery_state=FRESH, find_part=files.library.part)
     return (replace(study, machine=fresh.machine, doubts=fresh.doubts),) if fresh.machine is not None else ()
-
-
-def _battery(state: str) -> str:
-    if state not in battery_states():
-        fix = f"Take one of: {', '.join(battery_states())}."
-        raise UnreadableInputError([_refused("no-such-battery", f"There is no battery state `{state}`.", fix)])
-    return state
 
 
 def _drivers(drivers: tuple[Driver, ...], name: str) -> tuple[Driver, ...]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from loomwright.match.machine import Machine
 from loomwright.match.of_air import air_store
-from loomwright.match.of_battery import battery_of, battery_states
+from loomwright.match.of_battery import BatteryState, battery_of, battery_states
 from loomwright.match.of_breakers import trip_of
 from loomwright.match.of_copper import main_breaker_ohm, main_path
 from loomwright.match.of_doubts import air_of, doubts_of
@@ -41,8 +41,8 @@ class MachineOf:
     rests_on: tuple[str, ...]
 
 
-def machine_of(plan: Plan, *, battery_state: str = "fresh", find_part: FindPart = None) -> MachineOf:
-    """Return the machine of a plan with its battery in one of `battery_states()`.
+def machine_of(plan: Plan, *, battery_state: str | BatteryState = "fresh", find_part: FindPart = None) -> MachineOf:
+    """Return the machine of a plan with its battery in one of `battery_states()`, or in one that was measured.
 
     `find_part` looks up breakers and fuses by their id, as for a plan; without it those in slots close by themselves.
     A mechanism that says too little is left out and asked for; the others go on.
@@ -52,7 +52,7 @@ def machine_of(plan: Plan, *, battery_state: str = "fresh", find_part: FindPart 
     KeyError
         For a state of the battery that there is not.
     """
-    state = battery_states()[battery_state]
+    state = battery_states()[battery_state] if isinstance(battery_state, str) else battery_state
     notes = Notes()
     battery = plan.robot.device("battery")
     mechanisms, motors = _moving(plan, find_part, notes)

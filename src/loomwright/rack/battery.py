@@ -36,8 +36,8 @@ class RackBattery:
 
     `readings` are all of them, in order of time, rejected ones too; `charges` those that ended on a charger; `matches`
     what it was played in; `alarms` the looks that put it aside and that no mentor released. `place` is where it was
-    last said to be ("rack", "charger", "robot", "cooling", "quarantine", "away", "" unknown), `charger` which one,
-    `there_since` the day of that.
+    last said to be ("rack", "charger", "robot", "cooling", "quarantine", "away", "" unknown), `charger` which one and
+    `charging_a` what that is set to [A], `there_since` the day of that.
     """
 
     label: str
@@ -50,6 +50,7 @@ class RackBattery:
     alarms: tuple[Reading, ...] = ()
     place: str = ""
     charger: str = ""
+    charging_a: float | None = None
     there_since: float | None = None
 
     @property

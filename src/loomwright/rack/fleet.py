@@ -67,6 +67,7 @@ def _battery(record: BatteryRecord, class_for: ClassFor) -> RackBattery:
         alarms=readings_of(record.alarms),
         place=place.words if place is not None else "",
         charger=place.tool if place is not None and place.words == "charger" else "",
+        charging_a=place.conditions.get("amps") if place is not None and place.words == "charger" else None,
         there_since=day_of(place.measured_at) if place is not None else None,
     )
 

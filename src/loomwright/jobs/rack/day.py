@@ -1,0 +1,188 @@
+"""The day: from the rack and a list of matches to a day that is planned, checked and tried with slips."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from loomwright.findings import Finding, Place, Severity, UnreadableInputError
+from loomwright.rack.cooling import cool_of
+from loomwright.rack.day.practice import usual_practice
+from loomwright.rack.day.problem import Day, DayBattery, DayCharger, Match, OnCharger
+from loomwright.rack.health.result import State
+from loomwright.rack.planning import plan_day
+from loomwright.records.live import plain_name
+from loomwright.search import SILENT, Effort
+from loomwright.wording import listed
+
+if TYPE_CHECKING:
+    from loomwright.jobs.rack.view import RackView
+    from loomwright.rack.battery import RackBattery
+    from loomwright.rack.day.problem import DayPractice
+    from loomwright.rack.day.result import DayPlan
+    from loomwright.rack.health.result import BatteryHealth
+    from loomwright.search import Watch
+
+_DAY_MIN: Final = 1440
+#: Taken into a day first; the others only where there is none of these.
+_TAKEN: Final = (State.FIT, State.UNMEASURED)
+_ELSE: Final = (State.RETEST, State.PRACTICE)
+_LEAST_WORTH: Final = 0.05
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedDay:
+    """A day as it was asked, its plan, and what is to be told of both."""
+
+    day: Day
+    plan: DayPlan
+    findings: tuple[Finding, ...]
+
+
+def planned_day(
+    view: RackView,
+    matches: Sequence[Match],
+    *,
+    midnight: float,
+    now_min: int,
+    before: Mapping[str, str] | None = None,
+    effort: Effort = Effort.USUAL,
+    watch: Watch = SILENT,
+) -> PlannedDay:
+    """Plan the matches that are still to come, with the batteries and chargers as the rack knows them now.
+
+    `midnight` is the midnight [days since 1970] that the matches' minutes count from, `now_min` the minute that it is.
+    `before` is the plan that people hold in their hands, the battery of each match: as few as possible are swapped.
+
+    Raises
+    ------
+    UnreadableInputError
+        Where there is no match to come or no battery to plan with, and for what makes no sense in what was told.
+    """
+    day, findings = day_of_rack(view, matches, midnight=midnight, now_min=now_min)
+    try:
+        plan = plan_day(day, effort=effort, watch=watch, before=before)
+    except ValueError as error:
+        raise UnreadableInputError([_must("no-such-day", f"This day can't be planned: {error}.")]) from error
+    return PlannedDay(day=day, plan=plan, findings=(*findings, *plan.findings))
+
+
+def day_of_rack(
+    view: RackView, matches: Sequence[Match], *, midnight: float, now_min: int
+) -> tuple[Day, list[Finding]]:
+    """Return the day that is still to come; raises as `planned_day` does."""
+    practice = usual_practice()
+    coming = tuple(match for match in matches if match.at_min >= now_min)
+    if not coming:
+        fix = "Name them with --at 'Q1 9:05, Q7 10:20', or put the day's list into matches.csv."
+        raise UnreadableInputError([_must("no-match-to-come", "No match is still to come.", fix)])
+    chargers, findings = _chargers(view, practice)
+    taken, more = _taken(view)
+    if not taken:
+        fix = "See `loomwright rack fit`; a battery is put on the rack by `loomwright rack add B1`."
+        raise UnreadableInputError([_must("no-battery", "No battery of the rack can be played with.", fix)])
+    batteries = [_battery(one, known, view, chargers, practice, midnight) for one, known in taken]
+    day = Day(
+        matches=coming,
+        batteries=tuple(batteries),
+        chargers=tuple(chargers),
+        practice=practice,
+        begins_min=now_min,
+    )
+    return day, [*findings, *more]
+
+
+def _chargers(view: RackView, practice: DayPractice) -> tuple[list[DayCharger], list[Finding]]:
+    """Return the chargers of which a current is known, and ask for those of the others."""
+    known = [one for one in view.chargers if one.gentle_a is not None]
+    dumb = [one.label for one in view.chargers if one.gentle_a is None]
+    asked = [
+        Finding(
+            "charger-current-unknown",
+            Severity.SHOULD,
+            Place(thing=label),
+            f"Nobody said at which current {label} charges; the day is planned without it.",
+            f"Say it: loomwright rack add {label} --charger --gentle 2A --fast 6A",
+            asks=True,
+        )
+        for label in dumb
+    ]
+    made = []
+    for one in known:
+        gentle = min(one.gentle_a or 0.0, practice.most_a)
+        fast = min(one.fast_a, practice.most_a) if one.fast_a else None
+        made.append(DayCharger(label=one.label, gentle_a=gentle, fast_a=fast if fast != gentle else None))
+    return made, asked
+
+
+def _taken(view: RackView) -> tuple[list[tuple[RackBattery, BatteryHealth]], list[Finding]]:
+    """Return the batteries that a day may be played with; where none is fit, the others, and say so."""
+    here = [
+        (battery, known)
+        for battery, known in zip(view.batteries, view.health, strict=True)
+        if battery.place not in ("away", "quarantine")
+    ]
+    good = [pair for pair in here if pair[1].verdict.state in _TAKEN]
+    fallback = [pair for pair in here if pair[1].verdict.state in _ELSE]
+    unmeasured = [battery.label for battery, known in good if known.verdict.state is State.UNMEASURED]
+    findings = []
+    if unmeasured:
+        what = f"{listed(unmeasured, 'and')}: not measured yet; the day takes them for what their class usually is."
+        fix = f"Measure: loomwright rack reading {unmeasured[0]} --resistance 13.2mohm --between 1A,18A --rest 12.8V"
+        findings.append(
+            Finding("battery-unmeasured", Severity.SHOULD, Place(thing=unmeasured[0]), what, fix, asks=True)
+        )
+    if not good and fallback:
+        labels = listed([battery.label for battery, _ in fallback], "and")
+        what = f"No battery is fit for a match. The day is planned with {labels}, which had better not be played."
+        findings.append(_must("no-fit-battery", what, "Borrow or buy batteries, or re-test these after a full charge."))
+    return good or fallback, findings
+
+
+def _battery(
+    battery: RackBattery,
+    known: BatteryHealth,
+    view: RackView,
+    chargers: Sequence[DayCharger],
+    practice: DayPractice,
+    midnight: float,
+) -> DayBattery:
+    cool = cool_of(battery, practice, view.day)
+    ready, free = _minute(cool.use_from, midnight), _minute(cool.charge_from, midnight)
+    now = _minute(view.day, midnight)
+    if battery.place == "robot":
+        free = max(free, now + practice.cool_before_min)
+    if cool.hot:
+        ready, free = (max(at, now + practice.cool_before_min) for at in (ready, free))
+    return DayBattery(
+        label=battery.label,
+        health=min(1.0, max(_LEAST_WORTH, known.worth)),
+        capacity_ah=battery.of.capacity_ah,
+        charge=min(1.0, max(0.0, known.health.charge.middle)),
+        free_min=free,
+        ready_min=ready,
+        on=_on(battery, chargers, now, midnight),
+    )
+
+
+def _on(battery: RackBattery, chargers: Sequence[DayCharger], now: int, midnight: float) -> OnCharger | None:
+    """Return the charger that a battery sits on, at the current that is nearest to the one it was put there with."""
+    if battery.place != "charger" or battery.there_since is None:
+        return None
+    charger = next((one for one in chargers if plain_name(one.label) == plain_name(battery.charger)), None)
+    if charger is None:
+        return None
+    wanted = battery.charging_a if battery.charging_a is not None else charger.gentle_a
+    amps = min(charger.currents_a, key=lambda one: abs(one - wanted))
+    since = min(now, _minute(battery.there_since, midnight))
+    return OnCharger(charger=charger.label, amps=amps, from_min=since)
+
+
+def _minute(day: float, midnight: float) -> int:
+    """Return a moment in whole minutes since a midnight; one long ago counts as that midnight."""
+    return max(0, round((day - midnight) * _DAY_MIN)) if day > midnight else 0
+
+
+def _must(code: str, what: str, fix: str = "Put it right and plan the day again.") -> Finding:
+    return Finding(code, Severity.MUST, Place(thing="day"), what, fix)

@@ -1,0 +1,92 @@
+"""What the rack has to tell by itself: what must not go on, what does not fit, what counts for nothing."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import TYPE_CHECKING, Final
+
+from loomwright.findings import Finding, Place, Severity, by_weight
+from loomwright.rack.chargers import ChargerVerdict
+from loomwright.rack.health.result import State as Fitness
+from loomwright.records.live import plain_name
+from loomwright.wording import listed
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from loomwright.rack.battery import RackBattery
+    from loomwright.rack.chargers import ChargerHealth
+    from loomwright.rack.health.result import BatteryHealth
+    from loomwright.records.fold import State
+
+_IN_USE: Final = ("robot", "charger")
+
+
+def rack_findings(
+    state: State,
+    batteries: Sequence[RackBattery],
+    health: Sequence[BatteryHealth],
+    chargers: Sequence[ChargerHealth],
+    unknown_parts: Sequence[str],
+) -> tuple[Finding, ...]:
+    """Return what is to be told of a rack, the gravest first."""
+    pairs = list(zip(batteries, health, strict=True))
+    found = [finding for battery, known in pairs for finding in _of_one(battery, known, state)]
+    found += [*_crowded(batteries), *_chargers(chargers)]
+    found += [
+        _told("unknown-part", Severity.SHOULD, part, f"There is no part class {part}.", "Describe the battery anew.")
+        for part in unknown_parts
+    ]
+    return tuple(by_weight(found))
+
+
+def _of_one(battery: RackBattery, known: BatteryHealth, state: State) -> Iterator[Finding]:
+    label, record = battery.label, state.batteries[plain_name(battery.label)]
+    where = "in the robot" if battery.place == "robot" else f"on {battery.charger or 'a charger'}"
+    if known.verdict.state is Fitness.QUARANTINE and battery.place in _IN_USE:
+        what = f"{label} is put aside ({listed([one.words for one in battery.alarms], 'and')}) and is {where}."
+        fix = "Stop. Breaker off or charger off, unplug if that is safe, stand clear, fetch the mentor."
+        yield _told("quarantined-in-use", Severity.MUST, label, what, fix)
+    elif known.verdict.state is Fitness.RETIRE and battery.place in _IN_USE:
+        fix = "Take out another one, and hand this one back."
+        yield _told("retired-in-use", Severity.SHOULD, label, f"{label} is to be retired and is {where}.", fix)
+    if not record.told:
+        fix = f"Describe it: loomwright rack add {label} --cycles 0; or take back what was told under a wrong label."
+        yield _told("not-added", Severity.SHOULD, label, f"{label} has readings, and nobody put it on the rack.", fix)
+    if len(record.moves) > 1:
+        places = listed([f"{one.words} ({one.who})" for one in record.moves], "and")
+        fix = "Look where it is, and say so."
+        yield _told(
+            "two-places", Severity.SHOULD, label, f"{label} was said to be in two places at once: {places}.", fix
+        )
+    for one in (*battery.readings, *battery.charges, *battery.matches):
+        if one.rejected:
+            what = f"{label}: {one.rejected} It stays in the records and counts for nothing."
+            yield _told("reading-rejected", Severity.SHOULD, label, what, "Measure again and tell the new reading.")
+
+
+def _crowded(batteries: Sequence[RackBattery]) -> Iterator[Finding]:
+    """Tell where more than one battery was said to be in the robot, or on one charger."""
+    spots = Counter(spot for one in batteries if (spot := _spot(one)))
+    for spot, count in spots.items():
+        if count > 1:
+            labels = [one.label for one in batteries if _spot(one) == spot]
+            what = f"{listed(labels, 'and')} are said to be {spot}, which holds one."
+            yield _told("one-too-many", Severity.SHOULD, labels[0], what, "Look which one it is, and move the others.")
+
+
+def _spot(battery: RackBattery) -> str:
+    if battery.place == "robot":
+        return "in the robot"
+    return f"on charger {battery.charger}" if battery.place == "charger" else ""
+
+
+def _chargers(chargers: Sequence[ChargerHealth]) -> Iterator[Finding]:
+    for one in chargers:
+        if one.verdict is ChargerVerdict.LOW:
+            fix = "Check its mode (sealed lead-acid), its plug and its leads, and measure its end voltage with a meter."
+            yield _told("charger-ends-low", Severity.SHOULD, one.label, f"{one.label}: {' '.join(one.reasons)}", fix)
+
+
+def _told(code: str, severity: Severity, label: str, what: str, fix: str) -> Finding:
+    return Finding(code, severity, Place(thing=label), what, fix)
