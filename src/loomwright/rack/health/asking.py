@@ -15,7 +15,6 @@ if TYPE_CHECKING:
     from loomwright.rack.health.case import Case
     from loomwright.rack.health.levels import Level
 
-_SURE_95 = 1.645
 _TESTER = "with a tester whose two test currents are known, charged and rested, and write the currents down"
 
 
@@ -30,11 +29,13 @@ def _asked(case: Case, level: Level) -> Iterator[str]:
         yield "A mentor looks it over, and releases it or takes it out of use."
     if not seen:
         yield f"Measure its resistance {_TESTER}: nothing of it is known."
-    elif not seen[-1].charged and seen[-1].as_it_was > case.evidence.log_match:
+    elif case.standing.by_resistance is State.UNMEASURED:
+        yield f"Measure its resistance {_TESTER}, near {_currents(case)}: at others it can't be judged."
+    elif not seen[-1].charged and seen[-1].near and seen[-1].as_it_was > case.evidence.log_match:
         yield "Charge it fully, let it rest some hours and measure its resistance again: stored flat it reads high."
-    yield from _odd(case, level)
     if case.standing.by_resistance is State.RETEST:
         yield f"Measure its resistance again {_TESTER}: a second reading that agrees decides."
+    yield from _odd(case, level)
     yield from _short_test(case)
     if state is State.FIT and case.evidence.past[-1][0] > 1 - practice("sure"):
         yield f"Measure its resistance again {_TESTER}: it is close to what is not for matches."
@@ -45,14 +46,16 @@ def _asked(case: Case, level: Level) -> Iterator[str]:
         yield f"A capacity test at {current}, when there is time: how much it holds is only supposed."
 
 
+def _currents(case: Case) -> str:
+    return f"{case.battery.of.low_a:g} and {case.battery.of.high_a:g} A"
+
+
 def _odd(case: Case, level: Level) -> Iterator[str]:
     """Ask for a reading again that lies far from what all of them lead to expect."""
     if not case.evidence.seen:
         return
     last = case.evidence.seen[-1]
-    own = (level.now.high - level.now.low) / (2 * _SURE_95)
-    off = abs(last.log_share - level.now.middle)
-    if off > practice("odd from") * (last.doubt**2 + own**2) ** 0.5:
+    if abs(last.log_share - level.now.middle) > practice("odd from") * last.doubt:
         when = day_words(last.moment.reading.day)
         yield f"Measure its resistance again: the reading of {when} lies far from the others."
 

@@ -20,7 +20,7 @@ _CUTOFF_NEAR_V = 0.6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Tested:
+class Discharged:
     """A capacity test: what was delivered [Ah], and the logarithm of the share of the rating that this speaks of.
 
     `doubt` is one standard deviation of the logarithm. `charged` tells whether it surely began charged.
@@ -33,7 +33,7 @@ class Tested:
     charged: bool
 
 
-def tested(moment: Moment, of: BatteryClass, held: Held) -> Tested | str:
+def tested(moment: Moment, of: BatteryClass, held: Held) -> Discharged | str:
     """Return what a capacity test speaks of, or why it tells nothing.
 
     What it delivers is divided by what the sheet lets a new battery deliver at that current, and by what warmth makes
@@ -56,7 +56,7 @@ def tested(moment: Moment, of: BatteryClass, held: Held) -> Tested | str:
     )
     delivered_ah = load_a * hours
     log_share = log(delivered_ah / of.capacity_ah / share / warmth / held.middle)
-    return Tested(
+    return Discharged(
         moment=moment,
         delivered_ah=delivered_ah,
         log_share=log_share,

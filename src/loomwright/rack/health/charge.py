@@ -24,7 +24,8 @@ if TYPE_CHECKING:
 _CELLS: Final = 81
 _OFFSETS: Final = 9
 _MONTH_DAYS: Final = 30.44
-_LEAST_DAYS: Final = 0.25
+#: A grid can't move by less than this well.
+_LEAST_DAYS: Final = 3.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,12 +115,15 @@ class Charge:
         self._even()
 
     def _take(self, share: float, doubt: float) -> None:
-        """Take a share of a full charge out: what would fall below empty is empty."""
+        """Take a share of a full charge out: below empty is empty, above full is full."""
         steps = np.arange(1 - _CELLS, _CELLS) / (_CELLS - 1)
         kernel = _bell(steps, -share, max(doubt, 0.5 / (_CELLS - 1)))
+        kernel /= kernel.sum()
         rows = np.arange(_CELLS)
-        moved = (kernel / kernel.sum())[rows[:, None] - rows[None, :] + _CELLS - 1]
-        moved[0] += np.maximum(1.0 - moved.sum(axis=0), 0.0)
+        moved = kernel[rows[:, None] - rows[None, :] + _CELLS - 1]
+        below = np.cumsum(kernel)
+        moved[0] = below[_CELLS - 1 - rows]
+        moved[-1] = 1.0 - np.concatenate([[0.0], below])[2 * _CELLS - 2 - rows]
         self._chance = moved @ self._chance
         self._even()
 

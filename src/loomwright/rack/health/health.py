@@ -7,14 +7,14 @@ from math import exp
 from typing import TYPE_CHECKING
 
 from loomwright.rack.health.asking import ask
-from loomwright.rack.health.capacity import Tested, tested
+from loomwright.rack.health.capacity import Discharged, tested
 from loomwright.rack.health.case import Case
-from loomwright.rack.health.charge import charge_along
+from loomwright.rack.health.charge import Held, charge_along
 from loomwright.rack.health.levels import Level, Read, Track, levels
 from loomwright.rack.health.limits import Limits, limits_of
 from loomwright.rack.health.practice import practice
 from loomwright.rack.health.replay import Evidence, replayed
-from loomwright.rack.health.resistance import MEASURED, Observed, observed, seen_at
+from loomwright.rack.health.resistance import MEASURED, Observed, observed, seen_at, together
 from loomwright.rack.health.result import BatteryHealth, Estimate, Health, SetAside, State, Verdict
 from loomwright.rack.health.supposed import supposed_loss, supposed_ohm
 from loomwright.rack.health.timeline import Moment, moments, wear_of
@@ -30,13 +30,14 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Alike:
-    """One battery's readings made alike, those that tell nothing with the reason."""
+    """One battery: its readings made alike, those that tell nothing, its charge as if it held what it is rated."""
 
     battery: RackBattery
     limits: Limits
     happened: tuple[Moment, ...]
+    charge: Estimate
     seen: tuple[Observed, ...]
-    tests: tuple[Tested, ...]
+    tests: tuple[Discharged, ...]
     set_aside: tuple[SetAside, ...]
 
 
@@ -50,31 +51,30 @@ def health_of(batteries: Sequence[RackBattery], now_day: float) -> tuple[Battery
 
 def _alike(battery: RackBattery, now_day: float) -> _Alike:
     happened = moments(battery)
-    held, _ = charge_along(happened, now_day, battery.of.capacity_ah)
-    seen: list[Observed] = []
-    tests: list[Tested] = []
+    held, charge = charge_along(happened, now_day, battery.of.capacity_ah)
+    both = tuple(zip(happened, held, strict=True))
+    found = [(moment, _made_alike(moment, full, battery)) for moment, full in both]
     aside = [SetAside(one, one.rejected) for one in battery.readings if one.rejected]
-    for moment, full in zip(happened, held, strict=True):
-        if moment.reading.kind in MEASURED:
-            found = seen_at(moment, battery.of)
-            if isinstance(found, str):
-                aside.append(SetAside(moment.reading, found))
-            else:
-                seen.append(observed(moment, found, battery.of, full))
-        elif moment.reading.kind is Kind.CAPACITY:
-            told = tested(moment, battery.of, full)
-            if isinstance(told, str):
-                aside.append(SetAside(moment.reading, told))
-            else:
-                tests.append(told)
+    aside += [SetAside(moment.reading, one) for moment, one in found if isinstance(one, str)]
     return _Alike(
         battery=battery,
         limits=limits_of(battery.of),
         happened=happened,
-        seen=tuple(seen),
-        tests=tuple(tests),
+        charge=charge,
+        seen=together([one for _, one in found if isinstance(one, Observed)]),
+        tests=tuple(one for _, one in found if isinstance(one, Discharged)),
         set_aside=tuple(sorted(aside, key=lambda one: (one.reading.day, one.reading.key))),
     )
+
+
+def _made_alike(moment: Moment, held: Held, battery: RackBattery) -> Observed | Discharged | str | None:
+    """Return a reading as the others are, or why it tells nothing; None of what tells neither of the two."""
+    if moment.reading.kind is Kind.CAPACITY:
+        return tested(moment, battery.of, held)
+    if moment.reading.kind not in MEASURED:
+        return None
+    seen = seen_at(moment, battery.of)
+    return seen if isinstance(seen, str) else observed(moment, seen, battery.of, held)
 
 
 def _ohm_track(one: _Alike, now_day: float) -> Track:
@@ -131,13 +131,11 @@ def _judged(one: _Alike, ohm: Level, loss: Level, now_day: float) -> BatteryHeal
 def _health(one: _Alike, case: Case, ohm: Level) -> Health:
     battery, most = one.battery, practice("most capacity")
     shares = [min(share, most) for share in (case.share.middle, case.share.low, case.share.high)]
-    held_ah = battery.of.capacity_ah * (shares[0] if one.tests else min(shares[0], 1.0))
-    _, charge = charge_along(one.happened, case.now_day, held_ah)
     return Health(
         label=battery.label,
         resistance_ohm=case.ohm,
         capacity_ah=Estimate(*(battery.of.capacity_ah * share for share in shares)),
-        charge=charge,
+        charge=_charge(one, shares[0] * battery.of.capacity_ah, case.now_day),
         per_cycle=ohm.slope,
         cycles=battery.cycles,
         age_days=None if battery.bought is None else max(case.now_day - battery.bought, 0.0),
@@ -146,6 +144,11 @@ def _health(one: _Alike, case: Case, ohm: Level) -> Health:
         set_aside=one.set_aside,
         notes=notes(case),
     )
+
+
+def _charge(one: _Alike, held_ah: float, now_day: float) -> Estimate:
+    """Return the charge now, in shares of what a battery really holds where a test has told it."""
+    return charge_along(one.happened, now_day, held_ah)[1] if one.tests else one.charge
 
 
 def _verdict(case: Case, ohm: Level) -> Verdict:

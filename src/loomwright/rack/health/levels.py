@@ -1,14 +1,16 @@
 """Where each battery's level is (the logarithm of a share of its class), how it moves with wear, and how sure that is.
 
 ln y = new level + slope x wear + error. New levels lie around the team's level, which lies around the part's value;
-errors follow Student's t, so that one bad reading moves little. Between any two readings the battery may, rarely, have
-become another: then what was read before counts no more, and it no longer tells anything of the team's others. All of
+errors follow Student's t, and a few readings are blunders, so that a bad one moves little. Between any two readings the
+battery may, rarely, have become another: then what was read before counts no more, and it no longer tells anything of
+the team's others. One reading far off is more likely a blunder, two that agree are a change. All of
 it is summed on grids, exactly but for their steps: no sampling, the same readings give the same numbers.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import gamma, pi, sqrt
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -58,6 +60,7 @@ class Supposed:
     slope: float
     slope_doubt: float
     tail: float
+    blunder: float
     change: float
     changed_to: float
     changed_doubt: float
@@ -149,7 +152,7 @@ def _read(tracks: Sequence[Track], grid: _Grid, supposed: Supposed) -> _Taken:
     began = np.array([grid.began(grid.of_new @ grid.team_chance, n) for n in range(len(tracks))])
     for k in range(1, most + 1):
         here = np.array([n for n, track in enumerate(tracks) if len(track.reads) >= k])
-        chance = _chance_of([tracks[n].reads[k - 1] for n in here], grid, here, supposed.tail)
+        chance = _chance_of([tracks[n].reads[k - 1] for n in here], grid, here, supposed)
         was, moved = same[k - 1, here], other[k - 1, here]
         change = 0.0 if k == 1 else supposed.change
         mass = (was * began[here]).sum(axis=(1, 2)) + moved.sum(axis=(1, 2))
@@ -162,12 +165,15 @@ def _read(tracks: Sequence[Track], grid: _Grid, supposed: Supposed) -> _Taken:
     return _Taken(same, other, scale)
 
 
-def _chance_of(reads: Sequence[Read], grid: _Grid, here: NDArray[np.int64], tail: float) -> Floats:
+def _chance_of(reads: Sequence[Read], grid: _Grid, here: NDArray[np.int64], supposed: Supposed) -> Floats:
     """Return the density of one reading each of some batteries, for every (n, a, b)."""
     y, doubt, wear = (np.array([getattr(one, name) for one in reads]) for name in ("log_share", "doubt", "wear"))
     aged = (wear - grid.middle_wear[here])[:, None, None] * grid.slope[None, None, :]
     off = (y[:, None, None] - grid.level[None, :, None] - aged) / doubt[:, None, None]
-    found: Floats = (1 + off * off / tail) ** (-(tail + 1) / 2) / doubt[:, None, None]
+    tail = supposed.tail
+    area = gamma(tail / 2) / gamma((tail + 1) / 2) * sqrt(tail * pi)
+    sound = (1 + off * off / tail) ** (-(tail + 1) / 2) / (area * doubt[:, None, None])
+    found: Floats = (1 - supposed.blunder) * sound + supposed.blunder / (supposed.most - supposed.least)
     return found
 
 

@@ -11,7 +11,7 @@ from loomwright.rack.health.result import State
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from loomwright.rack.health.capacity import Tested
+    from loomwright.rack.health.capacity import Discharged
     from loomwright.rack.health.limits import Limits
     from loomwright.rack.health.resistance import Observed
 
@@ -35,7 +35,7 @@ class Evidence:
     log_least: float
     seen: Sequence[Observed]
     past: Sequence[Sequence[float]]
-    tests: Sequence[Tested]
+    tests: Sequence[Discharged]
     short: Sequence[Sequence[float]]
 
 
@@ -66,7 +66,7 @@ def replayed(evidence: Evidence, limits: Limits) -> Standing:
         before = standing.state
         by_resistance, holds, stands = standing.by_resistance, standing.holds, standing.stands
         if which == "seen":
-            by_resistance = _by_resistance(by_resistance, evidence, k)
+            by_resistance = _by_resistance(by_resistance, evidence, k, limits)
             stands = _stands(stands, evidence.seen[: k + 1], limits)
         else:
             holds = _holds(evidence, k, holds=holds)
@@ -87,9 +87,9 @@ def load_fails(one: Observed, limits: Limits) -> bool | None:
     return (reading.value or 0.0) < limit("load voltage")
 
 
-def _by_resistance(now: State, evidence: Evidence, k: int) -> State:
+def _by_resistance(now: State, evidence: Evidence, k: int, limits: Limits) -> State:
     """Return the next state: to change it the chances have to pass the band, and two of three readings to agree."""
-    judged = [one.log_share for one in evidence.seen[: k + 1] if one.charged][-LAST:]
+    judged = [one.log_share for one in evidence.seen[: k + 1] if one.judged][-LAST:]
     if _retires(now, evidence, k, judged):
         return State.RETIRE
     worn = _above(judged, evidence.log_match)
@@ -100,7 +100,8 @@ def _by_resistance(now: State, evidence: Evidence, k: int) -> State:
         return State.FIT if fit and len(judged) - worn >= AGREE else now
     if now is State.FIT:
         return State.RETEST if _twice_high_uncharged(evidence.seen[: k + 1], evidence.log_match) else now
-    return _first_judged(evidence, k, fit=fit, judged=len(judged))
+    told = evidence.seen[k].near or load_fails(evidence.seen[k], limits) is False
+    return _first_judged(evidence, k, fit=fit, judged=len(judged)) if told else now
 
 
 def _retires(now: State, evidence: Evidence, k: int, judged: Sequence[float]) -> bool:
@@ -113,9 +114,10 @@ def _retires(now: State, evidence: Evidence, k: int, judged: Sequence[float]) ->
 
 
 def _first_judged(evidence: Evidence, k: int, *, fit: bool, judged: int) -> State:
-    """Judge a battery that has no verdict yet: what was high while it was not charged says nothing, either way."""
+    """Judge a battery that has no verdict yet: what was high while not charged, or is high alone, says nothing yet."""
     last = evidence.seen[k]
-    if not last.charged and last.as_it_was > evidence.log_match:
+    high = last.as_it_was > evidence.log_match
+    if high and (fit or not last.charged):
         return State.RETEST
     if fit:
         return State.FIT
@@ -125,7 +127,9 @@ def _first_judged(evidence: Evidence, k: int, *, fit: bool, judged: int) -> Stat
 
 
 def _twice_high_uncharged(seen: Sequence[Observed], log_match: float) -> bool:
-    return len(seen) >= AGREE and all(not one.charged and one.as_it_was > log_match for one in seen[-AGREE:])
+    return len(seen) >= AGREE and all(
+        not one.charged and one.near and one.as_it_was > log_match for one in seen[-AGREE:]
+    )
 
 
 def _holds(evidence: Evidence, k: int, *, holds: bool) -> bool:

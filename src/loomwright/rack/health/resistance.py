@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from math import asinh, exp, hypot, log
+from collections import Counter
+from dataclasses import dataclass, replace
+from math import asinh, exp, hypot, log, sqrt
 from typing import TYPE_CHECKING, Final
 
 from loomwright.match.of_practice import practice as match_practice
@@ -12,6 +13,8 @@ from loomwright.rack.health.rest_curve import not_yet_rested, rest_voltage
 from loomwright.records.event import Kind
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from loomwright.rack.battery import BatteryClass
     from loomwright.rack.health.charge import Held
     from loomwright.rack.health.timeline import Moment
@@ -39,16 +42,29 @@ class Seen:
 class Observed:
     """A resistance at the class's test currents, 25 C and full, as the logarithm of its share of the class's own.
 
-    `doubt` is one standard deviation of that. `as_it_was` is the same without what its charge at the time explains;
-    `charged` tells whether it was surely charged enough to be judged by the reading, `charge` how much it held.
+    `doubt` is one standard deviation of that, `far` the part of it that comes from carrying it over from other currents
+    or a longer load: readings of one way of measuring have that in common. `as_it_was` is the same without what its
+    charge at the time explains; `charged` tells whether it was surely charged enough, `charge` how much it held.
     """
 
     moment: Moment
     log_share: float
     doubt: float
+    far: float
     as_it_was: float
     charged: bool
     charge: float
+    way: tuple[float, float, float]
+
+    @property
+    def near(self) -> bool:
+        """Whether it was taken near enough to the class's test currents to be judged by."""
+        return self.far <= practice("near enough")
+
+    @property
+    def judged(self) -> bool:
+        """Whether a verdict may rest on it."""
+        return self.charged and self.near
 
 
 def seen_at(moment: Moment, of: BatteryClass) -> Seen | str:
@@ -65,40 +81,53 @@ def seen_at(moment: Moment, of: BatteryClass) -> Seen | str:
 
 def observed(moment: Moment, seen: Seen, of: BatteryClass, held: Held) -> Observed:
     """Carry a resistance over to the class's currents, to 25 C and to full charge; what is carried far is less sure."""
-    far = log(shown_share(seen.low_a, seen.high_a, of, seconds=seen.seconds))
+    at_once = log(shown_share(seen.low_a, seen.high_a, of))
+    later = log(shown_share(seen.low_a, seen.high_a, of, seconds=seen.seconds)) - at_once
+    far = hypot(practice("far doubt") * at_once, practice("later doubt") * later)
     told_c = moment.reading.said("temperature_c")
     warm = 0.0 if told_c is None else practice("ohm per kelvin") * (_AT_C - told_c)
-    low = log_flat(held.middle)
+    flat = log_flat(held.middle)
     doubts = (
         seen.noise,
-        practice("far doubt") * far,
         practice("climate doubt") * warm if told_c is not None else practice("untold temperature doubt"),
-        practice("climate doubt") * low,
+        practice("climate doubt") * flat,
         2 * practice("flat ohm") * (1 - held.middle) * held.doubt,
     )
-    as_it_was = log(seen.ohm / of.ohm) - far - warm
+    as_it_was = log(seen.ohm / of.ohm) - at_once - later - warm
     return Observed(
         moment=moment,
-        log_share=as_it_was - low,
-        doubt=hypot(*doubts),
+        log_share=as_it_was - flat,
+        doubt=hypot(far, *doubts),
+        far=far,
         as_it_was=as_it_was,
         charged=held.enough >= practice("surely charged"),
         charge=held.middle,
+        way=(seen.low_a, seen.high_a, seen.seconds or 0.0),
     )
+
+
+def together(seen: Sequence[Observed]) -> tuple[Observed, ...]:
+    """Return one battery's readings with what those of one way of measuring have in common counted once.
+
+    Ten readings at the same far currents are wrong together: each gets so much doubt that all of them say no more of
+    it than one.
+    """
+    alike = Counter(one.way for one in seen)
+    return tuple(replace(one, doubt=hypot(one.doubt, one.far * sqrt(alike[one.way] - 1))) for one in seen)
 
 
 def shown_share(low_a: float, high_a: float, of: BatteryClass, *, seconds: float | None = None) -> float:
     """Return what shows between two currents over what shows between the class's own: the match's battery, closed form.
 
-    Activation is a asinh(I/I0), so that small currents show more; a load that is held builds up the slow part too.
+    Activation is a asinh(I/I0), so that small currents show more; a load that is held builds up the slow part too. The
+    shares are those of the usual tester's currents: they belong to the cells, whatever a class's part was tested with.
     """
-    share, quick, slow = (match_practice(name) for name in ("activation share", "fast share", "slow share"))
-    bent = share * _chord(low_a, high_a) / _chord(of.low_a, of.high_a)
-    if seconds is None:
-        return 1 - share + bent
-    built = quick * (1 - exp(-seconds / match_practice("fast time")))
-    built += slow * (1 - exp(-seconds / match_practice("slow time")))
-    return 1 - share - quick + bent + built
+    quick, slow = match_practice("fast share"), match_practice("slow share")
+    shown = _at_once(low_a, high_a)
+    if seconds is not None:
+        shown += quick * (1 - exp(-seconds / match_practice("fast time"))) - quick
+        shown += slow * (1 - exp(-seconds / match_practice("slow time")))
+    return shown / _at_once(of.low_a, of.high_a)
 
 
 def class_share(of: BatteryClass) -> float:
@@ -109,6 +138,13 @@ def class_share(of: BatteryClass) -> float:
 def log_flat(charge: float) -> float:
     """Return the logarithm of what a battery's resistance is higher at a charge than full."""
     return log(1 + practice("flat ohm") * (1 - charge) ** 2)
+
+
+def _at_once(low_a: float, high_a: float) -> float:
+    """Return what shows between two currents within a second, over what shows between the usual tester's."""
+    share = match_practice("activation share")
+    usual = _chord(match_practice("low test current"), match_practice("high test current"))
+    return 1 - share + share * _chord(low_a, high_a) / usual
 
 
 def _chord(low_a: float, high_a: float) -> float:

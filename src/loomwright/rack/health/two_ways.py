@@ -57,7 +57,7 @@ def parts_of(readings: Sequence[tuple[int, int, float]], count: int, spread: Spr
     prior = np.diag(1 / np.array(doubts) ** 2)
     off = np.array([value for *_, value in readings]) - spread.level
     weight = np.ones(len(readings))
-    doubt: Floats = np.linalg.inv(prior)
+    doubt: Floats = np.linalg.inv(prior).astype(np.float64)
     middle: Floats = np.zeros(size)
     for _ in range(_ROUNDS):
         weighted = columns * (weight / spread.noise**2)[:, None]

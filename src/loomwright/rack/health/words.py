@@ -23,7 +23,9 @@ _SURELY_LOW_H = (4.0, 96.0)
 
 def reasons(case: Case) -> tuple[str, ...]:
     """Return what the verdict rests on, what weighs most first."""
-    return tuple(one for part in (_alarms, _resistance, _while_flat, _capacity, _load_tests) for one in part(case))
+    return tuple(
+        one for part in (_alarms, _resistance, _far, _while_flat, _capacity, _load_tests) for one in part(case)
+    )
 
 
 def notes(case: Case) -> tuple[str, ...]:
@@ -60,9 +62,19 @@ def _resistance(case: Case) -> Iterator[str]:
         yield f"It is not for matches with {_percent(past)}: too close to call, or one reading alone."
 
 
+def _far(case: Case) -> Iterator[str]:
+    """Say that a verdict rests on the usual test currents, where readings or the class have others."""
+    of, usual = case.battery.of, (limit("class low current"), limit("class high current"))
+    if case.evidence.seen and (of.low_a, of.high_a) != usual:
+        told = f"told for {usual[0]:g} and {usual[1]:g} A"
+        yield f"The limits are {told} and carried over to {of.low_a:g} and {of.high_a:g} A."
+    if far := sum(1 for one in case.evidence.seen if not one.near):
+        yield f"{_count(far, 'reading')} at other currents or after a long load decide nothing: too far off."
+
+
 def _while_flat(case: Case) -> Iterator[str]:
     for one in case.evidence.seen[-LAST:]:
-        if not one.charged and one.as_it_was > case.evidence.log_match:
+        if not one.charged and one.near and one.as_it_was > case.evidence.log_match:
             when, held = day_words(one.moment.reading.day), f"{100 * one.charge:.0f} %"
             yield f"The high reading of {when} was taken at about {held} of charge: it decides nothing."
 
@@ -119,7 +131,7 @@ def _assumed(case: Case) -> Iterator[str]:
 
 
 def _agree(case: Case, bound: float) -> str:
-    judged = [one for one in case.evidence.seen if one.charged][-LAST:]
+    judged = [one for one in case.evidence.seen if one.judged][-LAST:]
     high = [day_words(one.moment.reading.day) for one in judged if one.log_share > bound]
     return f"the readings of {listed(high, 'and')}"
 
