@@ -47,6 +47,7 @@ def small_practices(draw: st.DrawFn) -> DayPractice:
         taper_min=draw(st.integers(0, 4)),
         taper_slow=draw(st.integers(1, 3)),
         spare_enough_min=draw(st.integers(0, 3)),
+        worth_step=draw(st.sampled_from((1, 5, 30))),
     )
 
 

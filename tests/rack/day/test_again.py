@@ -57,7 +57,7 @@ def test_nothing_happened_means_nothing_changes(now_min: int) -> None:
     assert again.score.swaps == 0
     assert again.holds
     assert [use.battery for use in again.uses] == [planned[use.match].battery for use in again.uses]
-    assert min(use.worth for use in again.uses) >= min(planned[use.match].worth for use in again.uses) - 1e-3
+    assert min(use.worth for use in again.uses) >= min(planned[use.match].worth for use in again.uses) - 5e-3
 
 
 def test_a_slip_of_a_quarter_of_an_hour_swaps_nothing() -> None:

@@ -87,7 +87,7 @@ def test_a_plan_beats_the_rules_where_chargers_are_few() -> None:
     plan = plan_day(ROUGH)
     assert plan.proof.proved
     assert plan.score.worst > max(rule.score.worst for rule in plan.rules)
-    assert plan.worst == pytest.approx(plan.score.worst / 1000, abs=1e-3)
+    assert 0 <= plan.worst * 1000 - plan.score.worst < ROUGH.practice.worth_step
 
 
 def test_twelve_matches_eight_batteries_four_chargers_are_proved() -> None:

@@ -124,7 +124,8 @@ class Twin:
             spare = max(spare, -max(0, self.due[number] - ready))
         short += max(0, ceil(round(practice.least_charge * full, 6)) - charge)
         swaps += self.before.get(self.matches[number].name, battery.label) != battery.label
-        worst = max(worst, -floor(Fraction(charge, full) * round(battery.health * 1000)))
+        step = practice.worth_step
+        worst = max(worst, -step * floor(Fraction(charge, full) * round(battery.health * 1000) / step))
         if stay is not None and stay[1] >= practice.fast_from_a:
             fast += stay[3] - stay[2]
         return late, short, swaps, worst, spare, fast

@@ -138,12 +138,13 @@ def _use(day: Day, battery: DayBattery, use: Use, charge_mah: int, ready_min: in
 def _score(day: Day, plan: DayPlan, before: Mapping[str, str]) -> list[str]:
     """Count the score again from the uses and stints, which are right by now."""
     full_mah = {battery.label: max(1, round(battery.capacity_ah * 1000)) for battery in day.batteries}
+    step = day.practice.worth_step
     spare = [use.due_min - use.ready_min for use in plan.uses if not use.stays]
     counted = (
         sum(use.late_min for use in plan.uses),
         sum(round(use.short * full_mah[use.battery]) for use in plan.uses),
         sum(use.match in before and before[use.match] != use.battery for use in plan.uses),
-        int(min(use.worth for use in plan.uses) * 1000 + _NEAR),
+        int(min(use.worth for use in plan.uses) * 1000 + _NEAR) // step * step,
         max(0, min([day.practice.spare_enough_min, *spare])),
         sum(stint.to_min - stint.from_min for stint in plan.stints if stint.fast),
     )

@@ -25,6 +25,7 @@ def usual_practice() -> DayPractice:
         taper_min=int(rows["taper time"]["value"]),
         taper_slow=int(rows["taper slowness"]["value"]),
         spare_enough_min=int(rows["spare enough"]["value"]),
+        worth_step=int(rows["worth step"]["value"]),
     )
 
 
@@ -34,6 +35,7 @@ def usual_slips() -> SlipPractice:
     return SlipPractice(
         late_chance=float(rows["slip chance"]["value"]),
         late_mean_min=float(rows["slip mean"]["value"]),
+        caught=float(rows["slip caught"]["value"]),
         turn_extra_min=int(rows["turn extra"]["value"]),
     )
 

@@ -65,7 +65,8 @@ class DayPractice:
     A battery is in the robot `lead_min` before its match and out of it `back_min` after the match began. It cools
     before it is charged, and after a charge of `fast_from_a` or more before it is used. A match takes `match_ah`.
     Charging is steady until full is `taper_min` away, then `taper_slow` times slower; `efficiency` of the charger's
-    current stays in the battery. More than `spare_enough_min` between ready and due is worth nothing.
+    current stays in the battery. More than `spare_enough_min` between ready and due is worth nothing. The
+    worst match's charge times health counts in steps of `worth_step` thousandths: less can't be told apart.
     """
 
     lead_min: int
@@ -80,6 +81,7 @@ class DayPractice:
     taper_min: int
     taper_slow: int
     spare_enough_min: int
+    worth_step: int
 
     def is_fast(self, amps: float) -> bool:
         """Tell whether a charge at this current counts as fast."""
@@ -166,6 +168,8 @@ def _practice(practice: DayPractice) -> list[str]:
         wrong.append("a time or the charge of a match is below 0: say it as 0 or more")
     if not 0 <= practice.least_charge <= 1 or not 0 < practice.efficiency <= 1:
         wrong.append("the least charge or the efficiency is no share: say it between 0 and 1")
+    if practice.worth_step < 1:
+        wrong.append("a step of worth is at least 1 thousandth")
     if practice.taper_slow < 1:
         wrong.append("a taper can't be faster than the steady charge: say 1 or more")
     return wrong

@@ -112,13 +112,14 @@ def _may_sit(board: Board, schedule: Schedule, match: int, sit: Sit) -> None:
 
 
 def _score(board: Board, schedule: Schedule, turns: list[Turn], wanted: Wanted) -> Score:
-    enough, rows = board.practice.spare_enough_min, list(zip(schedule.batteries, board.slots, turns, strict=True))
+    enough, step = board.practice.spare_enough_min, board.practice.worth_step
+    rows = list(zip(schedule.batteries, board.slots, turns, strict=True))
     spare = [slot.due_min - turn.ready_min for _, slot, turn in rows if not turn.stays]
     return Score(
         late_min=sum(max(0, turn.ready_min - slot.due_min) for _, slot, turn in rows),
         short_mah=sum(max(0, board.cells[battery].least_mah - turn.charge_mah) for battery, _, turn in rows),
         swaps=sum(two not in {one, None} for one, two in zip(schedule.batteries, wanted, strict=False)),
-        worst=min(board.worth(battery, turn.charge_mah) for battery, _, turn in rows),
+        worst=min(board.worth(battery, turn.charge_mah) for battery, _, turn in rows) // step * step,
         spare_min=max(0, min([enough, *spare])),
         fast_min=sum(
             sit.to_min - sit.from_min for sit in schedule.sits if sit and board.fast[sit.charger][sit.setting]

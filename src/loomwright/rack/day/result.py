@@ -56,7 +56,8 @@ class Score:
 
     `late_min` and `short_mah` add up over the matches what is late and what lacks to the least charge; less is better.
     `swaps` counts the matches that have another battery than in the plan before (0 where there was none). `worst` is
-    the worst match's charge times health [thousandths, rounded down]; more is better. `spare_min` is the least time
+    the worst match's charge times health [thousandths, rounded down to the
+    practice's step]; more is better. `spare_min` is the least time
     between ready and due over all matches, up to the practice's `spare_enough_min`; a battery that stays in the robot
     can't be late. `fast_min` adds up the minutes on a fast charge.
     """

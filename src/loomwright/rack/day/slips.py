@@ -17,12 +17,13 @@ class SlipPractice:
     """How days go wrong; `practice.usual_slips` gives the usual values with their sources.
 
     With a chance of `late_chance`, a match begins later than the delay so far, by `late_mean_min` on average. The delay
-    carries on; in a gap longer than the day's usual one, as much of it is caught up as the gap is longer. A battery
+    carries on; in a gap longer than the day's usual one, `caught` times what the gap is longer is caught up. A battery
     comes out of the robot up to `turn_extra_min` later than usual.
     """
 
     late_chance: float
     late_mean_min: float
+    caught: float
     turn_extra_min: int
 
 
@@ -112,7 +113,7 @@ def _slipped(board: Board, practice: SlipPractice, random: np.random.Generator) 
     usual = median(gaps) if gaps else 0
     delay, delays = 0.0, []
     for gap in [0, *gaps]:
-        delay = max(0.0, delay - max(0.0, gap - usual))
+        delay = max(0.0, delay - practice.caught * max(0.0, gap - usual))
         if random.random() < practice.late_chance:
             delay += random.exponential(practice.late_mean_min)
         delays.append(int(delay))

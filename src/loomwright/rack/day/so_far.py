@@ -95,10 +95,10 @@ def _events(board: Board, battery: DayBattery, so_far: SoFar) -> list[tuple[int,
 
 
 def _in_robot(board: Board, day: Day, so_far: SoFar) -> str:
-    """Return the battery that the last match played has left in the robot."""
-    if not so_far.played:
-        return day.in_robot
+    """Return the battery that is in the robot: that of the last match played, if it was not charged since."""
     at_min = {slot.name: slot.at_min for slot in board.slots}
-    match, battery = max(so_far.played, key=lambda one: at_min[one[0]])
-    since = [stay for stay in so_far.charged if stay.battery == battery and stay.from_min >= at_min[match]]
-    return "" if since else battery
+    begun = [("", day.in_robot), *so_far.played]
+    match, battery = max(begun, key=lambda one: at_min.get(one[0], -1))
+    since_min = at_min.get(match, day.begins_min)
+    charged = any(stay.battery == battery and stay.from_min >= since_min for stay in so_far.charged)
+    return "" if charged else battery

@@ -31,7 +31,9 @@ def score_of(day: DayModel, wanted: Wanted = ()) -> dict[str, Any]:
 
 
 def _worst(day: DayModel) -> Any:  # noqa: ANN401  CP-SAT carries no types
-    worst = day.model.new_int_var(0, _FULL, "worst")
+    step = day.board.practice.worth_step
+    steps = day.model.new_int_var(0, _FULL // step, "steps of the worst")
+    worst = step * steps
     for (k, j), here in day.of_kind.items():
         cell = day.kinds[k].cell
         day.model.add(worst * cell.full_mah <= day.charge[j] * cell.health).only_enforce_if(here)
