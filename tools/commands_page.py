@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from loomwright.cli.lazy import LazyGroup
 from loomwright.cli.main import COMMANDS, main
 
 PAGE = Path(__file__).resolve().parent.parent / "docs" / "commands.md"
@@ -53,6 +54,41 @@ JSON_KEYS = {
         ("known", "with `--import`: how many were here already"),
         ("findings", "with these three: what opening the records had to tell"),
     ),
+    "rack add": (
+        ("label", "the label as it was typed"),
+        ("kind", "battery or charger"),
+        ("again", "whether it was there already and is described anew"),
+    ),
+    "rack reading": (
+        ("label", "the battery; not with `--import`"),
+        ("added", "how many events were written down"),
+        ("known", "with `--import`: how many were here already"),
+        ("rejected", "why each reading that counts for nothing does so; exit code 1 where there is one"),
+    ),
+    "rack move": (
+        ("label", "the battery"),
+        ("place", "where it is now"),
+        ("charger", "which charger, empty elsewhere"),
+    ),
+    "rack release": (("label", "the battery"), ("released", "what had been seen on it")),
+    "rack fit": (
+        ("robot", "the robot whose records these are"),
+        ("batteries", "each with verdict, reasons, what to ask next, and estimates: middle, and low to high with 90 %"),
+        ("chargers", "each with its currents, verdict and reasons"),
+        ("findings", "as in `out/plan.json`"),
+    ),
+    "rack next": (
+        ("robot", "the robot whose records these are"),
+        ("next", "every battery that could go in, the best first, with `ready` and why"),
+        ("risk", "with `--risk`: brown-outs of so many matches with each of the best"),
+    ),
+    "rack charge": (
+        ("robot", "the robot whose records these are"),
+        ("put", "what goes on which charger now, at which current, and whether somebody has to watch"),
+        ("leave", "what goes on none, and why"),
+        ("cautions", "what is said before anybody touches a charger"),
+    ),
+    "rack day": (("", "the keys of `out/day.json` in [outputs.md](outputs.md)"),),
     "change": (("", "the keys under `change --json` in [outputs.md](outputs.md)"),),
     "size": (
         ("gauge_awg", 'the answer as text ("12", "1/0"), null where no gauge satisfies everything'),
@@ -81,13 +117,27 @@ JSON_KEYS = {
 
 def page() -> str:
     """Return the whole page."""
-    return HEAD + "\n".join(_section(name) for name in COMMANDS)
+    return HEAD + "\n".join(_section(name) for name in names())
+
+
+def names() -> list[str]:
+    """Return every command, and after one that has verbs each of these: "rack", "rack add"."""
+    found: list[str] = []
+    for name, entry in COMMANDS.items():
+        command = entry.load()
+        found.append(name)
+        found += [f"{name} {verb}" for verb in command.deferred] if isinstance(command, LazyGroup) else []
+    return found
 
 
 def help_text(name: str) -> str:
     """Return what `loomwright NAME --help` prints, whatever the terminal's width."""
-    command = COMMANDS[name].load()
+    first, _, verb = name.partition(" ")
+    command = COMMANDS[first].load()
     parent = click.Context(main, info_name="loomwright", help_option_names=main.context_settings["help_option_names"])
+    if verb and isinstance(command, LazyGroup):
+        parent = click.Context(command, info_name=first, parent=parent)
+        command, name = command.deferred[verb].load(), verb
     context = click.Context(command, info_name=name, parent=parent, terminal_width=_WIDTH, max_content_width=_WIDTH)
     # click remembers a command's help option from its first use; one that ran by itself before has no `-h`.
     command._help_option = None  # noqa: SLF001  it has no other way to forget it
@@ -95,6 +145,8 @@ def help_text(name: str) -> str:
 
 
 def _section(name: str) -> str:
+    if name not in JSON_KEYS:  # a command that only has verbs
+        return f"## {name}\n\n```text\n{help_text(name)}\n```\n"
     keys = [f"| `{key}` | {words} |" if key else f"| {words} | |" for key, words in JSON_KEYS[name]]
     table = "\n".join(["| `--json` gives | |", "|---|---|", *keys])
     return f"## {name}\n\n```text\n{help_text(name)}\n```\n\n{table}\n"

@@ -9,7 +9,9 @@ from typing import Final
 import click
 import pytest
 
+from loomwright.cli.lazy import LazyGroup
 from loomwright.cli.main import COMMANDS
+from loomwright.cli.rack.group import VERBS
 
 # Each of these costs more than the whole of --help.
 HEAVY: Final = {"pydantic", "yaml", "rich", "xlsxwriter", "numpy", "sqlite3", "asyncio", "importlib.metadata"}
@@ -28,8 +30,18 @@ def test_the_line_in_the_list_is_the_commands_own(name: str) -> None:
 def test_every_option_says_what_it_does(name: str) -> None:
     """A student must not have to guess."""
     command = COMMANDS[name].load()
-    silent = [option.name for option in command.params if isinstance(option, click.Option) and not option.help]
-    assert silent == []
+    verbs = [entry.load() for entry in command.deferred.values()] if isinstance(command, LazyGroup) else []
+    options = [option for one in (command, *verbs) for option in one.params if isinstance(option, click.Option)]
+    assert [option.name for option in options if not option.help] == []
+
+
+@pytest.mark.parametrize("verb", VERBS)
+def test_the_line_of_a_verb_is_its_own(verb: str) -> None:
+    """The list of the rack's verbs repeats each one's first sentence; the two must agree."""
+    command = VERBS[verb].load()
+    assert command.name == verb
+    assert command.get_short_help_str(limit=200) == VERBS[verb].help
+    assert len(VERBS[verb].help) <= 80
 
 
 def test_the_list_of_commands_imports_nothing_heavy_and_no_command() -> None:

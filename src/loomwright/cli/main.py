@@ -27,6 +27,10 @@ COMMANDS: Final = {
     "bench": Deferred(
         "loomwright.cli.bench:command", "Make, sign, pull and prove: on this laptop, on phones, losing nothing."
     ),
+    "rack": Deferred(
+        "loomwright.cli.rack.group:command",
+        "Batteries and chargers: readings, which is fit, which is next, who charges.",
+    ),
     "change": Deferred("loomwright.cli.change:command", "Show what an edited robot file would undo and make."),
     "size": Deferred("loomwright.cli.size:command", "Find the gauge for one wire, and say why."),
     "schema": Deferred("loomwright.cli.schema:command", "Write the JSON Schema of the robot file, for editors."),

@@ -11,7 +11,7 @@ from loomwright.rack.cooling import cool_of
 from loomwright.rack.day.practice import usual_practice
 from loomwright.rack.day.problem import Day, DayBattery, DayCharger, Match, OnCharger
 from loomwright.rack.health.result import State
-from loomwright.rack.planning import plan_day
+from loomwright.rack.planning import how_many_more, plan_day, slips_of
 from loomwright.records.live import plain_name
 from loomwright.search import SILENT, Effort
 from loomwright.wording import listed
@@ -19,8 +19,10 @@ from loomwright.wording import listed
 if TYPE_CHECKING:
     from loomwright.jobs.rack.view import RackView
     from loomwright.rack.battery import RackBattery
+    from loomwright.rack.day.more import More
     from loomwright.rack.day.problem import DayPractice
     from loomwright.rack.day.result import DayPlan
+    from loomwright.rack.day.slips import Held
     from loomwright.rack.health.result import BatteryHealth
     from loomwright.search import Watch
 
@@ -33,11 +35,16 @@ _LEAST_WORTH: Final = 0.05
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedDay:
-    """A day as it was asked, its plan, and what is to be told of both."""
+    """A day as it was asked, its plan, and what is to be told of both.
+
+    `held` tells how often it holds where matches slip (None: not tried), `more` what would do where it can't hold.
+    """
 
     day: Day
     plan: DayPlan
     findings: tuple[Finding, ...]
+    held: Held | None = None
+    more: More | None = None
 
 
 def planned_day(
@@ -47,6 +54,8 @@ def planned_day(
     midnight: float,
     now_min: int,
     before: Mapping[str, str] | None = None,
+    days: int = 0,
+    seed: int = 1,
     effort: Effort = Effort.USUAL,
     watch: Watch = SILENT,
 ) -> PlannedDay:
@@ -54,6 +63,7 @@ def planned_day(
 
     `midnight` is the midnight [days since 1970] that the matches' minutes count from, `now_min` the minute that it is.
     `before` is the plan that people hold in their hands, the battery of each match: as few as possible are swapped.
+    The plan is tried on so many `days` that slip at random from a `seed`.
 
     Raises
     ------
@@ -65,7 +75,13 @@ def planned_day(
         plan = plan_day(day, effort=effort, watch=watch, before=before)
     except ValueError as error:
         raise UnreadableInputError([_must("no-such-day", f"This day can't be planned: {error}.")]) from error
-    return PlannedDay(day=day, plan=plan, findings=(*findings, *plan.findings))
+    return PlannedDay(
+        day=day,
+        plan=plan,
+        findings=(*findings, *plan.findings),
+        held=slips_of(day, plan, days=days, seed=seed) if days else None,
+        more=None if plan.holds else how_many_more(day),
+    )
 
 
 def day_of_rack(
@@ -82,13 +98,16 @@ def day_of_rack(
     if not taken:
         fix = "See `loomwright rack fit`; a battery is put on the rack by `loomwright rack add B1`."
         raise UnreadableInputError([_must("no-battery", "No battery of the rack can be played with.", fix)])
+    findings += _occupied(view, {one.label for one, _ in taken})
     batteries = [_battery(one, known, view, chargers, practice, midnight) for one, known in taken]
+    inside = [one.label for one, _ in taken if one.place == "robot"]
     day = Day(
         matches=coming,
         batteries=tuple(batteries),
         chargers=tuple(chargers),
         practice=practice,
         begins_min=now_min,
+        in_robot=inside[0] if len(inside) == 1 else "",
     )
     return day, [*findings, *more]
 
@@ -114,6 +133,21 @@ def _chargers(view: RackView, practice: DayPractice) -> tuple[list[DayCharger], 
         fast = min(one.fast_a, practice.most_a) if one.fast_a else None
         made.append(DayCharger(label=one.label, gentle_a=gentle, fast_a=fast if fast != gentle else None))
     return made, asked
+
+
+def _occupied(view: RackView, taken: set[str]) -> list[Finding]:
+    """Tell of chargers that hold a battery which the day does not play: it reckons with them as free."""
+    return [
+        Finding(
+            "charger-occupied",
+            Severity.SHOULD,
+            Place(thing=one.charger),
+            f"{one.charger} holds {one.label}, which this day does not play; the day needs the charger.",
+            f"Charger off, take {one.label} off it, and say where it is: loomwright rack move {one.label} rack",
+        )
+        for one in view.batteries
+        if one.place == "charger" and one.label not in taken
+    ]
 
 
 def _taken(view: RackView) -> tuple[list[tuple[RackBattery, BatteryHealth]], list[Finding]]:

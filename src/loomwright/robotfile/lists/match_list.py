@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Final
@@ -28,8 +29,24 @@ _HALF_DAY_MIN: Final = DAY_MIN // 2
 _TYPED_FIX: Final = "Write names with times, as `Q1 9:05, Q7 10:20, F1 16:00 may`."
 
 
+@dataclass(frozen=True, slots=True)
+class MatchList:
+    """Matches in the order of time, in minutes since midnight of the first day; its date where the list has dates."""
+
+    matches: tuple[Match, ...]
+    first: dt.date | None = None
+
+
 def read_matches(content: bytes, *, file: str = NAME) -> tuple[Match, ...]:
     """Return the matches of a CSV file or a workbook in the order of time, in minutes since midnight of the first day.
+
+    Raises as `read_match_list` does.
+    """
+    return read_match_list(content, file=file).matches
+
+
+def read_match_list(content: bytes, *, file: str = NAME) -> MatchList:
+    """Return the matches of a CSV file or a workbook, with the date of their first day where one is written.
 
     Raises
     ------
@@ -44,7 +61,9 @@ def read_matches(content: bytes, *, file: str = NAME) -> tuple[Match, ...]:
     for table in tables:
         for piece in _pieces(table, reading):
             reading.take(piece)
-    return reading.matches(Place(file))
+    matches = reading.matches(Place(file))
+    dated = reading.before is not None and reading.before.dated and reading.first_day is not None
+    return MatchList(matches, dt.date.fromordinal(reading.first_day or 1) if dated else None)
 
 
 def typed_matches(text: str) -> tuple[Match, ...]:

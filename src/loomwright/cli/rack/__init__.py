@@ -1,0 +1,1 @@
+"""The verbs of `loomwright rack`, a file each."""

@@ -1,0 +1,78 @@
+"""How a planned day is told on a terminal: whether it holds, each match's battery, what the cart does next."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from loomwright.documents.timeline.cart import cart_lines
+from loomwright.documents.timeline.clock import clock
+from loomwright.search import in_words
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from loomwright.jobs.rack.day import PlannedDay
+    from loomwright.rack.day.more import More
+    from loomwright.rack.day.result import DayPlan
+
+_CART = 8
+
+
+def headline(done: PlannedDay) -> str:
+    """Say in one sentence how good the day is."""
+    plan = done.plan
+    lowest = min(plan.uses, key=lambda use: (use.worth, use.match))
+    words = (
+        f"Lowest: {lowest.match} with {lowest.battery} at {lowest.charge:.0%}, worth {lowest.worth:.0%} of a new one"
+    )
+    if plan.holds:
+        return f"{words}."
+    short = [use.match for use in plan.uses if use.short or use.late_min]
+    return f"It does not hold: {', '.join(short)} short or late. {words}."
+
+
+def day_lines(done: PlannedDay, now_min: int) -> Iterator[str]:
+    """Tell a day: uses, how good it is proved to be, how often it holds, what would do, and the next steps."""
+    plan = done.plan
+    yield headline(done)
+    yield f"The worst match's battery is {in_words(plan.proof.worst)}; {_beside(plan)}"
+    if plan.score.swaps:
+        yield f"Against the plan before, {plan.score.swaps} matches get another battery."
+    yield ""
+    at = {match.name: match.at_min for match in done.day.matches}
+    for use in plan.uses:
+        odd = f", {use.late_min} min late" if use.late_min else ""
+        odd += f", {use.short:.0%} short of the least charge" if use.short else ""
+        may = ", perhaps not played" if use.may else ""
+        yield f"  {clock(at[use.match])}  {use.match}: {use.battery}, {use.charge:.0%}{may}{odd}"
+    yield ""
+    if done.held is not None:
+        low, high = done.held.holds.span
+        yield (
+            f"Where matches slip, it holds in {done.held.holds.share:.0%} of {done.held.holds.of} days "
+            f"({low:.0%} to {high:.0%}); the others have a battery late ({done.held.late.count}) or short "
+            f"({done.held.short.count})."
+        )
+    if done.more is not None:
+        yield _more(done.more)
+    yield "At the cart next:"
+    yield from (f"  {line}" for line in cart_lines(plan, done.day, now_min)[:_CART])
+
+
+def _beside(plan: DayPlan) -> str:
+    best = max(plan.rules, key=lambda one: tuple(-number for number in one.score.key))
+    ours, theirs = plan.score.worst, best.score.worst
+    if best.score.late_min or best.score.short_mah:
+        return f"the best plain rule, {best.rule}, would leave a match late or short."
+    return f"the best plain rule, {best.rule}, gives {theirs / 10:.1f} % where this gives {ours / 10:.1f} %."
+
+
+def _more(more: More) -> str:
+    told = []
+    if more.batteries is not None:
+        told.append(f"{more.batteries} more batter{'y' if more.batteries == 1 else 'ies'} like {more.battery.label}")
+    if more.chargers is not None:
+        told.append(f"{more.chargers} more charger{'' if more.chargers == 1 else 's'}")
+    if not told:
+        return f"Not even {more.tried} more batteries or chargers would do. Play less, or charge before the day."
+    return f"It would hold with {' or '.join(told)}."

@@ -1,0 +1,52 @@
+"""`loomwright rack move`: where a battery is now."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from loomwright.cli.console import for_reading, print_json
+from loomwright.cli.options import json_option
+from loomwright.cli.rack.options import amount, event_of, given, moment, rack_folder, rack_store, said_by, sign
+
+_PLACES = ("rack", "charger", "robot", "cooling", "quarantine", "away")
+
+
+@click.command(name="move")
+@click.argument("label")
+@click.argument("place", type=click.Choice(_PLACES))
+@click.argument("charger", required=False, default="")
+@rack_folder
+@said_by
+@json_option
+@click.option("--amps", type=amount("current"), metavar="A", help="What the charger is set to, as 6A.")
+def command(
+    label: str, place: str, charger: str, folder: Path, who: str, when: str, *, as_json: bool, amps: float | None
+) -> None:
+    """Say where a battery is now.
+
+    Places are: rack, charger (with its label), robot, cooling, quarantine, away.
+    """
+    if (place == "charger") != bool(charger):
+        raise click.UsageError("Name the charger: rack move B3 charger C1. No other place has one.")
+    from loomwright.jobs.rack.signing import known_label, state_of  # noqa: PLC0415  after --help has been answered
+    from loomwright.records.event import Role  # noqa: PLC0415
+    from loomwright.records.live import plain_name  # noqa: PLC0415
+
+    with rack_store(folder) as (store, _, _, now):
+        state = state_of(store)
+        label = known_label(state, label)
+        charger = known_label(state, charger, charger=True) if charger else ""
+        before = [event.key for event in state.batteries[plain_name(label)].moves]
+        conditions = given({"amps": amps})
+        told = event_of(
+            "moved", label, who, moment(when, now), words=place, tool=charger, conditions=conditions, of=before
+        )
+        sign(store, [told], Role.STUDENT, now)
+    if as_json:
+        print_json({"label": label, "place": place, "charger": charger})
+    else:
+        where = {"robot": "in the robot", "charger": f"on {charger}", "rack": "on the rack"}.get(place, place)
+        click.echo(for_reading(f"{label} is {where}.", sys.stdout))

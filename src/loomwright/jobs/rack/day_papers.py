@@ -1,0 +1,56 @@
+"""What a planned day leaves in out/: day.json for scripts and the next plan, day.svg and day.pdf for the wall."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from loomwright.documents.json.rack_day import batteries_of_day, day_json
+from loomwright.documents.timeline.drawing import timeline_svg
+from loomwright.documents.timeline.pdf import timeline_pdf
+from loomwright.documents.timeline.sheet import TimelineSheet
+from loomwright.rack.cautions import cautions
+from loomwright.robotfile.folder import OUT
+from loomwright.robotfile.plans.safe_write import make_folder, write_changed
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from loomwright.jobs.rack.day import PlannedDay
+
+JSON, SVG, PDF = "day.json", "day.svg", "day.pdf"
+
+
+def plan_before(folder: Path) -> dict[str, str]:
+    """Return the battery of each match of the plan that hangs on the wall; nothing where there is none."""
+    path = folder / OUT / JSON
+    return batteries_of_day(path.read_bytes()) if path.is_file() else {}
+
+
+def write_day(
+    folder: Path, robot: str, done: PlannedDay, told: dict[str, Any], *, headline: str, now_min: int
+) -> tuple[Path, ...]:
+    """Write a planned day into out/ and return its files.
+
+    Raises
+    ------
+    NotWrittenError
+        Where the system refuses to write.
+    """
+    sheet = TimelineSheet(
+        robot=robot,
+        of="the day",
+        headline=headline,
+        day=done.day,
+        plan=done.plan,
+        cautions=cautions("charging"),
+        now_min=now_min,
+    )
+    out = folder / OUT
+    papers: dict[Path, bytes | None] = {
+        out / JSON: day_json(told),
+        out / SVG: timeline_svg(sheet),
+        out / PDF: timeline_pdf(sheet),
+    }
+    make_folder(out)
+    write_changed(papers)
+    return tuple(papers)
