@@ -62,7 +62,7 @@ def sheet(of: Day, *, rule: str = "charge times health", now_min: int | None = N
 
 
 def long_day() -> TimelineSheet:
-    """Twenty matches, twelve batteries, four chargers, the last two perhaps not played, and it is 11:20."""
+    """Make twenty matches, twelve batteries, four chargers, the last two perhaps not played, and it is 11:20."""
     made = day(matches=20, batteries=12, chargers=4)
     last = tuple(replace(match, name=f"F{n}", may=True) for n, match in enumerate(made.matches[-2:], 1))
     first = replace(made.batteries[7], charge=0.6, on=OnCharger(charger="C2", amps=2.0, from_min=-300))
@@ -71,18 +71,18 @@ def long_day() -> TimelineSheet:
 
 
 def short_day() -> TimelineSheet:
-    """Three matches, two batteries, one charger."""
+    """Make three matches, two batteries, one charger."""
     return sheet(day(matches=3, batteries=2, chargers=1, every_min=45))
 
 
 def hard_day() -> TimelineSheet:
-    """Twenty matches with three batteries: late ones, low ones, one that stays in the robot."""
-    made = day(matches=20, batteries=3, chargers=2, every_min=24)
-    return replace(sheet(made, rule="in turn"), headline="Some matches have no battery in time.")
+    """Make twenty matches close together with two batteries that sit on slow chargers: low ones, and one that stays."""
+    made = day(matches=20, batteries=2, chargers=2, every_min=19, fast=False)
+    return replace(sheet(made), headline="Some matches have no battery that is charged enough.")
 
 
 def two_days() -> TimelineSheet:
-    """A Saturday and a Sunday morning, six batteries."""
+    """Make a Saturday and a Sunday morning with six batteries."""
     made = day(matches=18, batteries=6, chargers=3)
     sunday = tuple(replace(match, at_min=match.at_min + 1440 - 600) for match in made.matches[14:])
     return sheet(replace(made, matches=(*made.matches[:14], *(replace(m, at_min=m.at_min + 200) for m in sunday))))

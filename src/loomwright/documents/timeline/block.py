@@ -38,10 +38,13 @@ def gutter_mm(rows: Sequence[Row]) -> float:
     return min(_WIDEST_MM, max(width_mm(word, Face.BOLD, 5.2) for word in words) + 6.0)
 
 
-def block(rows: Sequence[Row], window: Window, room: Box, *, gutter: float, tall: float, now_min: int | None) -> Group:
-    """Draw a window from the top of a room, its rows this tall [mm]; later marks lie over earlier ones."""
+def block(
+    rows: Sequence[Row], window: Window, room: Box, *, name: str, gutter: float, tall: float, now_min: int | None
+) -> Group:
+    """Draw a window from the top of a room, its rows this tall [mm]; `name` stands in its head, left of the hours."""
     plot = Box(room.left + gutter, room.top + HOURS_MM, room.right - _RIGHT_MM, 0)
     tracks, heads, bottom = _tracks(rows, window, plot, tall)
+    heads[0] = (name, heads[0][1]) if name else heads[0]
     area = Track(Box(plot.left, plot.top, plot.right, bottom), window)
     items: list[Item] = [*_grid(area), *_head(heads, room)]
     items += [edge_of(track, room) for track in tracks]
@@ -91,7 +94,7 @@ def _grid(area: Track) -> list[Item]:
     for hour in window.hours:
         x = area.x(hour)
         items.append(Line((x, box.top), (x, box.bottom), HOUR))
-        words = clock(hour, beside_min=window.low)
+        words = clock(hour)
         half = width_mm(words, Face.TEXT, HOUR_MM) / 2 + 0.1
         left = x - half
         if left >= numbered:

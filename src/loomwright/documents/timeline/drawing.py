@@ -12,7 +12,7 @@ from loomwright.documents.timeline.block import around_mm, block, gutter_mm
 from loomwright.documents.timeline.head import FOOTER_MM, cautions, facts_of, footer, head
 from loomwright.documents.timeline.sheet import TimelineSheet
 from loomwright.documents.timeline.strips import battery_rows, charger_rows
-from loomwright.documents.timeline.window import windows_of
+from loomwright.documents.timeline.window import name_of, windows_of
 from loomwright.documents.type import clean
 
 _WIDE_MM: Final = 297.0
@@ -33,9 +33,12 @@ def draw(sheet: TimelineSheet) -> Scene:
     top, y = head(sheet, Box(_EDGE_MM, _EDGE_MM, _WIDE_MM - _EDGE_MM, 0))
     items: list[Item] = [*top]
     gutter = gutter_mm(rows)
-    for window in windows_of(rows, sheet.day.begins_min):
+    windows = windows_of(rows, sheet.day.begins_min)
+    for window in windows:
         room = Box(_EDGE_MM, y, _WIDE_MM - _EDGE_MM, 0)
-        items.append(block(rows, window, room, gutter=gutter, tall=_ROW_MM, now_min=sheet.now_min))
+        items.append(
+            block(rows, window, room, name=name_of(window, windows), gutter=gutter, tall=_ROW_MM, now_min=sheet.now_min)
+        )
         y += around_mm(rows, sheet.now_min) + len(rows) * _ROW_MM + _GAP_MM
     told, y = cautions(sheet, Box(_EDGE_MM, y, _WIDE_MM - _EDGE_MM, 0))
     height = math.ceil(y + 2.0 + FOOTER_MM + _EDGE_MM / 2 - 1e-6)

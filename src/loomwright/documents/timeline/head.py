@@ -11,7 +11,7 @@ from loomwright.documents.look import BODY_MM, INK, LINE_MM, NAME_MM, SMALL_MM, 
 from loomwright.documents.plate.blocks import Drawn, text_block
 from loomwright.documents.scene import Anchor, Box, Group, Item, Line, Rect, Stroke
 from loomwright.documents.sheet_head import caution_band
-from loomwright.documents.timeline.clock import percent, trouble
+from loomwright.documents.timeline.clock import percent
 from loomwright.documents.timeline.ink import (
     BEGINS,
     CAUTION_MM,
@@ -25,12 +25,12 @@ from loomwright.documents.timeline.ink import (
 from loomwright.documents.timeline.sheet import TimelineSheet
 from loomwright.documents.timeline.strips import weakest
 from loomwright.documents.type import Face, clean, width_mm
-from loomwright.rack.day.result import DayPlan, Use
+from loomwright.rack.day.result import DayPlan
 
 WHAT: Final = "Batteries and chargers through the day"
 FOOTER_MM: Final = 8.0
-_TITLE_MM: Final = 16.0
-_NAME_MM: Final = 8.6
+_TITLE_MM: Final = 16.9
+_NAME_MM: Final = 8.0
 _BAND_MM: Final = 11.0
 _HEADLINE_MM: Final = 5.8
 _KEY_MM: Final = 4.0
@@ -38,7 +38,7 @@ _SAMPLE_MM: Final = 9.0
 _COLUMNS: Final = 3
 _CHARGING_MM: Final = 20.0
 _FAR_MM: Final = 1e4
-_MOST_TOLD: Final = 6
+_MOST_TOLD: Final = 5
 
 
 def head(sheet: TimelineSheet, room: Box) -> Drawn:
@@ -60,11 +60,11 @@ def head(sheet: TimelineSheet, room: Box) -> Drawn:
 def _title(sheet: TimelineSheet, box: Box) -> tuple[Item, ...]:
     """Write the robot's name, and under it what the sheet is and of which day."""
     under = " · ".join(word for word in (WHAT, clean(sheet.of)) if word)
-    name = Box(box.left, box.top - 0.05, box.right, box.top + 9.4)
+    name = Box(box.left, box.top, box.right, box.top + 9.8)
     said = sheet.robot or "robot?"
     return (
-        *label(said, name, size_mm=_NAME_MM, least_mm=_NAME_MM * 0.7, face=Face.BOLD, baseline_mm=box.top + 6.9),
-        *label(under, box, size_mm=NAME_MM, least_mm=BODY_MM, baseline_mm=box.top + 13.2),
+        *label(said, name, size_mm=_NAME_MM, least_mm=_NAME_MM * 0.7, face=Face.BOLD, baseline_mm=box.top + 7.7),
+        *label(under, box, size_mm=NAME_MM, least_mm=BODY_MM, baseline_mm=box.top + 13.9),
     )
 
 
@@ -101,11 +101,14 @@ def _gentleness(plan: DayPlan) -> str:
 
 
 def troubles(sheet: TimelineSheet) -> tuple[str, ...]:
-    """Say of each match whose battery is late or low what is wrong, the first ones one by one."""
-    wrong: list[Use] = [use for use in sheet.plan.uses if trouble(use)]
-    told = [f"{use.match} with {use.battery}: {trouble(use)}" for use in wrong[:_MOST_TOLD]]
-    more = len(wrong) - len(told)
-    return (*told, f"and {more} more") if more else tuple(told)
+    """Say which matches have a battery that is late or low, in a sentence each; the first ones by name."""
+    late = [f"{use.match} ({use.battery}, {use.late_min} min)" for use in sheet.plan.uses if use.late_min]
+    low = [f"{use.match} ({use.battery}, {percent(use.charge)})" for use in sheet.plan.uses if use.short > 0]
+    return tuple(
+        f"{word}: {', '.join(told[:_MOST_TOLD])}{f' and {len(told) - _MOST_TOLD} more' if told[_MOST_TOLD:] else ''}."
+        for word, told in (("Late", late), ("Charge too low", low))
+        if told
+    )
 
 
 def cautions(sheet: TimelineSheet, room: Box) -> Drawn:
@@ -152,9 +155,7 @@ def _troubles(sheet: TimelineSheet, room: Box) -> Drawn:
     told = troubles(sheet)
     if not told:
         return (), room.top
-    return text_block(
-        f"Not in order: {'; '.join(told)}.", _below(room, room.top + 0.6), face=Face.BOLD, size_mm=FACT_MM
-    )
+    return text_block(" ".join(told), _below(room, room.top + 0.6), face=Face.BOLD, size_mm=FACT_MM)
 
 
 def _key(sheet: TimelineSheet, room: Box) -> tuple[Group, float]:

@@ -14,7 +14,7 @@ from loomwright.documents.timeline.head import cautions, head, slim_head
 from loomwright.documents.timeline.row import HIGHEST_MM, LOWEST_MM
 from loomwright.documents.timeline.sheet import TimelineSheet
 from loomwright.documents.timeline.strips import Row, battery_rows, charger_rows
-from loomwright.documents.timeline.window import windows_of
+from loomwright.documents.timeline.window import name_of, windows_of
 
 _INSIDE_MM: Final = 1.2  # keeps thick lines within the room
 _GAP_MM: Final = 3.0
@@ -32,14 +32,23 @@ def timeline_scenes(sheet: TimelineSheet, paper: str = "A4", *, foot_mm: float =
     told, _ = cautions(sheet, Box(inside.left, inside.bottom - end, inside.right, 0))
     bottom = inside.bottom - end - (_GAP_MM if end else 0.0)
     pages: list[tuple[Item, ...]] = []
-    for window in windows_of(rows, sheet.day.begins_min):
+    windows = windows_of(rows, sheet.day.begins_min)
+    for window in windows:
         left = list(rows)
         while left:
             top, y = slim_head(sheet, inside, len(pages) + 1) if pages else head(sheet, inside)
             held, tall = _as_many(left, bottom - y, sheet.now_min)
             left = left[len(held) :]
             drawn = Box(inside.left, y, inside.right, bottom)
-            made = block(held, window, drawn, gutter=gutter_mm(rows), tall=tall, now_min=sheet.now_min)
+            made = block(
+                held,
+                window,
+                drawn,
+                name=name_of(window, windows),
+                gutter=gutter_mm(rows),
+                tall=tall,
+                now_min=sheet.now_min,
+            )
             pages.append((*top, made, *told))
     name, title, about = described(sheet)
     ground = Rect(0, 0, room.width_mm, room.height_mm, fill=WHITE)

@@ -13,11 +13,13 @@ from loomwright.documents.timeline.window import Window
 from loomwright.documents.type import Face, cap_mm, clean, ink_mm, shorten
 
 #: Rows are never lower and never higher than this [mm].
-LOWEST_MM: Final = 6.3
+LOWEST_MM: Final = 6.2
 HIGHEST_MM: Final = 15.0
-_WORDS: Final = 0.52  # of a row's height is for type
+_WORDS: Final = 0.5  # of a row's height is for type
 _STRIP_MM: Final = 5.0
-_ABOVE_MM: Final = 0.6
+_ABOVE_MM: Final = 0.3
+#: How far ink reaches below and above the line that words stand on, in parts of their size; for any script.
+_INK: Final = (0.25, 0.95)
 _BELOW_MM: Final = 0.8
 _FILLS: Final = {Kind.ROBOT: ROBOT, Kind.GENTLE: GENTLE, Kind.FAST: FAST}
 
@@ -42,14 +44,14 @@ class Track:
     @property
     def strip(self) -> Box:
         """The band that the strips lie in."""
-        tall = min(_STRIP_MM, self.box.height - _ABOVE_MM - self.words_mm - _BELOW_MM)
+        tall = min(_STRIP_MM, self.box.height - _ABOVE_MM - sum(_INK) * self.words_mm - _BELOW_MM)
         bottom = self.box.bottom - _BELOW_MM
         return Box(self.box.left, bottom - tall, self.box.right, bottom)
 
     @property
     def baseline(self) -> float:
         """Where the words stand [mm on the page]."""
-        return self.strip.top - self.words_mm * 0.24
+        return self.strip.top - self.words_mm * _INK[0]
 
 
 def strips_of(row: Row, track: Track) -> tuple[Item, ...]:

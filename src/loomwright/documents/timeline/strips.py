@@ -43,24 +43,33 @@ class Strip:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One battery or one charger: its label and its strips in the order of time."""
+    """One battery or one charger: its label, its strips in the order of time, and what is said where it has none."""
 
     label: str
     strips: tuple[Strip, ...]
     is_charger: bool = False
+    idle: str = ""
 
 
 def battery_rows(plan: DayPlan, day: Day) -> tuple[Row, ...]:
     """Return a row for each battery, by label."""
     batteries = sorted(day.batteries, key=lambda battery: natural(battery.label))
-    return tuple(Row(battery.label, _of_battery(battery, plan, day)) for battery in batteries)
+    return tuple(
+        Row(battery.label, _of_battery(battery, plan, day), idle=f"spare, holds {percent(battery.charge)}")
+        for battery in batteries
+    )
 
 
 def charger_rows(plan: DayPlan, day: Day) -> tuple[Row, ...]:
     """Return a row for each charger, by label."""
     labels = sorted((charger.label for charger in day.chargers), key=natural)
     return tuple(
-        Row(label, tuple(_on_charger(stint) for stint in plan.stints if stint.charger == label), is_charger=True)
+        Row(
+            label,
+            tuple(_on_charger(stint) for stint in plan.stints if stint.charger == label),
+            is_charger=True,
+            idle="not used",
+        )
         for label in labels
     )
 
@@ -87,7 +96,7 @@ def _in_robot(use: Use, begins_min: int, lowest: bool) -> Strip:  # noqa: FBT001
         to_min=use.out_min,
         name=f"{use.match}?" if use.may else use.match,
         number=percent(use.charge),
-        more=trouble(use) or ("lowest" if lowest else ""),
+        more="lowest" if lowest else trouble(use),
         begins_min=begins_min,
         may=use.may,
         lowest=lowest,

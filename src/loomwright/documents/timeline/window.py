@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from loomwright.documents.timeline.clock import DAY_MIN
 from loomwright.documents.timeline.strips import Kind, Row
 
 _HOUR_MIN: Final = 60
@@ -45,6 +46,11 @@ def windows_of(rows: tuple[Row, ...], begins_min: int) -> tuple[Window, ...]:
         else:
             joined.append((low, high))
     return tuple(window for low, high in joined or [(begins_min, begins_min)] for window in _parted(low, high))
+
+
+def name_of(window: Window, windows: tuple[Window, ...]) -> str:
+    """Return which day a window is of, "" where all are of the first."""
+    return f"Day {window.low // DAY_MIN + 1}" if any(one.low >= DAY_MIN for one in windows) else ""
 
 
 def _parted(low: int, high: int) -> tuple[Window, ...]:
