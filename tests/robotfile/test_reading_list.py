@@ -35,7 +35,8 @@ two: {battery: Label, when: Date, rest: {column: OCV, unit: mV}}
 
 def rows(text: str, book: KnownTesters = BOOK, **said: Any) -> tuple[ReadingRow, ...]:  # noqa: ANN401  what read_readings takes
     """Read a list from its text, by KT, times in UTC."""
-    return read_readings(text.encode(), file="r.csv", testers=book, **({"who": "KT", "zone": dt.UTC} | said))
+    given_by: dict[str, Any] = {"who": "KT", "zone": dt.UTC} | said
+    return read_readings(text.encode(), file="r.csv", testers=book, **given_by)
 
 
 def faults(text: str, book: KnownTesters = BOOK, **said: Any) -> tuple[Finding, ...]:  # noqa: ANN401  likewise

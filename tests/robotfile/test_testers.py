@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from loomwright.findings import UnreadableInputError
+from loomwright.findings import Finding, UnreadableInputError
 from loomwright.robotfile.forms.not_readable import NotReadableError
 from loomwright.robotfile.testers.day_form import day_form
 from loomwright.robotfile.testers.slots import MEANINGS, SLOTS
@@ -75,7 +75,7 @@ def test_what_a_tester_cannot_be_without_is_asked_for_at_once() -> None:
     assert faults("t: {battery: B, when: D, rest: {}}\n") == {("missing-key", "t.rest")}
 
 
-def raised(text: str) -> tuple[object, ...]:
+def raised(text: str) -> tuple[Finding, ...]:
     """Return the faults of a file."""
     with pytest.raises(UnreadableInputError) as caught:
         read_testers(text.encode())
