@@ -47,6 +47,7 @@ def mix(folder: Path) -> None:
         desk.write(Kind.SETTING, about=SAMPLES_FIRST, words="on", role=Role.MENTOR)
         desk.write(Kind.TRACED, about="block H1", words="as planned")
         desk.write(Kind.TRACED, about="block H2", words="the beacon")
+        _rack(desk)
 
 
 class _Pen:
@@ -91,6 +92,32 @@ def _readings(pen: _Pen, bench: Bench) -> None:
             pen.write(
                 Kind.APPROVED, who="Ada", role=Role.MENTOR, about=row.key, of=(read,), words="the lamp is unplugged"
             )
+
+
+def _rack(pen: _Pen) -> None:
+    """Put batteries of several verdicts on the rack, in every place, and chargers, one of which ends low."""
+    pen.write(Kind.CHARGER, about="C1", conditions={"gentle_a": 2.0, "fast_a": 6.0})
+    pen.write(Kind.CHARGER, about="C2", conditions={"gentle_a": 2.0})
+    for label, ohm, place in (
+        ("B1", 0.02, "rack"),
+        ("B2", 0.06, "robot"),
+        ("B3", 0.0, "away"),
+        ("B4", 0.02, "charger"),
+    ):
+        pen.write(Kind.BATTERY, about=label, conditions={"cycles": 20.0})
+        pen.write(
+            Kind.MOVED, about=label, words=place, tool="C1" if place == "charger" else "", conditions=_AMPS[place]
+        )
+        for _ in range(3 if ohm else 0):
+            pen.write(Kind.CHARGED, about=label, tool="C2", value=12.9, unit="V")
+            pen.write(Kind.RESISTANCE, about=label, value=ohm, unit="ohm", conditions=_TESTED)
+    pen.write(Kind.BATTERY, about="B5")
+    pen.write(Kind.LOOKED_OVER, about="B5", words="dropped")
+    pen.write(Kind.RESTED, about="B5", value=3.0, unit="V")
+
+
+_AMPS: dict[str, dict[str, float]] = {"rack": {}, "robot": {}, "away": {}, "charger": {"amps": 6.0}}
+_TESTED = {"low_a": 1.0, "high_a": 10.0, "rest_v": 13.0, "since_charge_h": 12.0}
 
 
 def _samples(pen: _Pen, bench: Bench) -> None:

@@ -81,6 +81,11 @@ def _as_it_is(_person: Phone) -> None:
     """Do nothing more."""
 
 
+def _all_open(person: Phone) -> None:
+    """Open whatever can be opened."""
+    person.page.evaluate("document.querySelectorAll('details').forEach((one) => (one.open = true))")
+
+
 def _look_first(person: Phone) -> None:
     """Show the questions that are asked before the work."""
     person.page.evaluate("localStorage.clear()")
@@ -119,6 +124,7 @@ _SCREENS: dict[str, tuple[str, Callable[[Phone], None]]] = {
     "wake-up": ("/wake-up", _as_it_is),
     "plate": ("/plate", _as_it_is),
     "spine": ("/spine", _as_it_is),
+    "rack": ("/rack", _all_open),
     "trace": ("/trace", _as_it_is),
     "team": ("/team", _as_it_is),
     "share": ("/share", _as_it_is),

@@ -6,22 +6,26 @@ import pytest
 
 from loomwright.documents.plate.plan import plate_svg
 from loomwright.jobs.bench import BenchView
+from loomwright.jobs.rack.view import rack_view
 from loomwright.proof.as_built.ends import built_ends, built_groups, signed_as
 from loomwright.proof.as_built.samples import SAMPLES_FIRST
 from loomwright.proof.ends import all_ends
 from loomwright.proof.wake_up import wake_up
+from loomwright.rack.readings import day_of
 from loomwright.records.event import Event, Kind, Role
 from loomwright.records.fold import fold
+from loomwright.robotfile.parts.library import Library
 from loomwright.web.pages import template_of, templates
 from loomwright.web.views.drawings import drawing_screen
 from loomwright.web.views.drawn import Drawn
 from loomwright.web.views.ends import ends_screen, unlicensed
 from loomwright.web.views.frame import frame
 from loomwright.web.views.pull import pull_screen
+from loomwright.web.views.rack import rack_screen
 from loomwright.web.views.team import team_screen
 from loomwright.web.views.trace import trace_screen
 from loomwright.web.views.wake_up import wake_screen
-from tests.records.events import event, recorded
+from tests.records.events import NOON, event, recorded
 from tests.robots import EXAMPLES, example_plan
 
 BUILDS = [(name, build) for name in EXAMPLES for build in ("", *example_plan(name).robot.builds)]
@@ -162,3 +166,50 @@ def test_the_robots_state_is_what_people_said_and_no_more() -> None:
     assert looked.startswith("AB looked: battery out, main breaker off, lowered.")
     told = frame(view_of("rockpool", "", *confirmed, on), "ends", Role.STUDENT)["state"]["words"]
     assert told == "CD told that power is on. Hands off."
+
+
+def rack_html(*events: Event, at: str = NOON) -> str:
+    """Render the Rack screen of an example beside some events."""
+    view = view_of("rockpool", "", *events)
+    rack = rack_view(view.state, view.plan.robot, Library().part, day_of(at))
+    return html(view, "rack", rack_screen(rack))
+
+
+def test_an_empty_rack_says_how_to_begin() -> None:
+    """No battery, no charger, and both forms to add one; the cautions stand there before anything else is done."""
+    page = rack_html()
+    assert "No battery is on the rack yet." in page
+    assert "No charger is known yet." in page
+    assert page.count('class="rack-form reading-form"') == 2
+    assert "Never unattended." in page
+
+
+def test_the_rack_says_until_when_a_battery_cools_and_what_is_on_a_charger() -> None:
+    """Moments in UTC that the phone turns into its own; a charger that is free says what goes on it now."""
+    events = [
+        event(1, Kind.CHARGER, about="C1", conditions={"gentle_a": 2.0, "fast_a": 6.0}),
+        event(2, Kind.CHARGER, about="C2", conditions={"gentle_a": 2.0}),
+        event(3, Kind.BATTERY, about="B1"),
+        event(4, Kind.MOVED, about="B1", words="cooling"),
+        event(5, Kind.BATTERY, about="B2"),
+        event(6, Kind.MOVED, about="B2", words="charger", tool="C1", conditions={"amps": 6.0}),
+        event(7, Kind.BATTERY, about="B3"),
+        event(8, Kind.RESTED, about="B3", value=12.0, unit="V", conditions={"since_charge_h": 100.0}),
+    ]
+    page = rack_html(*events)
+    assert 'Cool at <time data-local datetime="2026-02-07T12:15:00Z">' in page
+    assert "<b>B2</b> is on it, 6 A, since" in page
+    assert "Free. <b>B3</b> goes on it now, gently, 2 A" in page
+    assert 'data-of="' + event(6, Kind.MOVED).key + '"' in page
+    assert "Cool at" not in rack_html(*events, at="2026-02-07T12:16:00Z")
+
+
+def test_what_was_put_aside_can_be_put_nowhere_near_a_robot() -> None:
+    """Two places are left to it; the cautions name it first, and only a mentor is offered its release."""
+    page = rack_html(event(1, Kind.BATTERY, about="B1"), event(2, Kind.LOOKED_OVER, about="B1", words="leaking"))
+    assert "Put aside: B1." in page
+    assert page.index("Put aside: B1.") < page.index('id="chargers-title"')
+    moves = page.split('data-about="B1"')[1]
+    assert 'data-words="robot"' not in moves
+    assert 'data-words="quarantine"' in moves
+    assert 'data-rack="release"' in page

@@ -12,14 +12,17 @@ from loomwright.proof.as_built.ends import BuiltGroup, built_groups
 from loomwright.proof.wake_up import wake_up
 from loomwright.records.event import MENTORS_ONLY, Event, Role
 from loomwright.records.fold import State, fold
+from loomwright.records.rack_kinds import RACK
 from loomwright.records.reading import EventRefusedError, read_event
-from loomwright.robotfile.folder import open_folder
+from loomwright.robotfile.folder import PARTS, open_folder
+from loomwright.robotfile.parts.library import Library
 from loomwright.wording import quoted
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
+    from loomwright.jobs.rack.view import RackView
     from loomwright.plan.result import Plan
     from loomwright.proof.wake_up_result import WakeUp
     from loomwright.records.event import Record
@@ -98,6 +101,12 @@ class Bench:
                 self._view = self._make(self._view)
             return self._view
 
+    def rack(self, view: BenchView, day: float) -> RackView:
+        """Return the rack of a view at a moment [days since 1970]."""
+        from loomwright.jobs.rack.view import rack_view  # noqa: PLC0415  it brings numpy along
+
+        return rack_view(view.state, view.plan.robot, Library(self.folder / PARTS).part, day)
+
     def look_again(self) -> bool:
         """Read the folder again and take over a plan that was written since; return whether there was one.
 
@@ -156,7 +165,7 @@ class Bench:
         event = read_event(told)
         if event.kind in MENTORS_ONLY and role is not Role.MENTOR:
             raise EventRefusedError((f"Only a mentor may do this: {event.kind}. Join with the mentor code.",))
-        if event.build != self.build:
+        if event.build != self.build and event.kind not in RACK:
             served = quoted(self.build) if self.build else "the robot as it is"
             raise EventRefusedError((f"This bench serves {served}, not the build {quoted(event.build)}.",))
         return event

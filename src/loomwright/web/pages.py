@@ -24,6 +24,7 @@ from loomwright.web.views.drawings import drawing_screen
 from loomwright.web.views.ends import ends_screen
 from loomwright.web.views.frame import TABS, frame
 from loomwright.web.views.pull import pull_screen
+from loomwright.web.views.rack import rack_screen
 from loomwright.web.views.team import team_screen
 from loomwright.web.views.trace import trace_screen
 from loomwright.web.views.wake_up import wake_screen
@@ -37,6 +38,7 @@ if TYPE_CHECKING:
 PAGES: Final = tuple(href for _, href, _ in TABS)
 _HTML: Final = "text/html; charset=utf-8"
 _QUICK: Final = 5
+_RACK_S: Final = 60
 #: Where a page has the name of whoever joined; what stands before it is escaped, so nothing else reads like this.
 _NOBODY: Final = b'data-joined=""'
 
@@ -82,6 +84,15 @@ def drawn(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
     """Show the Plate or the Spine with what is done on it."""
     name = request.url.path.removeprefix("/")
     return _page(name, request, desk, seat, lambda view: drawing_screen(view, desk.screens.drawing(name, view).body))
+
+
+@router.get("/rack")
+def rack(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
+    """Show batteries and chargers: which is next, who charges, what is known of each."""
+    # What cools and what stands about changes by itself; a page is made anew at most so often.
+    minute = int(desk.clock.utc().timestamp() // _RACK_S)
+    day = minute * _RACK_S / 86400
+    return _page("rack", request, desk, seat, lambda view: rack_screen(desk.bench.rack(view, day)), more=f"{minute}")
 
 
 @router.get("/trace")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from loomwright.documents.timeline.cart import cart_lines
-from loomwright.documents.timeline.clock import clock
+from loomwright.documents.timeline.clock import clock, percent
 from loomwright.search import in_words
 
 if TYPE_CHECKING:
@@ -22,9 +22,7 @@ def headline(done: PlannedDay) -> str:
     """Say in one sentence how good the day is."""
     plan = done.plan
     lowest = min(plan.uses, key=lambda use: (use.worth, use.match))
-    words = (
-        f"Lowest: {lowest.match} with {lowest.battery} at {lowest.charge:.0%}, worth {lowest.worth:.0%} of a new one"
-    )
+    words = f"Lowest: {lowest.match} with {lowest.battery} at {percent(lowest.charge)}, worth {percent(lowest.worth)} of a new one"
     if plan.holds:
         return f"{words}."
     short = [use.match for use in plan.uses if use.short or use.late_min]
@@ -42,9 +40,9 @@ def day_lines(done: PlannedDay, now_min: int) -> Iterator[str]:
     at = {match.name: match.at_min for match in done.day.matches}
     for use in plan.uses:
         odd = f", {use.late_min} min late" if use.late_min else ""
-        odd += f", {use.short:.0%} short of the least charge" if use.short else ""
+        odd += f", {use.short:.1%} short of the least charge" if use.short else ""
         may = ", perhaps not played" if use.may else ""
-        yield f"  {clock(at[use.match])}  {use.match}: {use.battery}, {use.charge:.0%}{may}{odd}"
+        yield f"  {clock(at[use.match])}  {use.match}: {use.battery}, {percent(use.charge)}{may}{odd}"
     yield ""
     if done.held is not None:
         low, high = done.held.holds.span
@@ -70,7 +68,9 @@ def _beside(plan: DayPlan) -> str:
 def _more(more: More) -> str:
     told = []
     if more.batteries is not None:
-        told.append(f"{more.batteries} more batter{'y' if more.batteries == 1 else 'ies'} like {more.battery.label}")
+        told.append(
+            f"{more.batteries} more batter{'y' if more.batteries == 1 else 'ies'} like the best one, charged full"
+        )
     if more.chargers is not None:
         told.append(f"{more.chargers} more charger{'' if more.chargers == 1 else 's'}")
     if not told:

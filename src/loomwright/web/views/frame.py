@@ -23,13 +23,14 @@ TABS: Final = (
     ("wake-up", "/wake-up", "Wake-up"),
     ("spine", "/spine", "Spine"),
     ("plate", "/plate", "Plate"),
+    ("rack", "/rack", "Rack"),
     ("trace", "/trace", "Trace"),
     ("team", "/team", "Left"),
 )
 _BAR: Final = (
     ("ends", "/ends", "Ends"),
     ("", "", "Hunt"),
-    ("", "", "Rack"),
+    ("rack", "/rack", "Rack"),
     ("plate", "/plate", "Plate"),
     ("", "", "Sag"),
 )

@@ -145,7 +145,7 @@ function putIn(fresh) {
   if (parts.length !== news.size || parts.some((part) => !news.has(part.dataset.part))) {
     const main = one("main");
     const other = one("main", fresh);
-    if (main && other && !typing(main)) main.replaceWith(document.adoptNode(other));
+    if (main && other && !typing(main)) swap(main, /** @type {HTMLElement} */ (document.adoptNode(other)));
     return;
   }
   for (const part of parts) {
@@ -157,14 +157,19 @@ function putIn(fresh) {
 }
 
 /**
- * Put in a new part, and leave the keyboard where it was.
+ * Put in a new part; leave the keyboard where it was, open what was open, and what never changes as it stands.
  * @param {HTMLElement} part
  * @param {HTMLElement} other
  */
 function swap(part, other) {
-  const here = document.activeElement instanceof HTMLElement && part.contains(document.activeElement);
-  const name = here ? /** @type {HTMLElement} */ (document.activeElement).dataset.name : "";
+  const focused = document.activeElement instanceof HTMLElement && part.contains(document.activeElement) ? document.activeElement : null;
+  const name = focused?.dataset.name ?? "";
+  const open = new Set(all("details[open]", part).map((item) => item.dataset.name));
+  for (const item of all("details", other)) if (open.has(item.dataset.name)) item.setAttribute("open", "");
+  const standing = new Map(all("[data-static]", part).map((item) => [item.dataset.name, item]));
+  for (const item of all("[data-static]", other)) item.replaceWith(standing.get(item.dataset.name) ?? item);
   part.replaceWith(other);
+  if (focused && other.contains(focused)) focused.focus({ preventScroll: true });
   if (name) all("[data-name]", other).find((item) => item.dataset.name === name)?.focus({ preventScroll: true });
 }
 
@@ -173,5 +178,6 @@ function swap(part, other) {
  * @returns {boolean} whether something is written in it that was not sent yet; it would be gone with the old part
  */
 function typing(part) {
-  return Array.from(part.querySelectorAll("input")).some((field) => field.value !== field.defaultValue);
+  const fields = Array.from(part.querySelectorAll("input")).filter((field) => !field.closest("[data-static]"));
+  return fields.some((field) => field.value !== field.defaultValue);
 }

@@ -7,12 +7,17 @@ import { begin, watchPage } from "./live.js";
 import { drop, markAtOnce, send, watchOutbox } from "./outbox.js";
 import { beginPeople, show } from "./people.js";
 import { beginWork } from "./bench_work.js";
+import { beginRack, fillIn, showKeptBatteries } from "./rack.js";
 import { beginWake, showKeptRows } from "./wake.js";
 
 function showAll() {
   show();
   void showKept();
   if (page("page") === "wake-up") void showKeptRows();
+  if (page("page") === "rack") {
+    fillIn();
+    void showKeptBatteries();
+  }
   if (page("page") === "plate" || page("page") === "spine") showDone();
 }
 
@@ -20,6 +25,7 @@ beginPeople();
 beginEnds();
 beginWork();
 if (page("page") === "wake-up") beginWake();
+if (page("page") === "rack") beginRack();
 if (page("page") === "plate" || page("page") === "spine") beginDrawings();
 document.addEventListener("click", (event) => {
   const button = /** @type {HTMLElement} */ (event.target).closest("[data-drop]");
