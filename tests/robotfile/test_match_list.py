@@ -27,6 +27,7 @@ def test_matches_have_names_and_times() -> None:
     """Columns in any order, times with seconds or halves of a day; `may` marks what is perhaps not played."""
     text = "Field,Time,Match,may\n1,9:05,Q1,\n2,10:20:00,Q7,no\n1,1:30 PM,F1,yes\n"
     assert times(text) == [("Q1", 545, False), ("Q7", 620, False), ("F1", 810, True)]
+    assert times("name;start\nQ1;12:05 am\nQ2;12:05 p.m.\n") == [("Q1", 5, False), ("Q2", 725, False)]
 
 
 @pytest.mark.parametrize(
@@ -64,7 +65,7 @@ def test_after_midnight_the_day_goes_on() -> None:
         ("Q1,9:05,\nQ2,8:20,\n", ["back-in-time"]),
         ("Q1,20:00,1\nQ2,7:00,1\n", ["back-in-time"]),
         ("Q1,9:05,\nQ2,9:05,\n", ["two-at-once"]),
-        ("Q1,9:05,\nq1,9:30,\n", ["match-twice"]),
+        ("q1,9:05,\nQ1,9:30,\n", ["match-twice"]),
         ("Q1,soon,\n", ["no-time"]),
         ("Q1,9:60,\n", ["no-time"]),
         ("Q1,13:05 pm,\n", ["no-time"]),
@@ -82,7 +83,7 @@ def test_what_could_be_meant_in_two_ways_is_asked(rows: str, told: list[str]) ->
 
 def test_other_lists_and_words_are_refused() -> None:
     """A list without the two columns is no list of matches; `may` is yes or no."""
-    assert codes("a,b\n1,2\n") == ["no-column-names"]
+    assert codes("a,b\n1,2\n") == codes("field,time\n1,9:05\n") == ["no-column-names"]
     assert codes("match,time,may\nQ1,9:05,if\n") == ["not-yes-or-no"]
     assert codes("match,time,start\nQ1,9:05,9:06\n") == ["column-twice"]
 
