@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from loomwright.match.of_practice import practice as match_practice
 from loomwright.rack.health.charge import Held
 from loomwright.rack.health.resistance import Seen, observed, seen_at, shown_share
+from loomwright.rack.health.rest_curve import rest_voltage
 from loomwright.rack.health.timeline import Moment, moments
 from tests.rack.health.stories import OF_18, Story
 
@@ -88,8 +89,9 @@ def test_one_load_needs_a_rest_voltage() -> None:
 def test_a_load_test_by_hand() -> None:
     """12.9 V at rest a day after a charge, 10.4 V after 10 s of 200 A: 12.3 milliohm, less what the charge cost."""
     seen = _seen(Story().load_test(1, 10.4, rest_v=12.9))
-    assert seen.ohm == pytest.approx((12.9 - 10.4) / 200, rel=0.03)
-    assert seen.ohm < (12.9 - 10.4) / 200
+    surface_v = 0.45 * exp(-21.6 / 6)
+    spent_v = 200 * 10 / 3600 / 18 * (rest_voltage(1.0) - rest_voltage(0.75)) / 0.25
+    assert seen.ohm == pytest.approx((12.9 - 10.4 - surface_v - spent_v) / 200, rel=1e-3)
     assert seen.seconds == 10
 
 
@@ -126,6 +128,7 @@ def test_cold_and_flat_read_high(warm: float, charge: float) -> None:
     story = Story().tested(1, 15, temperature_c=warm)
     found = observed(_last(story), _seen(story), OF_18, Held(charge, 0.0, 1.0))
     usual = observed(_last(Story().tested(1, 15)), _seen(Story().tested(1, 15)), OF_18, FULL)
+    assert found.as_it_was - found.log_share == pytest.approx(log(1 + (1 - charge) ** 2))
     if warm <= 25:
         assert found.log_share <= usual.log_share + 1e-12
     assert found.doubt >= usual.doubt - 1e-12

@@ -114,13 +114,9 @@ def _retires(now: State, evidence: Evidence, k: int, judged: Sequence[float]) ->
 
 
 def _first_judged(evidence: Evidence, k: int, *, fit: bool, judged: int) -> State:
-    """Judge a battery that has no verdict yet: what was high while not charged, or is high alone, says nothing yet."""
-    last = evidence.seen[k]
-    high = last.as_it_was > evidence.log_match
-    if high and (fit or not last.charged):
-        return State.RETEST
+    """Judge a battery that has no verdict yet: a high reading that its charge or a blunder may explain says nothing."""
     if fit:
-        return State.FIT
+        return State.RETEST if evidence.seen[k].as_it_was > evidence.log_match else State.FIT
     if judged < LAST:
         return State.RETEST
     return State.PRACTICE if evidence.past[k][0] >= 1 / 2 else State.FIT
