@@ -9,6 +9,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import escape
 from starlette.responses import RedirectResponse
 
+from loomwright.jobs.rack.day_papers import steps_today
 from loomwright.records.event import Role
 from loomwright.web.address import lonely_words, no_network_words
 from loomwright.web.admission import JOIN_PAGE
@@ -90,9 +91,12 @@ def drawn(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
 def rack(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
     """Show batteries and chargers: which is next, who charges, what is known of each."""
     # What cools and what stands about changes by itself; a page is made anew at most so often.
-    minute = int(desk.clock.utc().timestamp() // _RACK_S)
-    day = minute * _RACK_S / 86400
-    return _page("rack", request, desk, seat, lambda view: rack_screen(desk.bench.rack(view, day)), more=f"{minute}")
+    now_s = desk.clock.utc().timestamp() // _RACK_S * _RACK_S
+    steps = steps_today(desk.bench.folder, now_s)
+    more = f"{now_s} {len(steps)} {steps[:1]}"
+    return _page(
+        "rack", request, desk, seat, lambda view: rack_screen(desk.bench.rack(view, now_s / 86400), steps), more=more
+    )
 
 
 @router.get("/trace")

@@ -55,7 +55,7 @@ def command(
     if typed and source is not None:
         raise click.UsageError("--at types the matches, --matches names a file. Take one of them.")
     from loomwright.cli.progress import onlooker  # noqa: PLC0415  after --help has been answered
-    from loomwright.cli.rack.day_words import headline  # noqa: PLC0415
+    from loomwright.cli.rack.day_words import wall_words  # noqa: PLC0415
     from loomwright.documents.json.rack_day import day_data  # noqa: PLC0415
     from loomwright.jobs.rack.day import planned_day  # noqa: PLC0415
     from loomwright.jobs.rack.day_papers import plan_before, write_day  # noqa: PLC0415
@@ -71,7 +71,9 @@ def command(
             view, matches, midnight=midnight, now_min=now_min, before=before, days=days, seed=seed, watch=watch
         )
     told = day_data(view.robot, done.day, done.plan, done.held, done.more, done.findings)
-    papers = write_day(folder, view.robot, done, told, headline=headline(done), now_min=now_min)
+    papers = write_day(
+        folder, view.robot, done, told, of=_day_words(midnight), headline=wall_words(done), now_min=now_min
+    )
     _tell(done, now_min, papers, told if as_json else None)
     if must_fix(done.findings):
         raise click.exceptions.Exit(MUST_FIX)
@@ -88,6 +90,10 @@ def _tell(done: PlannedDay, now_min: int, papers: Iterable[Path], data: dict[str
     click.echo(for_reading("\n".join(lines), sys.stdout))
     print_findings(done.findings)
     click.echo(for_reading(f"For the wall: {', '.join(path.name for path in papers)}.", sys.stdout))
+
+
+def _day_words(midnight: float) -> str:
+    return f"{datetime.fromtimestamp(midnight * _DAY_S).astimezone():%A %Y-%m-%d}"
 
 
 def _slips(typed: tuple[str, ...]) -> dict[str, int]:

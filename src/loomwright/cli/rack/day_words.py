@@ -22,11 +22,22 @@ def headline(done: PlannedDay) -> str:
     """Say in one sentence how good the day is."""
     plan = done.plan
     lowest = min(plan.uses, key=lambda use: (use.worth, use.match))
-    words = f"Lowest: {lowest.match} with {lowest.battery} at {percent(lowest.charge)}, worth {percent(lowest.worth)} of a new one"
+    at = f"{percent(lowest.charge)}, worth {percent(lowest.worth)} of a new one"
+    words = f"Lowest: {lowest.match} with {lowest.battery} at {at}"
     if plan.holds:
         return f"{words}."
     short = [use.match for use in plan.uses if use.short or use.late_min]
     return f"It does not hold: {', '.join(short)} short or late. {words}."
+
+
+def wall_words(done: PlannedDay) -> str:
+    """Say in a few words whether the day holds, as the wall's sheet does above its numbers."""
+    plan, day = done.plan, done.day
+    told = f"{len(plan.uses)} matches, {len(day.batteries)} batteries, {len(day.chargers)} chargers"
+    if not plan.holds:
+        return f"{told}: it does not hold"
+    held = done.held
+    return f"{told}: holds" + (f" in {held.holds.share:.0%} of days with slips" if held is not None else "")
 
 
 def day_lines(done: PlannedDay, now_min: int) -> Iterator[str]:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING, Any, Final
 
+from loomwright.documents.timeline.cart import cart_steps
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -62,6 +64,7 @@ def day_data(
             }
             for stint in plan.stints
         ],
+        "steps": [{"at_min": at_min, "words": words} for at_min, words in cart_steps(plan, day, day.begins_min)],
         "slips": _held(held),
         "more": _more(more),
         "findings": [finding.as_dict() for finding in findings],
@@ -80,6 +83,15 @@ def batteries_of_day(text: bytes) -> dict[str, str]:
         return {str(use["match"]): str(use["battery"]) for use in told["uses"]}
     except (ValueError, TypeError, KeyError):
         return {}
+
+
+def steps_of_day(text: bytes) -> tuple[tuple[int, str], ...]:
+    """Return what the cart does, minute by minute, of a day.json; nothing where it is none of ours."""
+    try:
+        told = json.loads(text)
+        return tuple((int(step["at_min"]), str(step["words"])) for step in told["steps"])
+    except (ValueError, TypeError, KeyError):
+        return ()
 
 
 _LEVELS: Final = ("late", "short", "swaps", "worst", "spare", "gentle")

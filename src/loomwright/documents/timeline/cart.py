@@ -17,13 +17,17 @@ def cart_lines(plan: DayPlan, day: Day, now_min: int) -> list[str]:
 
     `10:40 take B3 off C1 (fast, 6 A), let it cool until 10:55`, then `10:55 B3 into the robot for Q12 (11:05)`.
     """
+    return [f"{clock(at_min, beside_min=now_min)} {words}" for at_min, words in cart_steps(plan, day, now_min)]
+
+
+def cart_steps(plan: DayPlan, day: Day, from_min: int) -> list[tuple[int, str]]:
+    """Return what is to do from a minute on, as the minute and the words, in the order of doing."""
     steps: list[_Step] = []
     for stint in plan.stints:
         steps += _of_stint(stint, day)
     for use in plan.uses:
         steps += _of_use(use, plan, day)
-    ahead = sorted(step for step in steps if step[0] >= now_min)
-    return [f"{clock(at_min, beside_min=now_min)} {words}" for at_min, _, _, words in ahead]
+    return [(at_min, words) for at_min, _, _, words in sorted(step for step in steps if step[0] >= from_min)]
 
 
 def _of_stint(stint: Stint, day: Day) -> Iterator[_Step]:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
-from loomwright.documents.json.rack_day import batteries_of_day, day_json
+from loomwright.documents.json.rack_day import batteries_of_day, day_json, steps_of_day
 from loomwright.documents.timeline.drawing import timeline_svg
 from loomwright.documents.timeline.pdf import timeline_pdf
 from loomwright.documents.timeline.sheet import TimelineSheet
@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from loomwright.jobs.rack.day import PlannedDay
 
 JSON, SVG, PDF = "day.json", "day.svg", "day.pdf"
+#: A plan is of today where it was written so lately [s]; its times are those of a day and carry no date.
+_HOLDS_S: Final = 16 * 3600.0
 
 
 def plan_before(folder: Path) -> dict[str, str]:
@@ -26,10 +28,17 @@ def plan_before(folder: Path) -> dict[str, str]:
     return batteries_of_day(path.read_bytes()) if path.is_file() else {}
 
 
+def steps_today(folder: Path, now: float) -> tuple[tuple[int, str], ...]:
+    """Return what the cart does, minute by minute, where a day was planned lately; `now` is in seconds since 1970."""
+    path = folder / OUT / JSON
+    lately = path.is_file() and now - path.stat().st_mtime < _HOLDS_S
+    return steps_of_day(path.read_bytes()) if lately else ()
+
+
 def write_day(
-    folder: Path, robot: str, done: PlannedDay, told: dict[str, Any], *, headline: str, now_min: int
+    folder: Path, robot: str, done: PlannedDay, told: dict[str, Any], *, of: str, headline: str, now_min: int
 ) -> tuple[Path, ...]:
-    """Write a planned day into out/ and return its files.
+    """Write a planned day into out/ and return its files; `of` says in words which day it is.
 
     Raises
     ------
@@ -38,7 +47,7 @@ def write_day(
     """
     sheet = TimelineSheet(
         robot=robot,
-        of="the day",
+        of=of,
         headline=headline,
         day=done.day,
         plan=done.plan,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any, Final
 
@@ -47,8 +48,11 @@ _MOVES_ASIDE: Final = (("quarantine", "In quarantine"), ("away", "Away"))
 _DAY_S: Final = 86400.0
 
 
-def rack_screen(view: RackView) -> dict[str, Any]:
-    """Return what the template of the Rack screen needs; moments are told in UTC, the phone shows its own clock."""
+def rack_screen(view: RackView, steps: Sequence[tuple[int, str]] = ()) -> dict[str, Any]:
+    """Return what the template of the Rack screen needs; moments are told in UTC, the phone shows its own clock.
+
+    `steps` are what the cart does today, each with its minute of the laptop's day.
+    """
     practice, state = usual_practice(), view.state
     candidates = next_data(next_up(view.batteries, view.health, practice, view.day))
     charging = charging_data(
@@ -67,6 +71,8 @@ def rack_screen(view: RackView) -> dict[str, Any]:
         "first": first,
         "first_of": next((one["of"] for one in batteries if first and one["label"] == first["label"]), ""),
         "after": candidates[1:4],
+        "steps": [{"at": at_min, "clock": _clock(at_min), "words": words} for at_min, words in steps],
+        "steps_version": version_of(list(steps)),
         "batteries": batteries,
         "chargers": chargers,
         "leave": charging["leave"],
@@ -142,6 +148,10 @@ def _ah(told: dict[str, Any]) -> str:
     if not told["readings"]["capacity"]:
         return "not tested yet"
     return f"{held['middle']:.1f} Ah ({held['low']:.1f} to {held['high']:.1f})"
+
+
+def _clock(at_min: int) -> str:
+    return f"{at_min // 60 % 24}:{at_min % 60:02}"
 
 
 def _stamp(day: float) -> str:

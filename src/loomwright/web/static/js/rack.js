@@ -5,6 +5,9 @@ import { kept, keep, onTheWay } from "./outbox.js";
 import { named, signature } from "./people.js";
 
 const HOUR_MS = 3600000;
+/** So many steps of the day are shown, from those that are so many minutes past. */
+const STEPS = 6;
+const LATE_MIN = 10;
 
 /** @type {Record<string, { unit: string, times: number, ask: string }>} a reading's unit in the records, from what is typed */
 const READINGS = {
@@ -160,7 +163,17 @@ export function fillIn() {
     const input = /** @type {HTMLInputElement} */ (item);
     if (!input.value) input.defaultValue = remembered(input.dataset.keep ?? "");
   }
+  showSteps();
   for (const item of all("time[data-local]")) item.textContent = clock(item.getAttribute("datetime") ?? "") || item.textContent;
+}
+
+/** Show of the day's steps those of now and the next few; what is past by a while is done or asked about aloud. */
+export function showSteps() {
+  const now = new Date();
+  const minute = now.getHours() * 60 + now.getMinutes();
+  const steps = all(".cart [data-at]");
+  const ahead = steps.filter((step) => Number(step.dataset.at) >= minute - LATE_MIN);
+  for (const step of steps) step.hidden = !ahead.slice(0, STEPS).includes(step);
 }
 
 /** Mark the batteries of which something is kept here. */
