@@ -120,11 +120,27 @@ def test_a_match_without_a_good_battery_is_told_and_not_missed() -> None:
     assert not plan.holds
 
 
-def test_gentle_time_that_is_left_is_used() -> None:
-    """A battery that is good enough is still charged while nobody else needs the charger."""
-    plan = plan_day(usual_day(2, (1.0, 0.5), fast=0, charge=0.9))
-    assert plan.gentle_share == 1.0
-    assert max(stint.charge_to for stint in plan.stints) > 0.95
+def test_which_of_two_alike_is_in_the_robot_is_no_matter() -> None:
+    """Both cool until 535, and the first match is due at 530: only the one in the robot is in time."""
+    day = usual_day(6, (1.0, 1.0), gap_min=27)
+    day = replace(day, batteries=tuple(replace(battery, ready_min=535) for battery in day.batteries))
+    one, two = (plan_day(replace(day, in_robot=label)) for label in ("B1", "B2"))
+    assert one.score == two.score
+    assert one.score.late_min == 0
+    assert one.score.key < min(rule.score.key for rule in one.rules)
+    assert (one.uses[0].battery, two.uses[0].battery) == ("B1", "B2")
+
+
+def test_which_of_two_alike_was_planned_is_no_matter() -> None:
+    """A plan before that names them the other way round is kept just so, with the same score."""
+    day = usual_day(6, (1.0, 1.0), gap_min=27)
+    orders = [("B1", "B2") * 3, ("B2", "B1") * 3]
+    names = [match.name for match in day.matches]
+    one, two = (plan_day(day, before=dict(zip(names, order, strict=True))) for order in orders)
+    assert [use.battery for use in two.uses] == list(orders[1])
+    assert one.score == two.score
+    assert two.score.swaps == 0
+    assert two.proof.proved
 
 
 @pytest.mark.parametrize(

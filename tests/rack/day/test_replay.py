@@ -57,6 +57,17 @@ def test_nothing_is_charged_before_the_day_begins() -> None:
     assert all(one is None or one.from_min >= 580 for liking in rules().values() for one in play(board, liking).sits)
 
 
+@pytest.mark.parametrize(
+    ("name", "taken"), [("fullest first", (0, 1, 0)), ("charge times health", (1, 1, 0)), ("in turn", (0, 1, 0))]
+)
+def test_the_rules_take_what_they_say(name: str, taken: tuple[int, ...]) -> None:
+    """Without chargers: A is full and worth 0.8, B has 95 % and is worth 0.95; a match takes 1.5 of 18 Ah."""
+    full = DayBattery(label="A", health=0.8, capacity_ah=18.0, charge=1.0)
+    good = replace(full, label="B", health=1.0, charge=0.95)
+    day = replace(DAY, batteries=(full, good), chargers=())
+    assert play(board_of(day), rules()[name]).batteries == taken
+
+
 @pytest.mark.parametrize("name", rules())
 def test_a_rule_takes_no_battery_that_is_late(name: str) -> None:
     """One cools still, one is on a fast charge; the third is poor and in time."""
