@@ -15,9 +15,9 @@ from collections.abc import Iterator
 import pytest
 from ortools.sat.python import cp_model
 
-from loomwright.layout.engine.cpsat import run
 from loomwright.layout.engine.slot_model import choose
 from loomwright.search import SILENT
+from loomwright.search.cpsat import run
 from tests.reference.published import FOLDER
 
 OPTIMA = (336, 327, 339, 341, 326)

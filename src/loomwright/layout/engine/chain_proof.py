@@ -7,8 +7,8 @@ from typing import Any
 from ortools.sat.python import cp_model
 
 from loomwright.layout.engine.chain_first import Distance, Order, length_of
-from loomwright.layout.engine.cpsat import run
 from loomwright.search import Effort, Watch
+from loomwright.search.cpsat import run
 
 #: The work of a usual search, in CP-SAT's unit (about a second); 24 devices need less than one.
 _USUAL_WORK = 2.0

@@ -8,11 +8,11 @@ from typing import Any
 
 from ortools.sat.python import cp_model
 
-from loomwright.layout.engine.cpsat import run
 from loomwright.layout.engine.slot_board import Board, Cost, Known, cost_of
 from loomwright.layout.engine.slot_first import First
 from loomwright.layout.engine.slot_model import Choice, Term, choose, millimetres, near_breaks
 from loomwright.search import Effort, Watch
+from loomwright.search.cpsat import run
 
 #: The work of one stage, in CP-SAT's unit (about a second); most blocks of 24 slots are proved within one.
 _USUAL_WORK = 2.5

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 from loomwright.rack.day.board import Board
 from loomwright.rack.day.replay import Schedule, Wanted, replay
-from loomwright.rack.engine.cpsat import run
 from loomwright.rack.engine.model import model_of
 from loomwright.rack.engine.read import hint, schedule_from, unknowns
 from loomwright.rack.engine.score import score_of
 from loomwright.search import Watch
+from loomwright.search.cpsat import run
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +49,10 @@ def improve(
             day.model.minimize(losses)
             hint(day, best, played)
             found = run(day.model, asked, work=work, watch=watch, stage=name)
+            if found.impossible:
+                raise RuntimeError(
+                    f"internal error: the model of the day refuses a day that is known. {day.model.validate()}"
+                )
             bounds[name] = max(0, found.bound or 0)
             if found.values is not None:
                 other = schedule_from(day, found.values)
