@@ -45,6 +45,9 @@ def day_lines(done: PlannedDay, now_min: int) -> Iterator[str]:
     plan = done.plan
     yield headline(done)
     yield f"The worst match's battery is {in_words(plan.proof.worst)}; {_beside(plan)}"
+    if plan.holds:
+        more = " or more" if plan.spare_min >= done.day.practice.spare_enough_min else ""
+        yield f"Every battery is ready {plan.spare_min} min{more} before it is due."
     if plan.score.swaps:
         yield f"Against the plan before, {plan.score.swaps} matches get another battery."
     yield ""
