@@ -68,7 +68,7 @@ store.verify()
 done("open the records and verify them")
 desk = Desk.of(Bench(folder, "", store, plan), settings_for(8340, share=False), laptop_clock())
 app_of(desk)
-done("work out the Wake-up list, read the static files")
+done("put the desk together, read the static files")
 print(json.dumps(parts))
 """
 

@@ -13,6 +13,9 @@ from loomwright.documents.json.bench import ends_data, wake_up_data
 from loomwright.findings import UnreadableInputError
 from loomwright.jobs.bench import Bench, planned
 from loomwright.jobs.plan import plan_robot
+from loomwright.plan.result import Plan
+from loomwright.proof.wake_up import wake_up
+from loomwright.proof.wake_up_result import WakeUp
 from loomwright.records.ends import Standing
 from loomwright.records.event import Role
 from loomwright.store import open_store
@@ -167,3 +170,23 @@ def test_a_robot_file_that_can_not_be_read_leaves_the_bench_as_it_is(trainer: Pa
         (trainer / "robot.yaml").write_bytes(before)
     bench.look_again()
     assert not bench.view().stale
+
+
+def test_the_wake_up_list_is_worked_out_when_it_is_asked_for_and_once(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Every screen tells its looks without it; what is signed later changes nothing about it."""
+    worked_out: list[str] = []
+    real = wake_up
+
+    def counted(plan: Plan) -> WakeUp:
+        worked_out.append(plan.revision)
+        return real(plan)
+
+    monkeypatch.setattr("loomwright.jobs.bench.wake_up", counted)
+    assert bench.view().looks == real(bench.plan).looks
+    assert worked_out == []
+    first = bench.view().wake_up
+    bench.sign([made(1)], Role.STUDENT, now=NOON)
+    assert bench.view().wake_up is first
+    assert len(worked_out) == 1

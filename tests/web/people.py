@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Final
 from loomwright.jobs.bench import Bench, BenchView
 from loomwright.proof.as_built.ends import built_groups
 from loomwright.proof.wake_up import wake_up
+from loomwright.proof.wake_up_looks import looks
 from loomwright.records.fold import fold
 from loomwright.store import open_store
 from loomwright.web.app import app_of
@@ -56,7 +57,13 @@ def bench_in(folder: Path, robot: str = "rockpool") -> Bench:
 def _known_view(robot: str) -> BenchView:
     plan, nothing = example_plan(robot), fold(())
     return BenchView(
-        plan=plan, wake_up=wake_up(plan), state=nothing, groups=built_groups(plan, nothing), arrival=-1, stale=False
+        plan=plan,
+        looks=looks(plan),
+        wake=lru_cache(lambda: wake_up(plan)),
+        state=nothing,
+        groups=built_groups(plan, nothing),
+        arrival=-1,
+        stale=False,
     )
 
 

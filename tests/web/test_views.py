@@ -11,6 +11,7 @@ from loomwright.proof.as_built.ends import built_ends, built_groups, signed_as
 from loomwright.proof.as_built.samples import SAMPLES_FIRST
 from loomwright.proof.ends import all_ends
 from loomwright.proof.wake_up import wake_up
+from loomwright.proof.wake_up_looks import looks
 from loomwright.rack.readings import day_of
 from loomwright.records.event import Event, Kind, Role
 from loomwright.records.fold import fold
@@ -38,7 +39,8 @@ def view_of(name: str, build: str = "", *events: Event) -> BenchView:
     state = fold(recorded(*events, role=Role.MENTOR))
     return BenchView(
         plan=plan,
-        wake_up=wake_up(plan),
+        looks=looks(plan),
+        wake=lambda: wake_up(plan),
         state=state,
         groups=built_groups(plan, state),
         arrival=len(events),

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cache
 from threading import RLock
 from typing import TYPE_CHECKING, Final
 
@@ -10,6 +12,7 @@ from loomwright.findings import Finding, Place, Severity, UnreadableInputError
 from loomwright.jobs.check import check_files
 from loomwright.proof.as_built.ends import BuiltGroup, built_groups
 from loomwright.proof.wake_up import wake_up
+from loomwright.proof.wake_up_looks import looks
 from loomwright.records.event import MENTORS_ONLY, Event, Role
 from loomwright.records.fold import State, fold
 from loomwright.records.rack_kinds import RACK
@@ -24,7 +27,7 @@ if TYPE_CHECKING:
 
     from loomwright.jobs.rack.view import RackView
     from loomwright.plan.result import Plan
-    from loomwright.proof.wake_up_result import WakeUp
+    from loomwright.proof.wake_up_result import Look, WakeUp
     from loomwright.records.event import Record
     from loomwright.robotfile.folder import RobotFolder
     from loomwright.store import Store
@@ -37,15 +40,22 @@ MOST_AT_ONCE: Final = 500
 class BenchView:
     """Everything that the screens show, at one moment: `arrival` counts the records that it knows.
 
+    `wake` works the Wake-up list out when it is first asked for; `looks` are its questions, which every screen asks.
     `stale` tells that the robot's files say something else by now than the plan that is shown.
     """
 
     plan: Plan
-    wake_up: WakeUp
+    looks: tuple[Look, ...]
+    wake: Callable[[], WakeUp]
     state: State
     groups: tuple[BuiltGroup, ...]
     arrival: int
     stale: bool
+
+    @property
+    def wake_up(self) -> WakeUp:
+        """The Wake-up list of the plan."""
+        return self.wake()
 
     @property
     def edition(self) -> str:
@@ -136,7 +146,8 @@ class Bench:
         state = fold(self._records)
         return BenchView(
             plan=self.plan,
-            wake_up=before.wake_up if before is not None else wake_up(self.plan),
+            looks=before.looks if before is not None else looks(self.plan),
+            wake=before.wake if before is not None else _once(self.plan),
             state=state,
             groups=built_groups(self.plan, state),
             arrival=self._arrival,
@@ -169,6 +180,18 @@ class Bench:
             served = quoted(self.build) if self.build else "the robot as it is"
             raise EventRefusedError((f"This bench serves {served}, not the build {quoted(event.build)}.",))
         return event
+
+
+def _once(plan: Plan) -> Callable[[], WakeUp]:
+    """Return what works out the Wake-up list of a plan once, whoever asks first: the network is solved for it."""
+    lock = RLock()
+    worked_out = cache(lambda: wake_up(plan))
+
+    def wake() -> WakeUp:
+        with lock:
+            return worked_out()
+
+    return wake
 
 
 def _answer(event: Event, outcome: str) -> Answer:

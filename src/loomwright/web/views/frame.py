@@ -40,7 +40,7 @@ _HANDS_ON: Final = ("ends", "pull", "wake-up", "trace")
 def frame(view: BenchView, page: str, role: Role) -> dict[str, Any]:
     """Return what the base template needs for one screen."""
     robot, power = view.plan.robot, view.state.power_of(view.plan.robot.build)
-    looks = [look for look in view.wake_up.looks if look.before == MEASURING and look.key in _WORK_LOOKS]
+    looks = [look for look in view.looks if look.before == MEASURING and look.key in _WORK_LOOKS]
     waiting = sum(end.waits_for_pull for end in built_ends_of(view.groups))
     return {
         "page": page,
