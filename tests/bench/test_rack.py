@@ -121,6 +121,11 @@ def test_what_is_no_number_is_asked_for_and_what_can_not_be_is_told(browser: Bro
     assert person.page.inner_text("#said") == "Write the voltage."
     keep(person, "B6", "resistance", value="20", low="1", high="")
     assert person.page.inner_text("#said") == "Write both test currents."
+    keep(person, "B6", "load test", value="10.8", seconds="10")
+    assert person.page.inner_text("#said") == "Write a number: the current of the test."
+    keep(person, "B6", "load test", value="10.8", seconds="10", load="200")
+    keep(person, "B6", "capacity", value="2.1", load="2.9", down="10.5")
+    battery(person, "B6").locator('dd:has-text(" Ah (")').wait_for()
     keep(person, "B6", "rested", value="3")
     battery(person, "B6").locator("text=Counts for nothing").wait_for()
     assert "3 V for a rest voltage is outside what is possible" in battery(person, "B6").inner_text()

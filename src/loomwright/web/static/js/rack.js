@@ -14,6 +14,9 @@ const READINGS = {
   rested: { unit: "V", times: 1, ask: "Write the voltage." },
   resistance: { unit: "ohm", times: 0.001, ask: "Write what the tester shows." },
   warmth: { unit: "C", times: 1, ask: "Write the temperature." },
+  loaded: { unit: "V", times: 1, ask: "Write the voltage under the load." },
+  "load test": { unit: "V", times: 1, ask: "Write the voltage at the end." },
+  capacity: { unit: "h", times: 1, ask: "Write how many hours it took." },
 };
 
 export function beginRack() {
@@ -98,24 +101,32 @@ async function read(form, kind) {
   const known = READINGS[kind];
   const value = number(form, "value");
   if (!known || value === null || !Number.isFinite(value)) return ask(form, "value", known?.ask ?? "");
-  /** @type {Record<string, number>} */
-  const conditions = {};
-  if (kind === "rested") {
-    const hours = number(form, "hours");
-    if (hours !== null && !(hours >= 0)) return ask(form, "hours", "Write hours as a number.");
-    if (hours !== null) conditions[field(form, "after").value] = hours;
-  }
-  if (kind === "resistance") {
-    const [low, high] = [number(form, "low"), number(form, "high")];
-    if ((low === null) !== (high === null)) return ask(form, low === null ? "low" : "high", "Write both test currents.");
-    if (low !== null && high !== null) {
-      if (!Number.isFinite(low) || !Number.isFinite(high)) return ask(form, "low", "Write the test currents as numbers.");
-      Object.assign(conditions, { low_a: low, high_a: high });
-      remember("low current", field(form, "low").value);
-      remember("high current", field(form, "high").value);
-    }
-  }
+  const conditions = conditionsOf(form);
+  if (!conditions) return false;
+  if (("low_a" in conditions) !== ("high_a" in conditions)) return ask(form, "low_a" in conditions ? "high" : "low", "Write both test currents.");
   return tell({ kind, about: form.dataset.battery, value: round(value * known.times), unit: known.unit, conditions });
+}
+
+/**
+ * @param {HTMLFormElement} form
+ * @returns {Record<string, number> | null} the numbers that a reading means nothing without; null after asking for one
+ */
+function conditionsOf(form) {
+  /** @type {Record<string, number>} */
+  const found = {};
+  for (const item of all("[data-condition]", form)) {
+    const input = /** @type {HTMLInputElement} */ (item);
+    const value = number(form, input.name);
+    if (value === null && input.dataset.needed === undefined) continue;
+    if (value === null || !Number.isFinite(value) || value < 0) {
+      ask(form, input.name, `Write a number: ${input.getAttribute("aria-label") ?? input.labels?.[0]?.textContent}.`);
+      return null;
+    }
+    const name = input.dataset.condition || field(form, "after").value;
+    found[name] = value;
+    if (input.dataset.keep) remember(input.dataset.keep, input.value);
+  }
+  return found;
 }
 
 /** @param {HTMLFormElement} form @returns {Promise<boolean>} a charge ended: what it ended with, and where the battery is now */
