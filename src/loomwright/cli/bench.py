@@ -14,6 +14,7 @@ from loomwright.cli.options import build_option, folder_of, folder_options, json
 
 if TYPE_CHECKING:
     from loomwright.findings import Finding
+    from loomwright.plan.result import Plan
     from loomwright.web.settings import Settings
 
 _FILE = click.Path(path_type=Path, dir_okay=False)
@@ -72,14 +73,30 @@ def command(
 
 
 def _serve(where: Path, build: str, *, port: int | None, share: bool, no_open: bool, as_json: bool) -> None:
+    from loomwright.jobs.planned_beside import planned_beside  # noqa: PLC0415  after --help has been answered
+
+    with planned_beside(where, build) as plan_of:
+        # What takes its time to be read is read while the plan is worked out.
+        import loomwright.cli.bench_records  # noqa: PLC0415
+        import loomwright.cli.bench_words  # noqa: PLC0415
+        import loomwright.web.serving  # noqa: F401, PLC0415
+        from loomwright.web.pages import make_ready  # noqa: PLC0415
+
+        make_ready()
+        plan = plan_of()
+    _serve_plan(where, build, plan, port=port, share=share, no_open=no_open, as_json=as_json)
+
+
+def _serve_plan(
+    where: Path, build: str, plan: Plan, *, port: int | None, share: bool, no_open: bool, as_json: bool
+) -> None:
     from loomwright.cli.bench_records import open_records  # noqa: PLC0415  after --help has been answered
     from loomwright.cli.bench_words import lonely, served, served_data  # noqa: PLC0415
-    from loomwright.jobs.bench import Bench, planned  # noqa: PLC0415
+    from loomwright.jobs.bench import Bench  # noqa: PLC0415
     from loomwright.web.clock import laptop_clock  # noqa: PLC0415
     from loomwright.web.desk import Desk  # noqa: PLC0415
     from loomwright.web.serving import open_port, serve  # noqa: PLC0415
 
-    plan = planned(where, build)
     with open_records(where, plan.robot.name) as store:
         print_noticed([*store.noticed, *store.verify()])
         listening = open_port(port, share=share)

@@ -7,9 +7,7 @@ are the same byte for byte.
 
 from __future__ import annotations
 
-import copyreg
 import gc
-import io
 import pickle
 import signal
 from collections import deque
@@ -17,8 +15,9 @@ from contextlib import suppress
 from importlib import import_module
 from multiprocessing import get_context
 from threading import Thread
-from types import MappingProxyType
 from typing import TYPE_CHECKING, Self, TypeVar
+
+from loomwright.jobs.sending import packed
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -88,7 +87,7 @@ class Hands:
         if self._line is None:
             return
         try:
-            self._line.send(_packed(subject))
+            self._line.send(packed(subject))
             while todo:
                 name = todo.pop()
                 self._line.send(writers[name])
@@ -129,21 +128,3 @@ def _help(line: Connection, modules: tuple[str, ...]) -> None:
             line.send_bytes(sheet)
     except (OSError, EOFError):
         return
-
-
-def _packed(subject: object) -> bytes:
-    held = io.BytesIO()
-    pickler = pickle.Pickler(held, protocol=pickle.HIGHEST_PROTOCOL)
-    pickler.dispatch_table = copyreg.dispatch_table | {MappingProxyType: _view_of}
-    pickler.dump(subject)
-    return held.getvalue()
-
-
-def _view_of(
-    mapping: MappingProxyType[object, object],
-) -> tuple[Callable[[dict[object, object]], object], tuple[dict[object, object]]]:
-    return _view, (dict(mapping),)
-
-
-def _view(held: dict[object, object]) -> MappingProxyType[object, object]:
-    return MappingProxyType(held)

@@ -55,6 +55,14 @@ def templates() -> Environment:
 _TEMPLATES: Final = templates()
 
 
+def make_ready() -> None:
+    """Read the templates and what draws the cards, so that the first page need not wait for it."""
+    import loomwright.documents.end_cards.deck  # noqa: F401, PLC0415  read before it is needed
+
+    for page in ("ends", "pull", "rack"):
+        _TEMPLATES.get_template(template_of(page))
+
+
 @router.get("/")
 def start() -> Response:
     """Lead to the first page."""
