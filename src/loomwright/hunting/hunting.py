@@ -1,0 +1,121 @@
+"""The front door of the hunt: from what was observed to the suspects, and to what to do next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from loomwright.hunting.because import faults_of, leaves_of, suspects_of
+from loomwright.hunting.board import Board, board_of
+from loomwright.hunting.doubt import doubt
+from loomwright.hunting.lookahead import Option, Width, options
+from loomwright.hunting.optimal import MOST_SUSPECTS, optimal_options
+from loomwright.hunting.pool import Pool, pool_of
+from loomwright.hunting.problem import Hunt, Observation
+from loomwright.hunting.refusing import refuse_state
+from loomwright.hunting.result import Standing, Step
+from loomwright.hunting.weigh import Weighed, weigh
+
+#: Steps ahead, checks and repairs tried at each, and the most numbers in the pool's table where that is quick enough.
+_WIDTHS = (
+    (2_500, Width(steps=3, checks=5, repairs=2)),
+    (60_000, Width(steps=2, checks=6, repairs=2)),
+    (None, Width(steps=1, checks=8, repairs=2)),
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pains:
+    """How much is weighed and told.
+
+    At most `most_pairs` pairs are worked out, and no more once the others have at most the share `enough`. Steps are
+    chosen among explanations with the share `looked_at`, at most `most_looked_at`; where they are no more than
+    `optimal_up_to` (18 at most) and their outcomes certain, the best step of all is found. So many misreads as have a
+    chance below `improbable` are told. `tell` suspects and steps are told.
+    """
+
+    most_pairs: int = 100_000
+    enough: float = 1e-4
+    looked_at: float = 0.999
+    most_looked_at: int = 1500
+    optimal_up_to: int = 12
+    improbable: float = 0.1
+    tell: int = 8
+
+
+class Tracker:
+    """A hunt that is asked again and again: it is put into numbers once."""
+
+    def __init__(self, hunt: Hunt, pains: Pains | None = None) -> None:
+        """Put a hunt into numbers.
+
+        Raises
+        ------
+        ValueError
+            The hunt makes no sense; everything that is wrong with it is told.
+        """
+        self._board = board_of(hunt)
+        self._pains = pains or Pains()
+
+    def standing(self, observations: Sequence[Observation], state: str = "") -> Standing:
+        """Return the suspects after these observations, in whatever order, and what to do next in this state of work.
+
+        Raises
+        ------
+        ValueError
+            An observation, or the state, that the hunt does not know; everything that is wrong is told.
+        """
+        refuse_state(self._board.hunt, state)
+        board, pains = self._board, self._pains
+        weighed = weigh(board, observations, most_pairs=pains.most_pairs, enough=pains.enough)
+        pool, looked_at = pool_of(board, weighed, share=pains.looked_at, most=pains.most_looked_at)
+        return Standing(
+            suspects=suspects_of(board, weighed, observations, pains.tell),
+            doubt=doubt(board, weighed, observations, improbable=pains.improbable),
+            steps=_steps(board, weighed, pool, board.states.index(state), pains),
+            explanations=len(weighed.first),
+            left_out=weighed.left_out,
+            looked_at=looked_at,
+        )
+
+
+def standing(hunt: Hunt, observations: Sequence[Observation], state: str = "", pains: Pains | None = None) -> Standing:
+    """Return where a hunt stands; as `Tracker.standing`, for a hunt that is asked once.
+
+    Raises
+    ------
+    ValueError
+        The hunt or an observation makes no sense; everything that is wrong with it is told.
+    """
+    return Tracker(hunt, pains).standing(observations, state)
+
+
+def _steps(board: Board, weighed: Weighed, pool: Pool, state: int, pains: Pains) -> tuple[Step, ...]:
+    best = pool.sure and len(pool.members) <= min(pains.optimal_up_to, MOST_SUSPECTS)
+    found = optimal_options(pool, state) if best else options(pool, state, width_for(pool))
+    return tuple(_step(board, weighed, pool, one, pains.tell, exact=best) for one in found[: pains.tell])
+
+
+def width_for(pool: Pool) -> Width:
+    """Return how far to look into a pool: further where it is small."""
+    return next(width for most, width in _WIDTHS if most is None or pool.chances.size <= most)
+
+
+def _step(board: Board, weighed: Weighed, pool: Pool, one: Option, tell: int, *, exact: bool) -> Step:
+    if one.check >= 0:
+        return Step(
+            check=board.hunt.checks[int(pool.checks[one.check])].key,
+            seconds=one.seconds,
+            bits=one.bits,
+            expected_s=one.expected_s,
+            exact=exact,
+            leaves=leaves_of(board, weighed, pool, one.check, tell),
+        )
+    return Step(
+        repair=faults_of(board, weighed, pool, one.repair),
+        seconds=one.seconds,
+        bits=one.bits,
+        expected_s=one.expected_s,
+        exact=exact,
+        ends=float(pool.probability[one.repair]),
+    )

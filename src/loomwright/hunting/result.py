@@ -1,0 +1,108 @@
+"""What a hunt tells: suspects and why, whether the answers go together, and what to do next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from loomwright.hunting.problem import Observation
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Evidence:
+    """How much one answer speaks for a suspect (above 0) or against it (below 0) [natural log of an odds ratio]."""
+
+    observation: Observation
+    log_odds: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Suspect:
+    """An explanation and its probability: one fault or two, or none of the wiring.
+
+    `other` says that it is a fault on no list. `why` holds every answer against the best other explanation, the
+    answer that tells most first: for the first suspect that is the runner-up, for the others it is the first.
+    """
+
+    faults: tuple[str, ...]
+    probability: float
+    other: bool = False
+    why: tuple[Evidence, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Disagreement:
+    """How one answer goes with the others.
+
+    `misread` is the probability that it was misread, given all answers. `ratio` is its chance given the others, beside
+    a blind guess among the outcomes: well below 1 says that it disagrees.
+    """
+
+    observation: Observation
+    misread: float
+    ratio: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Doubt:
+    """Whether the answers go together.
+
+    The best explanation needs `misreads` answers to be misread, and no explanation needs fewer than `fewest`; so many
+    or more happen by chance in the share `chance` of hunts. `told` says that this is improbable, and `disagreeing`
+    names the answers, the most suspicious first.
+    """
+
+    misreads: int
+    fewest: int
+    chance: float
+    told: bool
+    disagreeing: tuple[Disagreement, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Leaves:
+    """What an outcome of a check would leave: its chance, and the suspects after it, the most probable first."""
+
+    outcome: str
+    chance: float
+    suspects: tuple[Suspect, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """Something to do next: make a `check`, or mend the faults of `repair`; () with no check settles "no wiring fault".
+
+    It takes `seconds`, with the change of the state of work, and tells `bits` on average. With it the hunt is
+    expected to end after `expected_s` in all; `exact` says that this is the least that is possible where the suspects
+    that count are the only ones and answers are right. `ends` is the probability that a repair ends the hunt.
+    """
+
+    check: str = ""
+    repair: tuple[str, ...] = ()
+    seconds: float
+    bits: float
+    expected_s: float
+    exact: bool = False
+    ends: float = 0.0
+    leaves: tuple[Leaves, ...] = ()
+
+    @property
+    def bits_per_s(self) -> float:
+        """What it tells for each second [bit/s]."""
+        return self.bits / self.seconds
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standing:
+    """Where a hunt stands, and what to do next, the best first.
+
+    `explanations` were weighed. Pairs that were not have at most the share `left_out`, so that no probability here is
+    too high by more than that share; three faults at a time are not weighed. The steps were chosen among explanations
+    with the share `looked_at` of all probability.
+    """
+
+    suspects: tuple[Suspect, ...]
+    doubt: Doubt
+    steps: tuple[Step, ...]
+    explanations: int
+    left_out: float
+    looked_at: float
