@@ -50,7 +50,9 @@ def hunt_of(
     )
 
 
-def wiring(chance: np.random.Generator, faults: int, checks: int, *, misread: float, pairs: bool) -> Hunt:
+def wiring(
+    chance: np.random.Generator, faults: int, checks: int, *, misread: float, pairs: bool, usual_odds: float = 0.0015
+) -> Hunt:
     """Return a hunt as a robot has it: every check feels some of the faults, in two to four outcomes.
 
     Check 0 is what somebody complains of: every fault causes it, and it is hardly ever misread.
@@ -63,7 +65,7 @@ def wiring(chance: np.random.Generator, faults: int, checks: int, *, misread: fl
     table[1:, 0] = 1
     made = hunt_of(
         table,
-        odds=list(chance.lognormal(-6.5, 1.0, faults)),
+        odds=list(usual_odds * chance.lognormal(0.0, 1.0, faults)),
         repair_s=list(chance.uniform(30, 600, faults)),
         seconds=list(chance.uniform(5, 180, checks)),
         misread=misread,
@@ -122,4 +124,5 @@ def part_of(pool: Pool, suspects: tuple[int, ...]) -> Pool:
         seconds=pool.seconds,
         then=pool.then,
         sure=pool.sure,
+        ends=pool.ends[np.ix_(kept, kept)],
     )

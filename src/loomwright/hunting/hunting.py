@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from loomwright.hunting.because import faults_of, leaves_of, suspects_of
 from loomwright.hunting.board import Board, board_of
 from loomwright.hunting.doubt import doubt
-from loomwright.hunting.lookahead import Option, Width, options
+from loomwright.hunting.lookahead import Option, Width, chance_to_end, options
 from loomwright.hunting.optimal import MOST_SUSPECTS, optimal_options
 from loomwright.hunting.pool import Pool, pool_of
 from loomwright.hunting.problem import Hunt, Observation
@@ -38,7 +38,7 @@ class Pains:
     enough: float = 1e-4
     looked_at: float = 0.999
     most_looked_at: int = 1500
-    optimal_up_to: int = 12
+    optimal_up_to: int = 15
     improbable: float = 0.1
     tell: int = 8
 
@@ -117,5 +117,5 @@ def _step(board: Board, weighed: Weighed, pool: Pool, one: Option, tell: int, *,
         bits=one.bits,
         expected_s=one.expected_s,
         exact=exact,
-        ends=float(pool.probability[one.repair]),
+        ends=chance_to_end(pool, one.repair),
     )

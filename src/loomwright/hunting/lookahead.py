@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import log2
 
 import numpy as np
 
@@ -56,7 +57,7 @@ def options(pool: Pool, state: int, width: Width) -> list[Option]:
                 check=one.check,
                 repair=one.repair,
                 seconds=one.seconds,
-                bits=float(told[one.check]) if one.check >= 0 else repair_bits(float(pool.probability[one.repair])),
+                bits=float(told[one.check]) if one.check >= 0 else repair_bits(chance_to_end(pool, one.repair)),
                 expected_s=expected_s,
             )
             for one, expected_s in found
@@ -75,15 +76,20 @@ def in_order(found: list[Option]) -> list[Option]:
 def information(pool: Pool, beliefs: Floats) -> Floats:
     """Return what each check tells on average [bit], for each column of beliefs, weighed by its sum."""
     checks, outcomes, members = pool.chances.shape
-    shown = (pool.chances.reshape(checks * outcomes, members) @ beliefs).reshape(checks, outcomes, -1)
+    shown = (pool.chances.reshape(checks * outcomes, members) @ beliefs).reshape(checks, outcomes, beliefs.shape[1])
     total = beliefs.sum(axis=0)
     told = -(shown * _log(shown / total)).sum(axis=1) - pool.noise @ beliefs
     return np.asarray(np.where(told > _NOTHING * total, told, 0.0) / np.log(2), dtype=np.float64)
 
 
+def chance_to_end(pool: Pool, repair: int) -> float:
+    """Return the probability that a repair ends the hunt."""
+    return float(pool.probability[pool.ends[repair]].sum())
+
+
 def repair_bits(probability: float) -> float:
     """Return what a repair tells that ends the hunt with this probability [bit]."""
-    return -sum(share * float(np.log2(share)) for share in (probability, 1 - probability) if share > 0)
+    return -sum(share * log2(share) for share in (probability, 1 - probability) if share > 0)
 
 
 def _tried(pool: Pool, belief: Floats, state: int, steps: int, width: Width) -> list[tuple[_Act, float]]:
@@ -127,7 +133,7 @@ def _afterwards(pool: Pool, belief: Floats, act: _Act) -> list[Floats]:
         joint = pool.chances[act.check] * belief
     else:
         joint = belief[None, :].copy()
-        joint[0, act.repair] = 0.0
+        joint[0, pool.ends[act.repair]] = 0.0
     return list(joint[joint.sum(axis=1) > _RARE * belief.sum()])
 
 
@@ -135,15 +141,24 @@ def _estimates(pool: Pool, beliefs: Floats, states: list[int]) -> Floats:
     """Guess the time to the end for each column of beliefs [s]: repairs alone, or first find out, then mend.
 
     Repairs alone can be done, so that it is never more. To find out takes as long as the best check would need for all
-    of what is unknown, at its bits per second.
+    of what checks can tell, at its bits per second; explanations that they show alike are mended one after the other.
     """
     alone_s = repairs_s(beliefs, pool.repair_s)
     if not len(pool.checks):
         return alone_s
     per_s = (information(pool, beliefs) / pool.seconds[states].T).max(axis=0)
-    unknown = _unknown(beliefs)
+    told_apart = int(pool.alike.max()) + 1 == len(pool.members)
+    mending_s = beliefs.T @ pool.repair_s if told_apart else repairs_s(beliefs, pool.repair_s, pool.alike)
+    unknown = _unknown(beliefs if told_apart else _by_kind(pool.alike, beliefs))
     finding_s = np.divide(unknown, per_s, out=np.full_like(unknown, np.inf), where=per_s > 0) * beliefs.sum(axis=0)
-    return np.asarray(np.minimum(alone_s, beliefs.T @ pool.repair_s + finding_s), dtype=np.float64)
+    return np.asarray(np.minimum(alone_s, mending_s + finding_s), dtype=np.float64)
+
+
+def _by_kind(alike: Ints, beliefs: Floats) -> Floats:
+    """Return the beliefs with what is alike added up."""
+    kinds = np.zeros((int(alike.max()) + 1, beliefs.shape[1]))
+    np.add.at(kinds, alike, beliefs)
+    return kinds
 
 
 def _unknown(beliefs: Floats) -> Floats:

@@ -6,7 +6,7 @@ from typing import Final
 
 import numpy as np
 
-from loomwright.hunting.lookahead import Option, in_order, information, repair_bits
+from loomwright.hunting.lookahead import Option, chance_to_end, in_order, information, repair_bits
 from loomwright.hunting.pairs import Floats, Ints
 from loomwright.hunting.pool import Pool
 
@@ -44,7 +44,7 @@ def optimal_options(pool: Pool, state: int) -> list[Option]:
             )
     for one, seconds in enumerate(pool.repair_s):
         expected_s = float(table.after_repair(one, state, everyone)[0])
-        bits = repair_bits(float(pool.probability[one]))
+        bits = repair_bits(chance_to_end(pool, one))
         found.append(Option(check=-1, repair=one, seconds=float(seconds), bits=bits, expected_s=expected_s))
     return in_order(found)
 
@@ -56,6 +56,7 @@ class _Table:
         self._pool = pool
         count = len(pool.members)
         self._outcomes = [_subsets(pool.chances[check].argmax(axis=0)) for check in range(len(pool.checks))]
+        self._ends = pool.ends @ (np.int64(1) << np.arange(count, dtype=np.int64))
         self._weight = np.zeros(1)
         for probability in pool.probability:
             self._weight = np.concatenate([self._weight, self._weight + probability])
@@ -78,10 +79,10 @@ class _Table:
         return np.where(splits, spent_s, np.inf)
 
     def after_repair(self, one: int, state: int, subsets: Ints) -> Floats:
-        """Return the time with this repair first [s]; infinity where the subset does not hold it."""
-        bit = np.int64(1 << one)
-        spent_s = self._pool.repair_s[one] * self._weight[subsets] + self._least_s[state, subsets & ~bit]
-        return np.where(subsets & bit, spent_s, np.inf)
+        """Return the time with this repair first [s]; infinity where it mends none of the subset."""
+        mended = self._ends[one]
+        spent_s = self._pool.repair_s[one] * self._weight[subsets] + self._least_s[state, subsets & ~mended]
+        return np.where(subsets & mended, spent_s, np.inf)
 
     def _least(self, state: int, subsets: Ints, checks: list[int]) -> Floats:
         least_s = np.full(len(subsets), np.inf)

@@ -5,27 +5,33 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from loomwright.hunting.board import Board
 from loomwright.hunting.pairs import Floats, Ints
 from loomwright.hunting.weigh import OTHER, Weighed, pair_chances
+
+_GOLDEN = (1 + 5**0.5) / 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Pool:
     """Explanations with their probabilities (they add up to 1) and repairs, and the checks that can still be made.
 
-    `chances[c, o, h]` is the chance of outcome `o` of check `c` under explanation `h`, and `noise[c, h]` the entropy
-    of that [nat]. `seconds[s, c]` is how long check `c` takes from the state of work `s`, with the change, and
+    `ends[h, g]` says that mending `h` ends the hunt where `g` is so, for it is all of `g`. `chances[c, o, h]` is the
+    chance of outcome `o` of check `c` under explanation `h`, and `noise[c, h]` the entropy of that [nat]. `alike` gives
+    the same number to explanations that no check tells apart, and `sure` says that every outcome is certain once
+    misreading is left out. `seconds[s, c]` is how long check `c` takes from the state of work `s`, with the change, and
     `then[s, c]` the state after it.
-    `sure` says that every outcome is certain once misreading is left out.
     """
 
     members: Ints
     probability: Floats
     repair_s: Floats
+    ends: npt.NDArray[np.bool_]
     chances: Floats
     noise: Floats
+    alike: Ints
     checks: Ints
     seconds: Floats
     then: Ints
@@ -41,7 +47,7 @@ def pool_of(board: Board, weighed: Weighed, *, share: float, most: int) -> tuple
     best = best[weighed.first[best] != OTHER]
     kept = best[: most if share >= 1 else min(most, 1 + int((weighed.probability[best].cumsum() < share).sum()))]
     first, second, probability = weighed.first[kept], weighed.second[kept], weighed.probability[kept]
-    known = 1 - float(weighed.probability[weighed.first == OTHER].sum())
+    known = float(weighed.probability[weighed.first != OTHER].sum())
     checks = _left(board, weighed)
     repair_s = np.array([board.hunt.healthy_s, *(fault.repair_s for fault in board.hunt.faults)])
     chances = _chances(board, first, second, checks)
@@ -57,7 +63,8 @@ def pool_of(board: Board, weighed: Weighed, *, share: float, most: int) -> tuple
         checks=checks,
         seconds=board.seconds[checks] + np.take_along_axis(board.change_s, then, axis=1),
         then=then,
-        sure=bool(np.allclose(chances.max(axis=1), (board.trust + board.floor.max(axis=1))[checks][:, None])),
+        sure=_sure(board, chances, checks),
+        ends=_ends(first, second),
     )
     return pool, float(probability.sum()) / known
 
@@ -72,20 +79,46 @@ def pool_from(
     seconds: Floats,
     then: Ints,
     sure: bool,
+    ends: npt.NDArray[np.bool_] | None = None,
 ) -> Pool:
-    """Return a pool of these explanations, with the entropies added."""
+    """Return a pool of these explanations with the entropies added; a repair ends itself alone where not said."""
     noise = -(chances * _safe_log(chances)).sum(axis=1)
     return Pool(
         members=members,
         probability=probability,
         repair_s=repair_s,
+        ends=np.eye(len(members), dtype=np.bool_) if ends is None else ends,
         chances=np.ascontiguousarray(chances),
         noise=noise,
+        alike=_alike(chances),
         checks=checks,
         seconds=seconds,
         then=then,
         sure=sure,
     )
+
+
+def _alike(chances: Floats) -> Ints:
+    """Return a number for each explanation; those that every check shows alike have the same.
+
+    A sum with weights that have nothing to do with each other stands for the whole column.
+    """
+    rows = chances.reshape(-1, chances.shape[2])
+    weights = np.modf(np.arange(1, len(rows) + 1) * _GOLDEN)[0]
+    return np.unique(np.round(weights @ rows, 9), return_inverse=True)[1].astype(np.int64)
+
+
+def _sure(board: Board, chances: Floats, checks: Ints) -> bool:
+    """Tell whether every outcome is as likely as misreading lets the likeliest be."""
+    most = board.trust[checks] + board.floor[checks].max(axis=1, initial=0.0)
+    return bool(np.allclose(chances.max(axis=1, initial=0.0), most[:, None]))
+
+
+def _ends(first: Ints, second: Ints) -> npt.NDArray[np.bool_]:
+    """Tell which repairs mend all of which explanations; to settle that the wiring is well mends nothing else."""
+    inside = [(one == 0) | (one == first[:, None]) | (one == second[:, None]) for one in (first, second)]
+    healthy = first == 0
+    return np.asarray(inside[0] & inside[1] & (healthy[:, None] == healthy), dtype=np.bool_)
 
 
 def _left(board: Board, weighed: Weighed) -> Ints:

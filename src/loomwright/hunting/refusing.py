@@ -95,7 +95,7 @@ def _checks(hunt: Hunt) -> Iterator[str]:
         if not _above(0, check.seconds):
             yield f"check {check.key}: it takes {check.seconds:g} s, say it above 0"
         if not 0 < check.misread < 1:
-            yield f"check {check.key}: misread is {check.misread:g}, say it above 0 and below 1; nobody reads for sure"
+            yield f"check {check.key}: misread is {check.misread:g}, say it above 0 and below 1 (nobody reads for sure)"
         if not check.outcomes or "" in check.outcomes:
             yield f"check {check.key}: name every outcome, at least one"
         yield from _twice(f"check {check.key}: outcome", list(check.outcomes))
@@ -114,7 +114,7 @@ def _changes(hunt: Hunt) -> Iterator[str]:
 def _chances(hunt: Hunt) -> Iterator[str]:
     widest = max((len(check.outcomes) for check in hunt.checks), default=0)
     shape = (len(hunt.faults) + 1, len(hunt.checks), widest)
-    if hunt.chances.shape != shape:
+    if hunt.chances.ndim != len(shape) or hunt.chances.shape[:2] != shape[:2] or hunt.chances.shape[2] < widest:
         yield f"chances have the shape {hunt.chances.shape}: {shape} is faults and a healthy row, checks, outcomes"
         return
     if not np.isfinite(hunt.chances).all() or (hunt.chances < 0).any():

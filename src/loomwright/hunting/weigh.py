@@ -72,7 +72,7 @@ def weigh(board: Board, observations: Sequence[Observation], *, most_pairs: int,
         second=second,
         log_like=like,
         probability=np.exp(log_weight - total),
-        left_out=float(np.exp(left - np.logaddexp(left, total))),
+        left_out=_share(left, total),
     )
 
 
@@ -124,7 +124,7 @@ class _Drawn:
         """Work out pairs until few enough are left; return them, and the logarithm of what all others weigh at most."""
         begin, end = 0, min(most, len(self._first))
         likes, weights = [np.zeros((0, len(self._answers)))], [np.zeros(0)]
-        while begin < end and self._left[begin] - np.logaddexp(self._left[begin], log_total) > np.log(enough):
+        while begin < end and _share(self._left[begin], log_total) > enough:
             lot = slice(begin, min(begin + _LOT, end))
             likes.append(self._like(lot))
             weights.append(self._prior[lot] + likes[-1].sum(axis=1))
@@ -163,6 +163,11 @@ def _pairs(board: Board) -> tuple[Ints, Ints]:
     )
     apart = seat[first] != seat[second]
     return (first[apart] + 1).astype(np.int64), (second[apart] + 1).astype(np.int64)
+
+
+def _share(log_part: float, log_rest: float) -> float:
+    """Return the share that a part has of itself and the rest."""
+    return float(np.exp(log_part - np.logaddexp(log_part, log_rest)))
 
 
 def _sums_from(logs: Floats) -> Floats:
