@@ -24,6 +24,7 @@ class End:
 
     place: int
     checks: int
+    lies: tuple[Observation, ...]
     standing: Standing
 
 
@@ -39,5 +40,6 @@ def found(chance: np.random.Generator, *, faults: int, lies: float, pains: Pains
         if now.suspects[0].probability > _SURE or len(seen) == most or not steps:
             break
         seen.append(answer(hunt, chance, steps[0], there, lies))
+    lied = tuple(one for one in seen if one.outcome != answer(hunt, chance, one.check, there).outcome)
     told = [suspect.faults for suspect in now.suspects]
-    return End(place=told.index(truth) if truth in told else 99, checks=len(seen), standing=now)
+    return End(place=told.index(truth) if truth in told else 99, checks=len(seen), lies=lied, standing=now)

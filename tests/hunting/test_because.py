@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from math import log
 
 import numpy as np
@@ -14,7 +13,7 @@ from loomwright.hunting.hunting import Pains, Tracker, standing
 from loomwright.hunting.problem import Observation
 from tests.hunting.made_up import answer, hunt_of, wiring
 
-EXAMPLES = int(os.environ.get("FUZZ_EXAMPLES", "40"))
+EXAMPLES = settings().max_examples
 
 
 def test_each_answer_speaks_for_or_against() -> None:
@@ -28,7 +27,7 @@ def test_each_answer_speaks_for_or_against() -> None:
     assert second.why[0].log_odds == pytest.approx(-log(99))
 
 
-@settings(max_examples=EXAMPLES // 2, deadline=None)
+@settings(max_examples=EXAMPLES // 2)
 @given(st.integers(0, 2**32 - 1))
 def test_reasons_add_up_to_the_odds(seed: int) -> None:
     """The odds before, and what every answer adds, are the odds after: of the first suspect against the runner-up."""
@@ -46,7 +45,7 @@ def test_reasons_add_up_to_the_odds(seed: int) -> None:
     assert sorted(one.observation.check for one in first.why) == sorted(one.check for one in seen)
 
 
-@settings(max_examples=EXAMPLES // 4, deadline=None)
+@settings(max_examples=EXAMPLES // 8)
 @given(st.integers(0, 2**32 - 1))
 def test_what_an_answer_would_leave_is_what_it_leaves(seed: int) -> None:
     """Each outcome's suspects, told beforehand, are those after the answer; the chances of outcomes add up to 1."""

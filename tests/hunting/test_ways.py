@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import statistics
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -15,8 +16,8 @@ from loomwright.hunting.pool import Pool
 from tests.hunting.made_up import part_of, small_pool
 from tests.hunting.ways import WAYS, Act, Left, halving, least_s, looking_ahead, per_second, takes_s, without_cost
 
-EXAMPLES = int(os.environ.get("FUZZ_EXAMPLES", "40"))
-_HUNTS = 400 if "LOOM_LONG" in os.environ else 16
+EXAMPLES = settings().max_examples
+_HUNTS = 400 if "LOOM_LONG" in os.environ else 20
 
 
 def _pool(seed: int, most: int = 12) -> Pool:
@@ -24,7 +25,6 @@ def _pool(seed: int, most: int = 12) -> Pool:
     return small_pool(chance, int(chance.integers(2, most + 1)), int(chance.integers(3, 25)))
 
 
-@settings(max_examples=EXAMPLES, deadline=None)
 @given(st.integers(0, 2**32 - 1))
 def test_the_best_is_the_best_of_every_step_tried(seed: int) -> None:
     """Dynamic programming over subsets and a plain recursion find the same least time."""
@@ -32,7 +32,7 @@ def test_the_best_is_the_best_of_every_step_tried(seed: int) -> None:
     assert optimal_options(pool, 0)[0].expected_s == pytest.approx(least_s(pool), rel=1e-9)
 
 
-@settings(max_examples=EXAMPLES // 4, deadline=None)
+@settings(max_examples=EXAMPLES // 4)
 @given(st.integers(0, 2**32 - 1))
 def test_who_takes_the_best_step_each_time_takes_the_least_time(seed: int) -> None:
     """Not the time alone but the steps are right: followed to every end, they take what was told."""
@@ -56,7 +56,7 @@ def test_looking_ahead_is_within_two_percent_of_the_best() -> None:
     means = {name: statistics.mean(shares) for name, shares in over.items()}
     assert set(WAYS.values()) == {looking_ahead, per_second, without_cost, halving}
     assert min(min(shares) for shares in over.values()) > -1e-9
-    assert means["looking ahead"] < 0.005
+    assert means["looking ahead"] < 0.0005
     assert max(over["looking ahead"]) < 0.02
     assert means["information per second"] > 0.05
     assert min(means["information without its cost"], means["halving"]) > means["information per second"]
@@ -64,5 +64,7 @@ def test_looking_ahead_is_within_two_percent_of_the_best() -> None:
 
 def test_the_best_step_has_its_limits() -> None:
     """More than 18 suspects, or outcomes of chance, are refused: nothing would prove the step."""
+    with pytest.raises(ValueError, match="2 suspects"):
+        optimal_options(replace(small_pool(np.random.default_rng(0), 2, 3), sure=False), 0)
     with pytest.raises(ValueError, match="19 suspects"):
         optimal_options(small_pool(np.random.default_rng(0), 19, 3), 0)

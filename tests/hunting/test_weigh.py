@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from dataclasses import replace
 from itertools import combinations
 
@@ -18,7 +17,7 @@ from loomwright.hunting.problem import Check, Fault, Hunt, Observation
 from loomwright.hunting.weigh import OTHER, Weighed, weigh
 from tests.hunting.made_up import OUTCOMES, hunt_of
 
-EXAMPLES = int(os.environ.get("FUZZ_EXAMPLES", "40"))
+EXAMPLES = settings().max_examples
 
 
 @st.composite
@@ -106,14 +105,13 @@ def test_two_suspects_by_hand() -> None:
     assert told[()] == pytest.approx(0.05 / 0.34)
 
 
-@settings(max_examples=EXAMPLES, deadline=None)
 @given(asked())
 def test_it_is_exact(question: tuple[Hunt, list[Observation]]) -> None:
     """No fault, all single faults, all pairs that may be together and the unknown one: as a plain sum has it."""
     assert probabilities(*question) == pytest.approx(by_hand(*question), rel=1e-9, abs=1e-12)
 
 
-@settings(max_examples=EXAMPLES // 2, deadline=None)
+@settings(max_examples=EXAMPLES // 2)
 @given(asked(), st.randoms(use_true_random=False))
 def test_the_order_of_answers_is_no_matter(question: tuple[Hunt, list[Observation]], chance: object) -> None:
     """Another order gives the same suspects and steps, to the last digit."""
@@ -127,7 +125,6 @@ def test_the_order_of_answers_is_no_matter(question: tuple[Hunt, list[Observatio
     assert one.steps == two.steps
 
 
-@settings(max_examples=EXAMPLES, deadline=None)
 @given(asked())
 def test_nothing_is_ever_excluded(question: tuple[Hunt, list[Observation]]) -> None:
     """Whatever the answers, every explanation keeps a probability above 0, and all of them add up to 1."""
@@ -136,7 +133,6 @@ def test_nothing_is_ever_excluded(question: tuple[Hunt, list[Observation]]) -> N
     assert sum(told.values()) == pytest.approx(1)
 
 
-@settings(max_examples=EXAMPLES, deadline=None)
 @given(asked(), st.integers(0, 12))
 def test_what_is_left_out_is_bounded(question: tuple[Hunt, list[Observation]], most: int) -> None:
     """With few pairs solved, no probability is too high by more than that share, and none too low."""
@@ -200,7 +196,7 @@ def test_faults_of_the_same_parts_are_never_together() -> None:
     assert {key for key in told if len(key) == 2} == {("F1", "F3"), ("F2", "F3")}
 
 
-@settings(max_examples=EXAMPLES // 2, deadline=None)
+@settings(max_examples=EXAMPLES // 2)
 @given(asked())
 def test_names_decide_nothing(question: tuple[Hunt, list[Observation]]) -> None:
     """Faults and checks with other names: the same probabilities and the same best times under the new names."""

@@ -17,8 +17,6 @@ def minimal_diagnoses(parts: Sequence[str], goes_together: Callable[[Parts], boo
     `goes_together` tells whether the observations can be so while the parts of a set are well; with fewer parts well it
     never turns from yes to no. The list is empty where not even no part at all goes with them.
     """
-    if not goes_together(frozenset()):
-        return []
     conflicts: list[Parts] = []
     known: set[Parts] = set()
     while True:

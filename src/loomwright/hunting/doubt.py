@@ -35,14 +35,9 @@ def doubt(board: Board, weighed: Weighed, observations: Sequence[Observation], *
 
 
 def _misread_share(board: Board, weighed: Weighed) -> Floats:
-    """Return the probability that each answer was misread, under each explanation.
-
-    A fault that is on no list shows anything, and so explains nothing by misreading.
-    """
+    """Return the probability that each answer was misread, under each explanation."""
     floor = np.array([board.floor[one.check] @ one.weight for one in weighed.answers])
-    share = np.minimum(floor / np.exp(weighed.log_like), 1.0)
-    share[weighed.first == OTHER] = 0.0
-    return share
+    return np.asarray(floor / np.exp(weighed.log_like), dtype=np.float64)
 
 
 def _rates(board: Board, answers: tuple[Answer, ...]) -> Floats:
