@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -174,11 +175,15 @@ def test_a_resistance_without_its_test_currents_gives_no_verdict(folder: Path) -
 def test_the_best_battery_is_next_and_the_dropped_one_is_not(folder: Path) -> None:
     """With reasons; a mentor's release lets it back, with words."""
     good(folder, "B1", "B2")
-    assert [one["label"] for one in told(folder, "next")["next"]] == ["B1", "B2"]
-    assert rack(folder, "reading", "B1", "--look", "dropped").exit_code == 0
+    assert {one["label"] for one in told(folder, "next")["next"]} == {"B1", "B2"}
+    seen = rack(folder, "reading", "B1", "--look", "dropped")
+    assert (seen.exit_code, "Dropped, swollen, leaking or hot: stop." in seen.output) == (1, True)
     ended = rack(folder, "next")
     assert (ended.exit_code, ended.output.splitlines()[0]) == (0, "Next: B2.")
-    assert rack(folder, "move", "B1", "robot").exit_code == 0
+    moved = rack(folder, "move", "B1", "robot")
+    assert (moved.exit_code, "[quarantined-in-use] must" in moved.stderr) == (1, True)
+    for verb in (("next",), ("charge",), ("day", "--at", "Q1 23:30", "--now", "8:00", "--days", "0")):
+        assert rack(folder, *verb).exit_code == 1, verb
     ended = rack(folder, "fit")
     assert ended.exit_code == 1
     assert "Dropped, swollen, leaking or hot: stop." in ended.output
@@ -261,3 +266,158 @@ def test_an_empty_rack_says_how_to_begin(tmp_path: Path) -> None:
     ended = rack(tmp_path, "fit")
     assert (ended.exit_code, ended.output) == (0, "No battery is on the rack yet: loomwright rack add B1\n")
     assert rack(tmp_path, "day", "--at", "Q1 23:59").exit_code == 2
+
+
+def test_a_battery_that_was_put_into_quarantine_stays_there_until_it_is_released(folder: Path) -> None:
+    """By a move as by a look: putting it back on the rack does not end it."""
+    good(folder, "B1", "B2")
+    moved = rack(folder, "move", "B1", "quarantine")
+    assert "never on a charger, never in a robot" in moved.output
+    assert rack(folder, "move", "B1", "rack").exit_code == 0
+    assert told(folder, "fit", "B1")["batteries"][0]["verdict"] == "quarantine"
+    assert told(folder, "release", "B1", "--words", "was the wrong one")["released"] == ["quarantine"]
+    assert told(folder, "fit", "B1")["batteries"][0]["verdict"] == "fit"
+
+
+def test_what_is_described_anew_keeps_what_is_not_said_again(folder: Path) -> None:
+    """Cycles and month stay, in the spelling of before; what can't be is refused and changes nothing."""
+    assert rack(folder, "add", "B5", "--cycles", "120", "--bought", "2025-03").exit_code == 0
+    assert rack(folder, "add", "b 5", "--capacity", "12Ah").exit_code == 0
+    one = told(folder, "fit", "B5")["batteries"][0]
+    assert (one["label"], one["cycles"]) == ("B5", 120)
+    for words in (
+        ("B5", "--bought", "1970"),
+        ("B5", "--bought", "2026-13"),
+        ("B5", "--cycles", "99999"),
+        ("C1", "--charger", "--gentle", "1mA"),
+        ("C1", "--charger", "--gentle", "6A", "--fast", "2A"),
+        ("B5", "--part", "breaker/main-120a"),
+        ("B\u200b5",),
+    ):
+        ended = rack(folder, "add", *words)
+        assert ended.exit_code == 2, words
+    assert told(folder, "fit", "B5")["batteries"][0]["cycles"] == 120
+    assert [one["gentle_a"] for one in told(folder, "fit")["chargers"]] == [2, 2]
+
+
+def test_what_is_too_strong_is_told_and_not_used(folder: Path) -> None:
+    """A charger that gives 100 A, and a charger that is set to 90."""
+    good(folder, "B1")
+    assert rack(folder, "add", "C9", "--charger", "--gentle", "100A").exit_code == 0
+    ended = rack(folder, "fit")
+    assert (ended.exit_code, "[charger-too-strong] must" in ended.output) == (1, True)
+    assert all(one["charger"] != "C9" for one in told(folder, "charge")["put"])
+    day = told(folder, "day", "--at", "Q1 23:30", "--now", "8:00", "--days", "0")
+    assert "charger-strong" in [finding["code"] for finding in day["findings"]]
+    assert all(stint["charger"] != "C9" for stint in day["stints"])
+    moved = rack(folder, "move", "B1", "charger", "C1", "--amps", "90A")
+    assert (moved.exit_code, "[charged-too-fast] must" in moved.stderr) == (1, True)
+
+
+def test_heat_is_told_where_it_matters(folder: Path) -> None:
+    """60 C in the robot must be stopped."""
+    good(folder, "B1")
+    assert rack(folder, "reading", "B1", "--warm", "60C").exit_code == 0
+    assert "[battery-hot] should" in rack(folder, "fit").output
+    moved = rack(folder, "move", "B1", "robot")
+    assert (moved.exit_code, "[battery-hot] must" in moved.stderr) == (1, True)
+
+
+def test_a_day_can_be_planned_right_after_a_tap_and_ahead_of_it(folder: Path) -> None:
+    """A battery was put on a charger this very minute; or it is planned as if it were earlier."""
+    good(folder, "B1", "B2")
+    assert rack(folder, "move", "B1", "charger", "C1", "--amps", "6A").exit_code == 0
+    assert rack(folder, "move", "B2", "charger", "C1", "--amps", "6A").exit_code == 0
+    for now in (("--now", "0:05"), ("--now", "23:00")):
+        ended = rack(folder, "day", "--at", "Q1 23:40", "--days", "0", *now)
+        assert ended.exit_code == 0, ended.output
+        assert "[one-too-many] should" in ended.stderr
+
+
+def test_a_plan_of_another_day_binds_nobody(folder: Path) -> None:
+    """Of the same date matches keep their batteries, and it says so; of another date they are planned anew."""
+    good(folder, "B1", "B2")
+    source = folder / "m.csv"
+    day = date.today() + timedelta(days=2)  # noqa: DTZ011  the laptop's own day, as people write it
+    source.write_text(f"match,time\nQ1,{day} 9:00\nQ2,{day} 9:40\n", encoding="utf-8")
+    first = told(folder, "day", "--matches", str(source), "--days", "0")
+    assert first["date"] == day.isoformat()
+    assert min(stint["from_min"] for stint in first["stints"]) >= 540 - 10 - 120
+    again = rack(folder, "day", "--matches", source, "--days", "0")
+    assert "It keeps to the plan that hangs on the wall: no match gets another battery." in again.output
+    assert "with so few batteries swapped" in again.output
+    source.write_text(
+        f"match,time\nQ1,{day + timedelta(days=1)} 9:00\nQ2,{day + timedelta(days=1)} 9:40\n", encoding="utf-8"
+    )
+    assert "It keeps to the plan" not in rack(folder, "day", "--matches", source, "--days", "0").output
+    for garbage in (
+        "[" * 200000,
+        "{}",
+        '{"format": 99, "date": "2026-02-07", "uses": []}',
+        "null",
+        '{"format": 1, "uses": 3}',
+    ):
+        (folder / "out" / "day.json").write_text(garbage, encoding="utf-8")
+        assert rack(folder, "day", "--matches", source, "--days", "0").exit_code == 0
+
+
+def test_one_day_is_planned_at_a_time(folder: Path) -> None:
+    """What is past, and what comes after a night, is told and not planned: nobody leaves a charger alone."""
+    good(folder, "B1", "B2")
+    source = folder / "m.csv"
+    source.write_text("match,time,day\nQ1,9:00,1\nQ2,9:40,1\nQ3,15:00,1\nF1,9:00,2\n", encoding="utf-8")
+    assert "--date 2026-02-07" in rack(folder, "day", "--matches", source).output
+    today = date.today().isoformat()  # noqa: DTZ011  the laptop's own day, as people write it
+    words = ("--matches", str(source), "--date", today, "--now", "9:20", "--days", "0")
+    planned = told(folder, "day", *words)
+    assert [use["match"] for use in planned["uses"]] == ["Q2", "Q3"]
+    found = {finding["code"]: finding["what"] for finding in planned["findings"]}
+    assert found["match-past"].startswith("Q1:")
+    assert found["match-later"].startswith("F1:")
+
+
+def test_a_list_with_days_of_the_week_begins_on_the_nearest_of_them(folder: Path) -> None:
+    """In the middle of an event the first day was yesterday."""
+    good(folder, "B1")
+    source = folder / "m.csv"
+    today = date.today()  # noqa: DTZ011  the laptop's own day, as people write it
+    names = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+    for ahead in (-2, 0, 3):
+        first = today + timedelta(days=ahead)
+        later = first + timedelta(days=6 - ahead if ahead < 0 else 1)
+        source.write_text(
+            f"match,time,day\nQ1,9:00,{names[first.weekday()]}\nQ9,23:59,{names[later.weekday()]}\n", encoding="utf-8"
+        )
+        planned = told(folder, "day", "--matches", str(source), "--days", "0", "--now", "0:01")
+        assert planned["date"] == first.isoformat()
+
+
+def test_a_resistance_without_its_currents_says_at_once_that_it_tells_nothing(folder: Path) -> None:
+    """While the tester is still in the hand."""
+    ended = rack(folder, "reading", "B1", "--resistance", "12mohm")
+    assert "Without the tester's two currents it gives no verdict" in ended.stderr
+
+
+def test_batteries_that_a_day_leaves_out_are_named(folder: Path) -> None:
+    """A practice battery beside a fit one; a label that only a reading knows is in no day at all."""
+    good(folder, "B1")
+    for day in ("2026-02-04 9:00", "2026-02-05 9:00", "2026-02-06 9:00"):
+        assert (
+            rack(
+                folder, "reading", "B2", *("23mohm" if word == "11mohm" else word for word in READ), "--when", day
+            ).exit_code
+            == 0
+        )
+    rack(folder, "reading", "B2", "--charged", "C1", "--end", "13.6V")
+    planned = told(folder, "day", "--at", "Q1 23:30", "--now", "8:00", "--days", "0")
+    found = {finding["code"]: finding["what"] for finding in planned["findings"]}
+    assert found["not-in-the-day"] == "Not planned: B2 (practice only)."
+
+
+def test_years_that_no_battery_knew_are_refused_in_words(folder: Path) -> None:
+    """No traceback for the year 1."""
+    assert rack(folder, "reading", "B1", "--rest", "12.8V", "--when", "0001-01-01 00:00").exit_code == 2
+    source = folder / "m.csv"
+    source.write_text("match,time\nQ1,0001-01-01 12:00\n", encoding="utf-8")
+    ended = rack(folder, "day", "--matches", source)
+    assert (ended.exit_code, "far from today" in ended.output) == (2, True)

@@ -49,11 +49,23 @@ def test_what_nobody_described_has_the_class_of_the_robot_and_no_age() -> None:
 
 
 def test_impossible_years_and_months_make_no_age_and_no_crash() -> None:
-    """They are readings outside physics; the month alone is put into its year."""
-    for year, month, known in ((0, 9, False), (99999, 9, False), (2025, 77, True)):
-        told = event(1, Kind.BATTERY, about="B3", conditions={"year": year, "month": month})
-        (battery,) = batteries_of(state_of(told), class_for)
-        assert (battery.bought is not None) is known
+    """A description that can't be true counts for nothing; the one before it goes on counting."""
+    good = event(9, Kind.BATTERY, about="B3", conditions={"year": 2025, "cycles": 7.0})
+    for year, month in ((0, 9), (99999, 9), (2025, 77)):
+        odd = event(1, Kind.BATTERY, about="B3", conditions={"year": year, "month": month}, of=(9,))
+        (battery,) = batteries_of(state_of(odd), class_for)
+        assert battery.bought is None
+        (battery,) = batteries_of(state_of(good, odd), class_for)
+        assert (battery.cycles, battery.bought is not None) == (7, True)
+
+
+def test_a_charger_that_can_not_be_keeps_what_was_said_of_it_before() -> None:
+    """A current below zero, or a fast one below the gentle one, counts for nothing."""
+    good = event(1, Kind.CHARGER, about="C1", conditions={"gentle_a": 2.0, "fast_a": 6.0})
+    for told in ({"gentle_a": -2.0}, {"gentle_a": 0.001}, {"gentle_a": 6.0, "fast_a": 2.0}):
+        odd = event(2, Kind.CHARGER, about="C1", conditions=told, of=(1,))
+        (charger,) = chargers_of(state_of(good, odd))
+        assert (charger.gentle_a, charger.fast_a) == (2, 6)
 
 
 def test_batteries_and_chargers_stand_as_people_count() -> None:

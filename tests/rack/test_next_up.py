@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from loomwright.rack.battery import class_of
 from loomwright.rack.charging import charging_now
 from loomwright.rack.cooling import MINUTE, cool_of
 from loomwright.rack.day.practice import usual_practice
@@ -75,6 +76,11 @@ def test_the_best_comes_first_with_its_reasons() -> None:
     assert "below the least charge for a match, 80%" in found[2].why
 
 
+def test_a_label_that_only_a_reading_knows_is_no_candidate() -> None:
+    """Somebody may have mistyped it."""
+    assert next_up([replace(battery("NOBODY"), added=False)], [known("NOBODY")], PRACTICE, NOW) == ()
+
+
 @given(st.permutations(["B1", "B2", "B3", "B4"]))
 def test_the_order_in_which_batteries_stand_changes_nothing(labels: list[str]) -> None:
     """The same list whoever is named first."""
@@ -84,7 +90,7 @@ def test_the_order_in_which_batteries_stand_changes_nothing(labels: list[str]) -
 
 
 def test_at_the_event_what_hurries_gets_the_fast_charger() -> None:
-    """Below the least charge fast, what is nearly full gently on the slow one; full ones are left, and said so."""
+    """What can't be played yet goes first, the best of it fast; full ones are left, and said so."""
     batteries = [battery("B1"), battery("B2"), battery("B3"), battery("B4")]
     health = [
         known("B1", charge=0.9),
@@ -94,13 +100,36 @@ def test_at_the_event_what_hurries_gets_the_fast_charger() -> None:
     ]
     advice = charging_now(batteries, health, [FAST, SLOW], PRACTICE, NOW)
     assert [(one.battery, one.charger, one.amps, one.fast) for one in advice.put] == [
-        ("B1", "C2", 2.0, False),
         ("B2", "C1", 6.0, True),
+        ("B4", "C2", 2.0, False),
     ]
     assert {one.battery: one.why for one in advice.leave} == {
+        "B1": "no charger is free",
         "B3": "holds 100%: full enough",
-        "B4": "no charger is free",
     }
+
+
+def test_what_is_nearly_full_leaves_the_fast_charger_to_others() -> None:
+    """It is charged gently, on the slow one."""
+    advice = charging_now([battery("B1")], [known("B1", charge=0.9)], [FAST, SLOW], PRACTICE, NOW)
+    assert [(one.charger, one.amps, one.fast) for one in advice.put] == [("C2", 2.0, False)]
+
+
+def test_no_battery_is_charged_with_more_than_it_takes() -> None:
+    """6 A are for the 18 Ah class; a 6 Ah one takes 2 A, and no charger that gives more than that."""
+    small = replace(battery("B1"), of=class_of(None, 6))
+    assert charging_now([small], [known("B1", charge=0.4)], [FAST], PRACTICE, NOW).put[0].amps == 2
+    strong = RackCharger(label="C9", gentle_a=100.0)
+    for one in (small, battery("B1")):
+        advice = charging_now([one], [known("B1", charge=0.4)], [strong], PRACTICE, NOW)
+        assert advice.leave[0].why == "no charger is gentle enough"
+
+
+def test_at_home_the_emptiest_comes_first() -> None:
+    """What stands half empty sulphates; nothing hurries for the others."""
+    health = [known("B1", charge=0.85), known("B2", charge=0.4, worth=0.5)]
+    advice = charging_now([battery("B1"), battery("B2")], health, [SLOW], PRACTICE, NOW, home=True)
+    assert [one.battery for one in advice.put] == ["B2"]
 
 
 def test_at_home_everything_is_charged_gently() -> None:

@@ -31,7 +31,7 @@ def test_what_nobody_described_is_there_all_the_same() -> None:
     """A reading of a battery that another laptop added is not lost."""
     state = folded(event(1, Kind.RESTED, about="B9", value=12.8, unit="V"))
     assert state.batteries["b9"].label == "B9"
-    assert state.batteries["b9"].told == ()
+    assert state.batteries["b9"].described == ()
 
 
 def test_the_last_move_that_nobody_replaced_says_where_it_is() -> None:
@@ -64,7 +64,7 @@ def test_charges_belong_to_the_battery_and_to_the_charger() -> None:
     assert state.batteries["b3"].charges == (charge,)
     assert state.chargers["c2"].charges == (charge,)
     assert state.chargers["c2"].label == "C 2"
-    assert state.chargers["c1"].told[0].key == key(2)
+    assert state.chargers["c1"].described[0].key == key(2)
 
 
 def test_what_was_taken_back_counts_no_more() -> None:

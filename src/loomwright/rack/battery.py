@@ -37,7 +37,8 @@ class RackBattery:
     `readings` are all of them, in order of time, rejected ones too; `charges` those that ended on a charger; `matches`
     what it was played in; `alarms` the looks that put it aside and that no mentor released. `place` is where it was
     last said to be ("rack", "charger", "robot", "cooling", "quarantine", "away", "" unknown), `charger` which one and
-    `charging_a` what that is set to [A], `there_since` the day of that.
+    `charging_a` what that is set to [A], `there_since` the day of that. `added` tells that somebody put it on the rack,
+    and not only told something of it.
     """
 
     label: str
@@ -51,6 +52,7 @@ class RackBattery:
     place: str = ""
     charger: str = ""
     charging_a: float | None = None
+    added: bool = True
     there_since: float | None = None
 
     @property

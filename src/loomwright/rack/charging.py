@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
+from loomwright.rack.battery import USUAL_AH
 from loomwright.rack.cooling import MINUTE, cool_of
 from loomwright.rack.health.result import State
 from loomwright.rack.practice import rack_practice
@@ -61,8 +62,8 @@ def charging_now(
 ) -> Charging:
     """Share out the free chargers: batteries that a match may be played with first, the one worth most before others.
 
-    At the event a battery below the least charge of a match is charged fast where its charger can, at most at the
-    practice's largest current; what is nearly full, and everything at home, gently. A flat battery is charged gently
+    At the event a battery below the least charge of a match is charged fast where its charger can and the battery takes
+    it; what is nearly full, and everything at home, gently. A flat battery is charged gently
     and watched. What is not cool, in the robot, away, or put aside is not charged, and `leave` says so.
     """
     taken = {plain_name(one.charger) for one in batteries if one.place == "charger"}
@@ -70,30 +71,44 @@ def charging_now(
     put: list[OnThis] = []
     leave: list[NotNow] = []
     told = {one.health.label: one for one in health}
-    for battery in sorted(batteries, key=lambda one: _rank(one, told[one.label])):
+    for battery in sorted(batteries, key=lambda one: _rank(one, told[one.label], practice, home=home)):
+        usable = [one for one in free if (one.gentle_a or 0.0) <= most_charge_a(battery.of.capacity_ah, practice)]
         if why := _not_now(battery, told[battery.label], practice, now, home=home):
             leave.append(NotNow(battery=battery.label, why=why))
-        elif not free:
-            leave.append(NotNow(battery=battery.label, why="no charger is free"))
+        elif not usable:
+            why = "no charger is gentle enough" if free else "no charger is free"
+            leave.append(NotNow(battery=battery.label, why=why))
         else:
             flat = _is_flat(battery, told[battery.label])
             hurry = not home and not flat and told[battery.label].health.charge.middle < practice.least_charge
-            charger = _charger_for(free, hurry=hurry)
+            charger = _charger_for(usable, hurry=hurry)
             free.remove(charger)
             put.append(_on(battery, told[battery.label], charger, practice, hurry=hurry, home=home, flat=flat))
     return Charging(put=tuple(put), leave=tuple(leave))
 
 
-def _rank(battery: RackBattery, told: BatteryHealth) -> tuple[int, float, object]:
-    state = told.verdict.state
-    return (_ORDER.index(state) if state in _ORDER else len(_ORDER), -told.worth, natural(battery.label))
+def most_charge_a(capacity_ah: float, practice: DayPractice) -> float:
+    """Return the largest current [A] for a battery: the practice's for the usual class, in proportion for a smaller."""
+    return practice.most_a * min(1.0, capacity_ah / USUAL_AH)
+
+
+def _rank(
+    battery: RackBattery, told: BatteryHealth, practice: DayPractice, *, home: bool
+) -> tuple[int, float, float, object]:
+    """Order batteries: at home the emptiest first; at the event what may be played, and of it what can't be yet."""
+    state, charge = told.verdict.state, told.health.charge.middle
+    if home:
+        return (0, charge, 0.0, natural(battery.label))
+    may = _ORDER.index(state) if state in _ORDER else len(_ORDER)
+    return (may, float(charge >= practice.least_charge), -told.worth, natural(battery.label))
 
 
 def _not_now(battery: RackBattery, told: BatteryHealth, practice: DayPractice, now: float, *, home: bool) -> str:
     """Say why a battery is not put on a charger now, "" where it is."""
     state, charge = told.verdict.state, told.health.charge.middle
+    on_it = f": charger off, take it off {battery.charger}" if battery.place == "charger" else ": never on a charger"
     if state is State.QUARANTINE or battery.place == "quarantine":
-        return "in quarantine: never on a charger"
+        return f"in quarantine{on_it}"
     if state is State.RETIRE:
         return "to be retired: hand it back, do not charge it"
     where = {"robot": "in the robot", "away": "away", "charger": f"on {battery.charger or 'a charger'} already"}
@@ -123,9 +138,8 @@ def _on(
     home: bool,
     flat: bool,
 ) -> OnThis:
-    fast_a = min(charger.fast_a or 0.0, practice.most_a)
-    gentle_a = min(charger.gentle_a or rack_practice("gentle current"), practice.most_a)
-    fast = hurry and fast_a > gentle_a
+    fast_a, gentle_a = charger.fast_a or 0.0, charger.gentle_a or rack_practice("gentle current")
+    fast = hurry and gentle_a < fast_a <= most_charge_a(battery.of.capacity_ah, practice)
     return OnThis(
         battery=battery.label,
         charger=charger.label,

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Final
 
 from loomwright.rack.battery import BatteryClass, RackBattery
+from loomwright.rack.physics import rejected
 from loomwright.rack.readings import day_of, readings_of
+from loomwright.records.live import heads
 from loomwright.wording import natural
 
 if TYPE_CHECKING:
@@ -45,15 +47,24 @@ def chargers_of(state: State) -> tuple[RackCharger, ...]:
     """Return every charger that the records tell of, in the order of their labels as people count."""
     found = []
     for record in state.chargers.values():
-        said = record.told[-1].conditions if record.told else {}
+        told = standing(record.described)
+        said = told.conditions if told is not None else {}
         gentle, fast = said.get("gentle_a"), said.get("fast_a")
+        if gentle is not None and fast is not None:
+            gentle, fast = min(gentle, fast), max(gentle, fast)
         charges = readings_of(record.charges)
         found.append(RackCharger(label=record.label, gentle_a=gentle, fast_a=fast, charges=charges))
     return tuple(sorted(found, key=lambda one: natural(one.label)))
 
 
+def standing(described: Sequence[Event]) -> Event | None:
+    """Return the description that counts: of those that can be true, one that none has replaced; None without any."""
+    possible = [event for event in described if not rejected(event)]
+    return heads(possible)[-1] if possible else None
+
+
 def _battery(record: BatteryRecord, class_for: ClassFor) -> RackBattery:
-    told = record.told[-1] if record.told else None
+    told = standing(record.described)
     said = told.conditions if told is not None else {}
     place = record.place
     return RackBattery(
@@ -69,6 +80,7 @@ def _battery(record: BatteryRecord, class_for: ClassFor) -> RackBattery:
         charger=place.tool if place is not None and place.words == "charger" else "",
         charging_a=place.conditions.get("amps") if place is not None and place.words == "charger" else None,
         there_since=day_of(place.measured_at) if place is not None else None,
+        added=bool(record.described),
     )
 
 

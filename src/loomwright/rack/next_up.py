@@ -44,13 +44,13 @@ def next_up(
 ) -> tuple[Candidate, ...]:
     """Return every battery that could go into the robot, the best first: fit, ready, then charge times worth.
 
-    What is to be retired, in quarantine, away, or has an alarm is no candidate. `health` stands in the order of
+    What is to be retired, in quarantine, away, or was never added is no candidate. `health` stands in the order of
     `batteries`; `now` is a day since 1970.
     """
     found = [
         _candidate(battery, told, cool_of(battery, practice, now), practice, now)
         for battery, told in zip(batteries, health, strict=True)
-        if told.verdict.state not in _NEVER and battery.place not in ("away", "quarantine")
+        if told.verdict.state not in _NEVER and battery.place not in ("away", "quarantine") and battery.added
     ]
     return tuple(sorted(found, key=_rank))
 

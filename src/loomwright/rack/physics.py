@@ -31,6 +31,8 @@ def _faults(event: Event) -> Iterator[str]:
     held = event.conditions
     if "low_a" in held and held["low_a"] >= held["high_a"]:
         yield "The smaller of the two test currents comes first."
+    if "fast_a" in held and held["fast_a"] < held.get("gentle_a", 0.0):
+        yield "The fast current is below the gentle one. Were the two swapped?"
     if event.value is not None and event.kind is Kind.LOADED and "other_v" in held:
         yield from _two_loads((held["load_a"], event.value), (held["other_load_a"], held["other_v"]))
     if event.value is not None and event.kind is Kind.LOAD_TEST and event.value > held.get("rest_v", event.value):

@@ -20,12 +20,13 @@ if TYPE_CHECKING:
 class BatteryRecord:
     """One battery by its label, written as whoever described it last has written it.
 
-    `told` and `moves` are the descriptions and the moves that none has replaced: several where people did not know of
-    each other. All else is in the order of the senders' clocks. Of what nobody described there is a record, too.
+    `described` and `history` are all descriptions and all moves, `moves` those that none has replaced: several where
+    people did not know of each other. All is in the order of the senders' clocks. Of what nobody described there is a
+    record, too.
     """
 
     label: str
-    told: tuple[Event, ...] = ()
+    described: tuple[Event, ...] = ()
     readings: tuple[Event, ...] = ()
     charges: tuple[Event, ...] = ()
     moves: tuple[Event, ...] = ()
@@ -40,17 +41,18 @@ class BatteryRecord:
 
     @property
     def alarms(self) -> tuple[Event, ...]:
-        """The looks that put it aside and that no mentor has released."""
-        looks = (event for event in self.readings if event.kind is Kind.LOOKED_OVER and event.words != "sound")
-        return tuple(event for event in looks if event.key not in self.released)
+        """The looks and the moves that put it aside and that no mentor has released."""
+        looks = [event for event in self.readings if event.kind is Kind.LOOKED_OVER and event.words != "sound"]
+        moves = [event for event in self.history if event.words == "quarantine"]
+        return in_order(event for event in (*looks, *moves) if event.key not in self.released)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ChargerRecord:
-    """One charger by its label: its descriptions that none has replaced, and the charges that ended on it."""
+    """One charger by its label: all its descriptions, and the charges that ended on it."""
 
     label: str
-    told: tuple[Event, ...] = ()
+    described: tuple[Event, ...] = ()
     charges: tuple[Event, ...] = ()
 
 
@@ -66,9 +68,9 @@ def charger_records(events: Iterable[Event]) -> Mapping[str, ChargerRecord]:
     held = _by_name((label, event) for label, event in named if label and event.kind in _OF_CHARGERS)
     found: dict[str, ChargerRecord] = {}
     for name, of in sorted(held.items()):
-        told = heads(_of(of, Kind.CHARGER))
-        label = told[-1].about if told else in_order(of)[-1].tool
-        found[name] = ChargerRecord(label=label, told=told, charges=in_order(_of(of, Kind.CHARGED)))
+        told = in_order(_of(of, Kind.CHARGER))
+        label = heads(told)[-1].about if told else in_order(of)[-1].tool
+        found[name] = ChargerRecord(label=label, described=told, charges=in_order(_of(of, Kind.CHARGED)))
     return MappingProxyType(found)
 
 
@@ -77,11 +79,11 @@ _OF_BATTERIES = READINGS | {Kind.BATTERY, Kind.CHARGED, Kind.MOVED, Kind.PLAYED,
 
 
 def _battery(events: Collection[Event]) -> BatteryRecord:
-    told = heads(_of(events, Kind.BATTERY))
+    told = in_order(_of(events, Kind.BATTERY))
     ordered = in_order(events)
     return BatteryRecord(
-        label=told[-1].about if told else ordered[-1].about,
-        told=told,
+        label=heads(told)[-1].about if told else ordered[-1].about,
+        described=told,
         readings=tuple(event for event in ordered if event.kind in READINGS),
         charges=in_order(_of(events, Kind.CHARGED)),
         moves=heads(_of(events, Kind.MOVED)),

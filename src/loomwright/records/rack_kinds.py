@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Iterator
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
@@ -68,6 +69,8 @@ def rack_faults(event: Event) -> Iterator[str]:
         if event.conditions:
             yield f"`{event.kind}` has no conditions."
         return
+    if any(unicodedata.category(sign) == "Cf" for sign in event.about):
+        yield "A label has a sign that nobody sees; write it anew."
     if event.build or event.wire or event.end:
         yield "A battery belongs to no build and to no wire; leave out `build`, `wire` and `end`."
     yield from _misconditioned(event)

@@ -100,7 +100,7 @@ def rack(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
     """Show batteries and chargers: which is next, who charges, what is known of each."""
     # What cools and what stands about changes by itself; a page is made anew at most so often.
     now_s = desk.clock.utc().timestamp() // _RACK_S * _RACK_S
-    steps = steps_today(desk.bench.folder, now_s)
+    steps = steps_today(desk.bench.folder, desk.clock.utc().astimezone().date())
     more = f"{now_s} {len(steps)} {steps[:1]}"
     return _page(
         "rack", request, desk, seat, lambda view: rack_screen(desk.bench.rack(view, now_s / 86400), steps), more=more

@@ -72,17 +72,30 @@ def _add(
     as_json: bool,
 ) -> None:
     from loomwright.jobs.rack.signing import state_of  # noqa: PLC0415  after --help has been answered
+    from loomwright.rack.fleet import standing  # noqa: PLC0415
+    from loomwright.rack.physics import rejected  # noqa: PLC0415
     from loomwright.records.event import Role  # noqa: PLC0415
-    from loomwright.records.live import plain_name  # noqa: PLC0415
+    from loomwright.records.live import heads, plain_name  # noqa: PLC0415
+    from loomwright.records.reading import EventRefusedError, read_event  # noqa: PLC0415
 
     with rack_store(folder) as (store, files, _, now):
         _check_part(files.library.part(words) is not None if words else True, words, files.library.nearest(words))
         state = state_of(store)
         held = (state.chargers if kind == "charger" else state.batteries).get(plain_name(label))
-        before = [event.key for event in held.told] if held is not None else []
-        told = event_of(kind, label, who, moment(when, now), words=words, conditions=conditions, of=before)
+        before = list(held.described) if held is not None else []
+        known = standing(before)
+        if known is not None:
+            label, words, conditions = known.about, words or known.words, {**known.conditions, **conditions}
+        keys = [event.key for event in heads(before)] if before else []
+        told = event_of(kind, label, who, moment(when, now), words=words, conditions=conditions, of=keys)
+        try:
+            why = rejected(read_event(told))
+        except EventRefusedError as error:
+            raise click.UsageError(" ".join(error.faults)) from error
+        if why:
+            raise click.UsageError(f"{why} Nothing was written.")
         sign(store, [told], Role.STUDENT, now)
-    again = "is described anew" if before else "is on the rack"
+    again = "is described anew; what was not said again stays" if before else "is on the rack"
     if as_json:
         print_json({"label": label, "kind": kind, "again": bool(before)})
     else:
@@ -90,6 +103,8 @@ def _add(
 
 
 def _check_part(known: bool, part: str, close: tuple[str, ...]) -> None:  # noqa: FBT001  a private check
+    if part and not part.startswith("battery/"):
+        raise click.UsageError(f"{part} is no battery; those are battery/...")
     if not known:
         hint = f" Did you mean {', '.join(close[:3])}?" if close else ""
         raise click.UsageError(f"There is no part class {part}.{hint}")

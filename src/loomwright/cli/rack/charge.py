@@ -8,8 +8,10 @@ from pathlib import Path
 import click
 
 from loomwright.cli.console import for_reading, print_json
+from loomwright.cli.endings import MUST_FIX
 from loomwright.cli.options import json_option
-from loomwright.cli.rack.options import rack_folder, rack_now
+from loomwright.cli.rack.options import rack_folder, rack_now, tell_urgent
+from loomwright.findings import must_fix
 
 
 @click.command(name="charge")
@@ -30,3 +32,6 @@ def command(folder: Path, *, as_json: bool, home: bool) -> None:
         print_json({"robot": view.robot, **charging_data(charging, cautions("charging"))})
     else:
         click.echo(for_reading("\n".join(charging_lines(charging, cautions("charging"))), sys.stdout))
+    tell_urgent(view)
+    if must_fix(view.findings):
+        raise click.exceptions.Exit(MUST_FIX)

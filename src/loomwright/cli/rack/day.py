@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import sys
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -13,7 +13,7 @@ import click
 from loomwright.cli.console import for_reading, print_findings, print_json
 from loomwright.cli.endings import MUST_FIX
 from loomwright.cli.options import json_option
-from loomwright.cli.rack.options import rack_folder, rack_now
+from loomwright.cli.rack.options import rack_folder, rack_now, tell_urgent
 from loomwright.findings import must_fix
 
 if TYPE_CHECKING:
@@ -21,10 +21,12 @@ if TYPE_CHECKING:
 
     from loomwright.jobs.rack.day import PlannedDay
     from loomwright.jobs.rack.view import RackView
+    from loomwright.robotfile.lists.match_list import MatchList
 
 _CLOCK: Final = re.compile(r"(\d{1,2}):(\d\d)")
 _FILE: Final = click.Path(path_type=Path, dir_okay=False, exists=True)
 _DAY_S: Final = 86400
+_FAR_DAYS: Final = 200
 
 
 @click.command(name="day")
@@ -33,6 +35,7 @@ _DAY_S: Final = 86400
 @click.option("--at", "typed", default="", metavar="MATCHES", help="The matches, as 'Q1 9:05, Q7 10:20, F1 16:00 may'.")
 @click.option("--matches", "source", type=_FILE, metavar="FILE", help="A list of them; matches.csv without.")
 @click.option("--now", default="", metavar="HH:MM", help="What time it is, for a plan ahead; the laptop's without.")
+@click.option("--date", "typed_date", default="", metavar="DATE", help="The list's first day, as 2026-02-07.")
 @click.option("--slip", "slips", multiple=True, metavar="MATCH=HH:MM", help="A match that begins at another time.")
 @click.option("--days", type=click.IntRange(0, 5000), default=200, show_default=True, help="Try it on so many days.")
 @click.option(
@@ -46,6 +49,7 @@ def command(
     typed: str,
     source: Path | None,
     now: str,
+    typed_date: str,
     slips: tuple[str, ...],
     days: int,
     seed: int,
@@ -64,36 +68,56 @@ def command(
     view = rack_now(folder)
     held = matches_of(folder, typed=typed, source=source)
     matches = slipped(held.matches, _slips(slips))
-    midnight, now_min = _midnight(view, now, held.first)
-    before = {} if anew else plan_before(folder)
+    first = _first_day(view, held, typed_date)
+    midnight, now_min = _midnight(view, now, first)
+    before = {} if anew else plan_before(folder, first.isoformat())
     with onlooker() as watch:
         done = planned_day(
             view, matches, midnight=midnight, now_min=now_min, before=before, days=days, seed=seed, watch=watch
         )
-    told = day_data(view.robot, done.day, done.plan, done.held, done.more, done.findings)
+    told = day_data(view.robot, first.isoformat(), done.day, done.plan, done.held, done.more, done.findings)
     papers = write_day(
-        folder, view.robot, done, told, of=_day_words(midnight), headline=wall_words(done), now_min=now_min
+        folder, view.robot, done, told, of=f"{first:%A %Y-%m-%d}", headline=wall_words(done), now_min=now_min
     )
-    _tell(done, now_min, papers, told if as_json else None)
-    if must_fix(done.findings):
+    _tell(done, now_min, papers, told if as_json else None, kept=bool(before))
+    tell_urgent(view)
+    if must_fix((*done.findings, *view.findings)):
         raise click.exceptions.Exit(MUST_FIX)
 
 
-def _tell(done: PlannedDay, now_min: int, papers: Iterable[Path], data: dict[str, object] | None) -> None:
+def _tell(
+    done: PlannedDay, now_min: int, papers: Iterable[Path], data: dict[str, object] | None, *, kept: bool
+) -> None:
     if data is not None:
         print_json(data)
         return
     from loomwright.cli.rack.day_words import day_lines  # noqa: PLC0415  after --help has been answered
     from loomwright.rack.cautions import cautions  # noqa: PLC0415
 
-    lines = [*day_lines(done, now_min), "", *cautions("charging"), ""]
+    lines = [*day_lines(done, now_min, kept=kept), "", *cautions("charging"), ""]
     click.echo(for_reading("\n".join(lines), sys.stdout))
     print_findings(done.findings)
     click.echo(for_reading(f"For the wall: {', '.join(path.name for path in papers)}.", sys.stdout))
 
 
-def _day_words(midnight: float) -> str:
-    return f"{datetime.fromtimestamp(midnight * _DAY_S).astimezone():%A %Y-%m-%d}"
+def _first_day(view: RackView, held: MatchList, typed: str) -> date:
+    """Return the date that a list of matches begins on: as typed, as written, by its day of the week, else today."""
+    today = datetime.fromtimestamp(view.day * _DAY_S).astimezone().date()
+    if typed:
+        try:
+            return date.fromisoformat(typed.strip())
+        except ValueError as error:
+            raise click.UsageError(f"--date {typed} can't be read. Write it as 2026-02-07.") from error
+    if held.first is not None:
+        if abs((held.first - today).days) > _FAR_DAYS:
+            raise click.UsageError(f"The list begins on {held.first}, which is far from today. Check the year.")
+        return held.first
+    if held.numbered:
+        raise click.UsageError("The list numbers its days. Say which date the first of them is: --date 2026-02-07.")
+    if held.weekday >= 0:
+        # An event lasts some days: the nearest such day, in the middle of one as well as before it.
+        return min((today + timedelta(days=n) for n in range(-3, 4)), key=lambda one: one.weekday() != held.weekday)
+    return today
 
 
 def _slips(typed: tuple[str, ...]) -> dict[str, int]:
@@ -108,13 +132,13 @@ def _slips(typed: tuple[str, ...]) -> dict[str, int]:
     return found
 
 
-def _midnight(view: RackView, now: str, first: date | None) -> tuple[float, int]:
+def _midnight(view: RackView, now: str, first: date) -> tuple[float, int]:
     """Return the midnight [days since 1970] that the matches count from, and the minute that it is.
 
-    Where the list has no dates, its first day is today. A time that somebody typed is one of the first day.
+    A time that somebody typed is one of the first day.
     """
     here = datetime.fromtimestamp(view.day * _DAY_S).astimezone()
-    start = datetime.combine(first or here.date(), time()).astimezone()
+    start = datetime.combine(first, time()).astimezone()
     now_min = max(0, int((here - start).total_seconds() // 60))
     if now:
         typed = _minute(now)

@@ -40,16 +40,22 @@ def wall_words(done: PlannedDay) -> str:
     return f"{told}: holds" + (f" in {held.holds.share:.0%} of days with slips" if held is not None else "")
 
 
-def day_lines(done: PlannedDay, now_min: int) -> Iterator[str]:
-    """Tell a day: uses, how good it is proved to be, how often it holds, what would do, and the next steps."""
+def day_lines(done: PlannedDay, now_min: int, *, kept: bool = False) -> Iterator[str]:
+    """Tell a day: uses, how good it is proved to be, how often it holds, what would do, and the next steps.
+
+    `kept` says that it keeps to a plan before: then the best is the best with so few batteries swapped.
+    """
     plan = done.plan
     yield headline(done)
-    yield f"The worst match's battery is {in_words(plan.proof.worst)}; {_beside(plan)}"
+    so_few = " with so few batteries swapped" if kept else ""
+    yield f"The worst match's battery is {in_words(plan.proof.worst)}{so_few}; {_beside(plan)}"
     if plan.holds:
         more = " or more" if plan.spare_min >= done.day.practice.spare_enough_min else ""
         yield f"Every battery is ready {plan.spare_min} min{more} before it is due."
-    if plan.score.swaps:
-        yield f"Against the plan before, {plan.score.swaps} matches get another battery."
+    if kept:
+        count = plan.score.swaps
+        swapped = "no match gets" if not count else "one match gets" if count == 1 else f"{count} matches get"
+        yield f"It keeps to the plan that hangs on the wall: {swapped} another battery. --anew plans without it."
     yield ""
     at = {match.name: match.at_min for match in done.day.matches}
     for use in plan.uses:
@@ -60,11 +66,9 @@ def day_lines(done: PlannedDay, now_min: int) -> Iterator[str]:
     yield ""
     if done.held is not None:
         low, high = done.held.holds.span
-        yield (
-            f"Where matches slip, it holds in {done.held.holds.share:.0%} of {done.held.holds.of} days "
-            f"({low:.0%} to {high:.0%}); the others have a battery late ({done.held.late.count}) or short "
-            f"({done.held.short.count})."
-        )
+        odd = f"; a battery is late in {done.held.late.count}, short in {done.held.short.count}"
+        told = f"{done.held.holds.share:.0%} of {done.held.holds.of} days ({low:.0%} to {high:.0%})"
+        yield f"Where matches slip, it holds in {told}{odd if done.held.holds.count < done.held.holds.of else ''}."
     if done.more is not None:
         yield _more(done.more)
     yield "At the cart next:"

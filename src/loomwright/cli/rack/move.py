@@ -7,9 +7,11 @@ from pathlib import Path
 
 import click
 
-from loomwright.cli.console import for_reading, print_json
+from loomwright.cli.console import for_reading, print_findings, print_json
+from loomwright.cli.endings import MUST_FIX
 from loomwright.cli.options import json_option
 from loomwright.cli.rack.options import amount, event_of, given, moment, rack_folder, rack_store, said_by, sign
+from loomwright.findings import Severity
 
 _PLACES = ("rack", "charger", "robot", "cooling", "quarantine", "away")
 
@@ -32,10 +34,13 @@ def command(
     if (place == "charger") != bool(charger):
         raise click.UsageError("Name the charger: rack move B3 charger C1. No other place has one.")
     from loomwright.jobs.rack.signing import known_label, state_of  # noqa: PLC0415  after --help has been answered
+    from loomwright.jobs.rack.view import rack_view  # noqa: PLC0415
+    from loomwright.rack.cautions import cautions  # noqa: PLC0415
+    from loomwright.rack.readings import day_of  # noqa: PLC0415
     from loomwright.records.event import Role  # noqa: PLC0415
     from loomwright.records.live import plain_name  # noqa: PLC0415
 
-    with rack_store(folder) as (store, _, _, now):
+    with rack_store(folder) as (store, files, robot, now):
         state = state_of(store)
         label = known_label(state, label)
         charger = known_label(state, charger, charger=True) if charger else ""
@@ -45,8 +50,16 @@ def command(
             "moved", label, who, moment(when, now), words=place, tool=charger, conditions=conditions, of=before
         )
         sign(store, [told], Role.STUDENT, now)
+        after = rack_view(state_of(store), robot, files.library.part, day_of(now))
+    warned = [one for one in after.findings if one.severity is Severity.MUST and one.place.thing == label]
     if as_json:
         print_json({"label": label, "place": place, "charger": charger})
     else:
         where = {"robot": "in the robot", "charger": f"on {charger}", "rack": "on the rack"}.get(place, place)
         click.echo(for_reading(f"{label} is {where}.", sys.stdout))
+        told_after = [*cautions("quarantine")] if place == "quarantine" else []
+        click.echo(for_reading("\n".join(told_after), sys.stdout), nl=bool(told_after))
+        if warned:
+            print_findings(warned, stream=sys.stderr)
+    if warned:
+        raise click.exceptions.Exit(MUST_FIX)

@@ -11,7 +11,8 @@ import click
 from loomwright.cli.console import for_reading, print_json
 from loomwright.cli.endings import MUST_FIX
 from loomwright.cli.options import build_option, json_option
-from loomwright.cli.rack.options import rack_folder, rack_now
+from loomwright.cli.rack.options import rack_folder, rack_now, tell_urgent
+from loomwright.findings import must_fix
 
 if TYPE_CHECKING:
     from loomwright.documents.json.rack import BatteryRisk
@@ -43,5 +44,6 @@ def command(folder: Path, build: str, *, as_json: bool, risk: bool, matches: int
         print_json({"robot": view.robot, "next": next_data(candidates), "risk": risk_data(risks)})
     else:
         click.echo(for_reading("\n".join([*next_lines(candidates), *risk_lines(risks)]), sys.stdout))
-    if not (candidates and candidates[0].fit):
+    tell_urgent(view)
+    if must_fix(view.findings) or not (candidates and candidates[0].fit):
         raise click.exceptions.Exit(MUST_FIX)

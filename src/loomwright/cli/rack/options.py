@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Final, TypeVar
 import click
 
 from loomwright.cli.console import for_reading
+from loomwright.findings import Severity
 
 if TYPE_CHECKING:
     from loomwright.jobs.rack.signing import Signed
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 
 F = TypeVar("F", bound=Callable[..., Any])
 
+_PLACES: Final = ("one-too-many", "two-places", "retired-in-use")
 _FORMS: Final = ("%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M:%S", "%Y-%m-%d")
 
 
@@ -88,7 +90,10 @@ def moment(when: str, now: str) -> str:
             typed = datetime.strptime(when.strip(), form)  # noqa: DTZ007  a watch at the cart knows no zone
         except ValueError:
             continue
-        stamp = typed.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+        try:
+            stamp = typed.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+        except (ValueError, OverflowError) as error:
+            raise click.UsageError(f"--when {when} is no day that a battery knew. Check the year.") from error
         if stamp > now:
             raise click.UsageError(f"--when {when} is still to come. Check the day.")
         return stamp
@@ -116,6 +121,15 @@ def rack_now(folder: Path) -> RackView:
 
     with rack_store(folder) as (store, files, robot, now):
         return rack_view(state_of(store), robot, files.library.part, day_of(now))
+
+
+def tell_urgent(view: RackView) -> None:
+    """Tell on stderr what must not go on, and what does not fit with where things are said to be."""
+    from loomwright.cli.console import print_findings  # noqa: PLC0415  only where there is something
+
+    urgent = [one for one in view.findings if one.severity is Severity.MUST or one.code in _PLACES]
+    if urgent:
+        print_findings(urgent, stream=sys.stderr)
 
 
 def event_of(kind: str, about: str, who: str, when: str, **fields: object) -> dict[str, object]:

@@ -96,7 +96,14 @@ def command(
     else:
         kinds = ", ".join(str(one["kind"]) for one in told)
         click.echo(for_reading(f"{label}: {kinds} written down.", sys.stdout))
-    if signed.rejected:
+        if said["resistance"] is not None and not said["between"]:
+            words = "Without the tester's two currents it gives no verdict: tell it again with --between 1A,18A."
+            click.echo(for_reading(words, sys.stderr), err=True)
+        if said["look"] not in ("", None, "sound"):
+            from loomwright.rack.cautions import cautions  # noqa: PLC0415  only where something was seen
+
+            click.echo(for_reading("\n".join(cautions("quarantine")), sys.stdout))
+    if signed.rejected or said["look"] not in ("", None, "sound"):
         raise click.exceptions.Exit(1)
 
 

@@ -21,12 +21,16 @@ FORMAT: Final = 1
 
 
 def day_data(
-    robot: str, day: Day, plan: DayPlan, held: Held | None, more: More | None, findings: Sequence[Finding]
+    robot: str, date: str, day: Day, plan: DayPlan, held: Held | None, more: More | None, findings: Sequence[Finding]
 ) -> dict[str, Any]:
-    """Return a planned day; `proof` tells of each number what it is and what it can't be below."""
+    """Return a planned day; `date` is its first one, as 2026-02-07.
+
+    `proof` tells of each number what it is and what it can't be below.
+    """
     return {
         "format": FORMAT,
         "robot": robot,
+        "date": date,
         "holds": plan.holds,
         "worst": round(plan.worst, 3),
         "spare_min": plan.spare_min,
@@ -76,22 +80,29 @@ def day_json(data: dict[str, Any]) -> bytes:
     return (json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False) + "\n").encode()
 
 
-def batteries_of_day(text: bytes) -> dict[str, str]:
-    """Return the battery of each match of a day.json; nothing where it is none of ours."""
+def batteries_of_day(text: bytes, date: str) -> dict[str, str]:
+    """Return the battery of each match of a day.json; nothing where it is none of ours, or of another date."""
     try:
-        told = json.loads(text)
-        return {str(use["match"]): str(use["battery"]) for use in told["uses"]}
-    except (ValueError, TypeError, KeyError):
+        told = _ours(text)
+        return {str(use["match"]): str(use["battery"]) for use in told["uses"]} if told["date"] == date else {}
+    except (ValueError, TypeError, KeyError, RecursionError):
         return {}
 
 
-def steps_of_day(text: bytes) -> tuple[tuple[int, str], ...]:
-    """Return what the cart does, minute by minute, of a day.json; nothing where it is none of ours."""
+def steps_of_day(text: bytes) -> tuple[str, tuple[tuple[int, str], ...]]:
+    """Return the date of a day.json and what the cart does, minute by minute; nothing where it is none of ours."""
     try:
-        told = json.loads(text)
-        return tuple((int(step["at_min"]), str(step["words"])) for step in told["steps"])
-    except (ValueError, TypeError, KeyError):
-        return ()
+        told = _ours(text)
+        return str(told["date"]), tuple((int(step["at_min"]), str(step["words"])) for step in told["steps"])
+    except (ValueError, TypeError, KeyError, RecursionError):
+        return "", ()
+
+
+def _ours(text: bytes) -> dict[str, Any]:
+    told: dict[str, Any] = json.loads(text)
+    if told["format"] != FORMAT:
+        raise ValueError("a form of another program, or of a later one")
+    return told
 
 
 _LEVELS: Final = ("late", "short", "swaps", "worst", "spare", "gentle")

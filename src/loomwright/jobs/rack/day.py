@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 from loomwright.findings import Finding, Place, Severity, UnreadableInputError
+from loomwright.rack.charging import most_charge_a
 from loomwright.rack.cooling import cool_of
 from loomwright.rack.day.practice import usual_practice
 from loomwright.rack.day.problem import Day, DayBattery, DayCharger, Match, OnCharger
@@ -31,6 +33,11 @@ _DAY_MIN: Final = 1440
 _TAKEN: Final = (State.FIT, State.UNMEASURED)
 _ELSE: Final = (State.RETEST, State.PRACTICE)
 _LEAST_WORTH: Final = 0.05
+#: A longer time between two matches is a night [min]; before a day's first match people are there for so long.
+_NIGHT_MIN: Final = 360
+_ARRIVE_MIN: Final = 120
+#: Days as binary fractions are off by less than this [min].
+_DUST: Final = 1e-3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,17 +96,26 @@ def day_of_rack(
 ) -> tuple[Day, list[Finding]]:
     """Return the day that is still to come; raises as `planned_day` does."""
     practice = usual_practice()
-    coming = tuple(match for match in matches if match.at_min >= now_min)
+    coming, findings = _one_day(matches, now_min)
     if not coming:
         fix = "Name them with --at 'Q1 9:05, Q7 10:20', or put the day's list into matches.csv."
         raise UnreadableInputError([_must("no-match-to-come", "No match is still to come.", fix)])
-    chargers, findings = _chargers(view, practice)
+    # Nobody leaves a charger alone: before the first match of a later day there are people for so long.
+    now_min = max(
+        now_min, coming[0].at_min - practice.lead_min - _ARRIVE_MIN if _later(coming[0], now_min) else now_min
+    )
     taken, more = _taken(view)
+    chargers, asked = _chargers(view, practice, [battery for battery, _ in taken])
+    findings += asked
     if not taken:
         fix = "See `loomwright rack fit`; a battery is put on the rack by `loomwright rack add B1`."
         raise UnreadableInputError([_must("no-battery", "No battery of the rack can be played with.", fix)])
     findings += _occupied(view, {one.label for one, _ in taken})
-    batteries = [_battery(one, known, view, chargers, practice, midnight) for one, known in taken]
+    last_on = {one.charger: one.label for one, _ in sorted(taken, key=lambda pair: pair[0].there_since or 0.0)}
+    batteries = [
+        _battery(one, known, last_on.get(one.charger) == one.label, view, chargers, practice, midnight, now_min)
+        for one, known in taken
+    ]
     inside = [one.label for one, _ in taken if one.place == "robot"]
     day = Day(
         matches=coming,
@@ -112,9 +128,40 @@ def day_of_rack(
     return day, [*findings, *more]
 
 
-def _chargers(view: RackView, practice: DayPractice) -> tuple[list[DayCharger], list[Finding]]:
-    """Return the chargers of which a current is known, and ask for those of the others."""
-    known = [one for one in view.chargers if one.gentle_a is not None]
+def _one_day(matches: Sequence[Match], now_min: int) -> tuple[tuple[Match, ...], list[Finding]]:
+    """Return the matches to come until people go home, and tell which of the list are past or of a later day."""
+    ordered = sorted(matches, key=lambda match: match.at_min)
+    past = [match.name for match in ordered if match.at_min < now_min]
+    coming = [match for match in ordered if match.at_min >= now_min]
+    gaps = pairwise(coming)
+    end = next((n for n, (one, other) in enumerate(gaps, 1) if other.at_min - one.at_min > _NIGHT_MIN), len(coming))
+    findings = []
+    if past:
+        what = f"{listed(past, 'and')}: past by now, and not planned."
+        findings.append(
+            Finding("match-past", Severity.CONSIDER, Place(thing="day"), what, "Say --now if that is wrong.")
+        )
+    if later := [match.name for match in coming[end:]]:
+        what = f"{listed(later, 'and')}: on a later day, planned when that day comes."
+        fix = "Over night charge gently where somebody watches: loomwright rack charge --home"
+        findings.append(Finding("match-later", Severity.CONSIDER, Place(thing="day"), what, fix))
+    return tuple(coming[:end]), findings
+
+
+def _later(first: Match, now_min: int) -> bool:
+    """Tell whether a match is on another day than now, or after a night."""
+    return first.at_min // _DAY_MIN > now_min // _DAY_MIN or first.at_min - now_min > _NIGHT_MIN
+
+
+def _chargers(
+    view: RackView, practice: DayPractice, batteries: Sequence[RackBattery]
+) -> tuple[list[DayCharger], list[Finding]]:
+    """Return the chargers of which a current is known, and ask for those of the others.
+
+    A current that is too much for the smallest of the batteries is not used; a charger that has no other is left out.
+    """
+    most_a = min((most_charge_a(one.of.capacity_ah, practice) for one in batteries), default=practice.most_a)
+    known = [one for one in view.chargers if one.gentle_a is not None and one.gentle_a <= most_a]
     dumb = [one.label for one in view.chargers if one.gentle_a is None]
     asked = [
         Finding(
@@ -127,11 +174,19 @@ def _chargers(view: RackView, practice: DayPractice) -> tuple[list[DayCharger], 
         )
         for label in dumb
     ]
-    made = []
-    for one in known:
-        gentle = min(one.gentle_a or 0.0, practice.most_a)
-        fast = min(one.fast_a, practice.most_a) if one.fast_a else None
-        made.append(DayCharger(label=one.label, gentle_a=gentle, fast_a=fast if fast != gentle else None))
+    strong = [one.label for one in view.chargers if max(one.gentle_a or 0.0, one.fast_a or 0.0) > most_a]
+    if strong:
+        what = f"{listed(strong, 'and')}: more than {most_a:.2g} A is too much for these batteries, and is not used."
+        fix = "Set them lower; the smallest battery decides."
+        asked.append(Finding("charger-strong", Severity.CONSIDER, Place(thing=strong[0]), what, fix))
+    made = [
+        DayCharger(
+            label=one.label,
+            gentle_a=one.gentle_a or 0.0,
+            fast_a=one.fast_a if one.fast_a and (one.gentle_a or 0.0) < one.fast_a <= most_a else None,
+        )
+        for one in known
+    ]
     return made, asked
 
 
@@ -143,7 +198,8 @@ def _occupied(view: RackView, taken: set[str]) -> list[Finding]:
             Severity.SHOULD,
             Place(thing=one.charger),
             f"{one.charger} holds {one.label}, which this day does not play; the day needs the charger.",
-            f"Charger off, take {one.label} off it, and say where it is: loomwright rack move {one.label} rack",
+            f"Charger off, take {one.label} off it, and say where it is: "
+            f"loomwright rack move {one.label} {'quarantine' if one.alarms else 'rack'}",
         )
         for one in view.batteries
         if one.place == "charger" and one.label not in taken
@@ -155,7 +211,7 @@ def _taken(view: RackView) -> tuple[list[tuple[RackBattery, BatteryHealth]], lis
     here = [
         (battery, known)
         for battery, known in zip(view.batteries, view.health, strict=True)
-        if battery.place not in ("away", "quarantine")
+        if battery.place not in ("away", "quarantine") and battery.added
     ]
     good = [pair for pair in here if pair[1].verdict.state in _TAKEN]
     fallback = [pair for pair in here if pair[1].verdict.state in _ELSE]
@@ -167,6 +223,10 @@ def _taken(view: RackView) -> tuple[list[tuple[RackBattery, BatteryHealth]], lis
         findings.append(
             Finding("battery-unmeasured", Severity.SHOULD, Place(thing=unmeasured[0]), what, fix, asks=True)
         )
+    if good and fallback:
+        words = listed([f"{battery.label} ({known.verdict.state})" for battery, known in fallback], "and")
+        fix = "See `loomwright rack fit`: a reading may bring them back."
+        findings.append(Finding("not-in-the-day", Severity.SHOULD, Place(thing="day"), f"Not planned: {words}.", fix))
     if not good and fallback:
         labels = listed([battery.label for battery, _ in fallback], "and")
         what = f"No battery is fit for a match. The day is planned with {labels}, which had better not be played."
@@ -177,14 +237,15 @@ def _taken(view: RackView) -> tuple[list[tuple[RackBattery, BatteryHealth]], lis
 def _battery(
     battery: RackBattery,
     known: BatteryHealth,
+    last_on: bool,  # noqa: FBT001  whether no other one was put on its charger after it
     view: RackView,
     chargers: Sequence[DayCharger],
     practice: DayPractice,
     midnight: float,
+    now: int,
 ) -> DayBattery:
     cool = cool_of(battery, practice, view.day)
     ready, free = _minute(cool.use_from, midnight), _minute(cool.charge_from, midnight)
-    now = _minute(view.day, midnight)
     if battery.place == "robot":
         free = max(free, now + practice.cool_before_min)
     if cool.hot:
@@ -196,7 +257,7 @@ def _battery(
         charge=min(1.0, max(0.0, known.health.charge.middle)),
         free_min=free,
         ready_min=ready,
-        on=_on(battery, chargers, now, midnight),
+        on=_on(battery, chargers, now, midnight) if last_on else None,
     )
 
 
@@ -214,8 +275,8 @@ def _on(battery: RackBattery, chargers: Sequence[DayCharger], now: int, midnight
 
 
 def _minute(day: float, midnight: float) -> int:
-    """Return a moment in whole minutes since a midnight; one long ago counts as that midnight."""
-    return max(0, round((day - midnight) * _DAY_MIN)) if day > midnight else 0
+    """Return the minute since a midnight that a moment is in; one long ago counts as that midnight."""
+    return int((day - midnight) * _DAY_MIN + _DUST) if day > midnight else 0
 
 
 def _must(code: str, what: str, fix: str = "Put it right and plan the day again.") -> Finding:

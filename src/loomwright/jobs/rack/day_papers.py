@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import TYPE_CHECKING, Any, Final
 
 from loomwright.documents.json.rack_day import batteries_of_day, day_json, steps_of_day
@@ -18,21 +19,24 @@ if TYPE_CHECKING:
     from loomwright.jobs.rack.day import PlannedDay
 
 JSON, SVG, PDF = "day.json", "day.svg", "day.pdf"
-#: A plan is of today where it was written so lately [s]; its times are those of a day and carry no date.
-_HOLDS_S: Final = 16 * 3600.0
+_DAY_MIN: Final = 1440
 
 
-def plan_before(folder: Path) -> dict[str, str]:
-    """Return the battery of each match of the plan that hangs on the wall; nothing where there is none."""
+def plan_before(folder: Path, date: str) -> dict[str, str]:
+    """Return the battery of each match of the plan of this date that hangs on the wall; nothing where there is none."""
     path = folder / OUT / JSON
-    return batteries_of_day(path.read_bytes()) if path.is_file() else {}
+    return batteries_of_day(path.read_bytes(), date) if path.is_file() else {}
 
 
-def steps_today(folder: Path, now: float) -> tuple[tuple[int, str], ...]:
-    """Return what the cart does, minute by minute, where a day was planned lately; `now` is in seconds since 1970."""
+def steps_today(folder: Path, today: dt.date) -> tuple[tuple[int, str], ...]:
+    """Return what the cart does today by the plan of the day, minute by minute; nothing where it is of another day."""
     path = folder / OUT / JSON
-    lately = path.is_file() and now - path.stat().st_mtime < _HOLDS_S
-    return steps_of_day(path.read_bytes()) if lately else ()
+    date, steps = steps_of_day(path.read_bytes()) if path.is_file() else ("", ())
+    try:
+        begins = (today - dt.date.fromisoformat(date)).days * _DAY_MIN
+    except ValueError:
+        return ()
+    return tuple((at_min - begins, words) for at_min, words in steps if 0 <= at_min - begins < _DAY_MIN)
 
 
 def write_day(

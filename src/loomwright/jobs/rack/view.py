@@ -76,6 +76,6 @@ def rack_view(state: State, robot: Robot, find_part: Callable[[str], Part | None
         health=health,
         chargers=chargers,
         charger_health=suspects,
-        findings=rack_findings(state, batteries, health, suspects, tuple(unknown)),
+        findings=rack_findings(state, batteries, health, suspects, tuple(unknown), day),
         day=day,
     )

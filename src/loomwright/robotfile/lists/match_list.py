@@ -31,10 +31,16 @@ _TYPED_FIX: Final = "Write names with times, as `Q1 9:05, Q7 10:20, F1 16:00 may
 
 @dataclass(frozen=True, slots=True)
 class MatchList:
-    """Matches in the order of time, in minutes since midnight of the first day; its date where the list has dates."""
+    """Matches in the order of time, in minutes since midnight of the first day.
+
+    `first` is its date where the list has dates, `weekday` the day of the week (Monday is 0) where it has those (else
+    -1), `numbered` whether it has numbers of days.
+    """
 
     matches: tuple[Match, ...]
     first: dt.date | None = None
+    weekday: int = -1
+    numbered: bool = False
 
 
 def read_matches(content: bytes, *, file: str = NAME) -> tuple[Match, ...]:
@@ -62,8 +68,13 @@ def read_match_list(content: bytes, *, file: str = NAME) -> MatchList:
         for piece in _pieces(table, reading):
             reading.take(piece)
     matches = reading.matches(Place(file))
-    dated = reading.before is not None and reading.before.dated and reading.first_day is not None
-    return MatchList(matches, dt.date.fromordinal(reading.first_day or 1) if dated else None)
+    last, first = reading.before, reading.first_day
+    if last is None or first is None or not last.said:
+        return MatchList(matches)
+    if last.dated:
+        return MatchList(matches, dt.date.fromordinal(first))
+    weekday = (last.weekday - (last.day - first)) % 7 if last.weekday >= 0 else -1
+    return MatchList(matches, weekday=weekday, numbered=weekday < 0)
 
 
 def typed_matches(text: str) -> tuple[Match, ...]:

@@ -152,6 +152,11 @@ async function played(form) {
 async function added(form, kind) {
   const about = field(form, "label").value.trim();
   if (!about) return ask(form, "label", "Write its label, as it stands on it.");
+  const plain = (/** @type {string | undefined} */ text) => (text ?? "").toLowerCase().replace(/\s+/g, "");
+  const there = all(kind === "charger" ? "[data-charger-label]" : ".battery[data-about]");
+  if (there.some((item) => plain(item.dataset.chargerLabel ?? item.dataset.about) === plain(about))) {
+    return ask(form, "label", `${about} is on the rack already.`);
+  }
   /** @type {Record<string, number>} */
   const conditions = {};
   for (const [name, key] of kind === "charger" ? [["gentle", "gentle_a"], ["fast", "fast_a"]] : [["cycles", "cycles"]]) {
