@@ -32,6 +32,8 @@ def command(folder: Path, *, as_json: bool, home: bool) -> None:
         print_json({"robot": view.robot, **charging_data(charging, cautions("charging"))})
     else:
         click.echo(for_reading("\n".join(charging_lines(charging, cautions("charging"))), sys.stdout))
+        if not view.chargers:
+            click.echo("No charger is known yet: loomwright rack add C1 --charger --gentle 2A --fast 6A")
     tell_urgent(view)
     if must_fix(view.findings):
         raise click.exceptions.Exit(MUST_FIX)

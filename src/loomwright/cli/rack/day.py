@@ -27,6 +27,7 @@ _CLOCK: Final = re.compile(r"(\d{1,2}):(\d\d)")
 _FILE: Final = click.Path(path_type=Path, dir_okay=False, exists=True)
 _DAY_S: Final = 86400
 _FAR_DAYS: Final = 200
+_LAST_HOUR: Final = 23
 
 
 @click.command(name="day")
@@ -150,6 +151,6 @@ def _midnight(view: RackView, now: str, first: date) -> tuple[float, int]:
 
 def _minute(text: str) -> int | None:
     found = _CLOCK.fullmatch(text.strip())
-    if found is None or int(found[2]) >= 60:  # noqa: PLR2004  minutes of an hour
+    if found is None or int(found[1]) > _LAST_HOUR or int(found[2]) >= 60:  # noqa: PLR2004  minutes of an hour
         return None
     return int(found[1]) * 60 + int(found[2])

@@ -55,7 +55,7 @@ def command(
     if as_json:
         print_json({"label": label, "place": place, "charger": charger})
     else:
-        where = {"robot": "in the robot", "charger": f"on {charger}", "rack": "on the rack"}.get(place, place)
+        where = {"robot": "in the robot", "charger": f"on {charger}", "rack": "on the rack", "quarantine": "in quarantine"}.get(place, place)
         click.echo(for_reading(f"{label} is {where}.", sys.stdout))
         told_after = [*cautions("quarantine")] if place == "quarantine" else []
         click.echo(for_reading("\n".join(told_after), sys.stdout), nl=bool(told_after))

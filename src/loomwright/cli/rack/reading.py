@@ -95,7 +95,7 @@ def command(
         print_json({"label": label, "added": signed.added, "rejected": [why for _, why in signed.rejected]})
     else:
         kinds = ", ".join(str(one["kind"]) for one in told)
-        click.echo(for_reading(f"{label}: {kinds} written down.", sys.stdout))
+        click.echo(for_reading(f"{label}: written down: {kinds}.", sys.stdout))
         if said["resistance"] is not None and not said["between"]:
             words = "Without the tester's two currents it gives no verdict: tell it again with --between 1A,18A."
             click.echo(for_reading(words, sys.stderr), err=True)
