@@ -36,6 +36,14 @@ def test_a_lie_is_named() -> None:
     assert doubt.disagreeing[0].ratio == pytest.approx(0.02, rel=0.1)
 
 
+def test_a_misread_among_many_answers_is_nothing_strange() -> None:
+    """One of 30 answers is misread in a quarter of hunts (1 - 0.99^30): it is counted and not told."""
+    doubt = standing(HUNT, _seen("lllll") * 5 + _seen("lllwl")).doubt
+    assert doubt.misreads == 1
+    assert doubt.chance == pytest.approx(1 - 0.99**30)
+    assert (doubt.told, doubt.disagreeing) == (False, ())
+
+
 def test_two_faults_that_no_one_explains_are_a_contradiction() -> None:
     """Single faults only, and answers of two: whichever it is, an answer is wrong, and that is told."""
     doubt = standing(HUNT, _seen("llwwl")).doubt

@@ -30,7 +30,7 @@ def _added(hunt: Hunt, shown: np.ndarray[tuple[int], np.dtype[np.int64]]) -> Hun
     return replace(hunt, checks=(*hunt.checks, more), chances=chances)
 
 
-@settings(max_examples=EXAMPLES // 2)
+@settings(max_examples=EXAMPLES // 3)
 @given(st.integers(0, 2**32 - 1))
 def test_a_check_that_tells_nothing_changes_nothing(seed: int) -> None:
     """However cheap, a check that always shows the same is never proposed, and no other step changes for it."""
@@ -41,7 +41,7 @@ def test_a_check_that_tells_nothing_changes_nothing(seed: int) -> None:
     ]
 
 
-@settings(max_examples=EXAMPLES // 2)
+@settings(max_examples=EXAMPLES // 3)
 @given(st.integers(0, 2**32 - 1), st.sampled_from([0.25, 60.0, 3600.0]))
 def test_the_unit_of_time_decides_nothing(seed: int, factor: float) -> None:
     """All times longer by a factor: every expected time is longer by it, and nothing else changes."""
@@ -58,7 +58,7 @@ def test_the_unit_of_time_decides_nothing(seed: int, factor: float) -> None:
     assert mine.suspects == theirs.suspects
 
 
-@settings(max_examples=EXAMPLES // 2)
+@settings(max_examples=EXAMPLES // 3)
 @given(st.integers(0, 2**32 - 1))
 @example(5867)  # what no check tells apart is no entropy that a check takes away
 def test_the_best_step_and_looking_ahead_agree_on_what_it_takes(seed: int) -> None:
@@ -139,8 +139,9 @@ def test_a_spoilt_check_is_not_proposed() -> None:
 
 def test_no_check_at_all_leaves_repairs() -> None:
     """A hunt without checks, or without faults, has its steps as well."""
-    hunt = hunt_of([[0], [0]], odds=[3.0])
-    bare = replace(hunt, checks=(), chances=np.zeros((2, 0, 0)))
+    hunt = hunt_of([[0]] * 6, odds=[3.0, 9.0, 5.0, 7.0, 8.0])
+    bare = replace(hunt, checks=(), chances=np.zeros((6, 0, 0)))
     for most in (0, 12):
-        assert [one.repair for one in standing(bare, [], pains=Pains(optimal_up_to=most)).steps] == [("F1",), ()]
+        steps = standing(bare, [], pains=Pains(optimal_up_to=most)).steps
+        assert [one.repair for one in steps][:2] == [("F2",), ("F5",)]
     assert standing(replace(bare, faults=(), chances=np.zeros((1, 0, 0))), []).steps[0].repair == ()

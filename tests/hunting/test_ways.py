@@ -17,7 +17,7 @@ from tests.hunting.made_up import part_of, small_pool
 from tests.hunting.ways import WAYS, Act, Left, halving, least_s, looking_ahead, per_second, takes_s, without_cost
 
 EXAMPLES = settings().max_examples
-_HUNTS = 400 if "LOOM_LONG" in os.environ else 20
+_HUNTS = 400 if "LOOM_LONG" in os.environ else 16
 
 
 def _pool(seed: int, most: int = 12) -> Pool:

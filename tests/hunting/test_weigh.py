@@ -29,7 +29,9 @@ def asked(draw: st.DrawFn) -> tuple[Hunt, list[Observation]]:
     kinds = []
     for column in range(checks):
         width = draw(st.integers(2, 4))
-        chances[:, column, :width] = chance.dirichlet(np.full(width, 0.4), faults + 1)
+        shares = chance.dirichlet(np.full(width, 0.4), faults + 1).round(1)
+        shares[np.arange(faults + 1), shares.argmax(axis=1)] += 1 - shares.sum(axis=1)
+        chances[:, column, :width] = shares
         kinds.append(
             Check(key=f"C{column}", seconds=float(chance.uniform(5, 180)), outcomes=OUTCOMES[:width], misread=0.03)
         )
@@ -111,7 +113,7 @@ def test_it_is_exact(question: tuple[Hunt, list[Observation]]) -> None:
     assert probabilities(*question) == pytest.approx(by_hand(*question), rel=1e-9, abs=1e-12)
 
 
-@settings(max_examples=EXAMPLES // 2)
+@settings(max_examples=EXAMPLES // 3)
 @given(asked(), st.randoms(use_true_random=False))
 def test_the_order_of_answers_is_no_matter(question: tuple[Hunt, list[Observation]], chance: object) -> None:
     """Another order gives the same suspects and steps, to the last digit."""
@@ -196,7 +198,7 @@ def test_faults_of_the_same_parts_are_never_together() -> None:
     assert {key for key in told if len(key) == 2} == {("F1", "F3"), ("F2", "F3")}
 
 
-@settings(max_examples=EXAMPLES // 2)
+@settings(max_examples=EXAMPLES // 3)
 @given(asked())
 def test_names_decide_nothing(question: tuple[Hunt, list[Observation]]) -> None:
     """Faults and checks with other names: the same probabilities and the same best times under the new names."""
