@@ -13,6 +13,7 @@ from loomwright.cli.options import json_option
 from loomwright.cli.rack.options import amount, event_of, given, moment, rack_folder, rack_store, said_by, sign
 from loomwright.findings import Severity
 
+_WORDS = {"robot": "in the robot", "rack": "on the rack", "quarantine": "in quarantine"}
 _PLACES = ("rack", "charger", "robot", "cooling", "quarantine", "away")
 
 
@@ -55,7 +56,7 @@ def command(
     if as_json:
         print_json({"label": label, "place": place, "charger": charger})
     else:
-        where = {"robot": "in the robot", "charger": f"on {charger}", "rack": "on the rack", "quarantine": "in quarantine"}.get(place, place)
+        where = _WORDS.get(place, f"on {charger}" if charger else place)
         click.echo(for_reading(f"{label} is {where}.", sys.stdout))
         told_after = [*cautions("quarantine")] if place == "quarantine" else []
         click.echo(for_reading("\n".join(told_after), sys.stdout), nl=bool(told_after))

@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING, Any, Final, TypeVar
 import click
 
 from loomwright.cli.console import for_reading
-from loomwright.findings import Severity
 
 if TYPE_CHECKING:
     from loomwright.jobs.rack.signing import Signed
@@ -26,7 +25,6 @@ if TYPE_CHECKING:
 
 F = TypeVar("F", bound=Callable[..., Any])
 
-_PLACES: Final = ("one-too-many", "two-places", "retired-in-use")
 _FORMS: Final = ("%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M:%S", "%Y-%m-%d")
 
 
@@ -127,9 +125,8 @@ def tell_urgent(view: RackView) -> None:
     """Tell on stderr what must not go on, and what does not fit with where things are said to be."""
     from loomwright.cli.console import print_findings  # noqa: PLC0415  only where there is something
 
-    urgent = [one for one in view.findings if one.severity is Severity.MUST or one.code in _PLACES]
-    if urgent:
-        print_findings(urgent, stream=sys.stderr)
+    if view.urgent:
+        print_findings(view.urgent, stream=sys.stderr)
 
 
 def event_of(kind: str, about: str, who: str, when: str, **fields: object) -> dict[str, object]:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
+from loomwright.findings import Severity
 from loomwright.jobs.rack.noticed import rack_findings
 from loomwright.jobs.rack.signing import known_label
 from loomwright.rack.battery import BatteryClass, class_of
@@ -24,6 +25,9 @@ if TYPE_CHECKING:
     from loomwright.records.fold import State
 
 
+_PLACES: Final = ("one-too-many", "two-places", "retired-in-use")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RackView:
     """Batteries with what is known of each in the same order, chargers likewise; `day` is the moment [since 1970]."""
@@ -36,6 +40,11 @@ class RackView:
     charger_health: tuple[ChargerHealth, ...]
     findings: tuple[Finding, ...]
     day: float
+
+    @property
+    def urgent(self) -> tuple[Finding, ...]:
+        """What must not go on, and what does not fit with where things are said to be."""
+        return tuple(one for one in self.findings if one.severity is Severity.MUST or one.code in _PLACES)
 
     def label(self, typed: str) -> str:
         """Return a label as it is written, whatever case and spaces it was typed with.

@@ -8,7 +8,6 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any, Final
 
 from loomwright.documents.json.rack import batteries_data, charging_data, next_data
-from loomwright.findings import Severity
 from loomwright.rack.cautions import cautions
 from loomwright.rack.charging import charging_now
 from loomwright.rack.cooling import cool_of
@@ -79,7 +78,7 @@ def rack_screen(view: RackView, steps: Sequence[tuple[int, str]] = ()) -> dict[s
         "leave": charging["leave"],
         "cautions": {name: cautions(name) for name in ("charging", "handling", "quarantine")},
         "alarm": alarm,
-        "urgent": [one.as_dict() for one in view.findings if one.severity in (Severity.MUST, Severity.SHOULD)],
+        "urgent": [one.as_dict() for one in view.urgent],
         "counts": list(Counter(one["verdict"] for one in batteries).items()),
         "looks": LOOKS,
         "version": version_of(
