@@ -72,8 +72,9 @@ class Step:
     """Something to do next: make a `check`, or mend the faults of `repair`; () with no check settles "no wiring fault".
 
     It takes `seconds`, with the change of the state of work, and tells `bits` on average. With it the hunt is
-    expected to end after `expected_s` in all, an estimate; `exact` says that it is none, but the least that is possible where the suspects
-    that count are the only ones and answers are right. `ends` is the probability that a repair ends the hunt.
+    expected to end after `expected_s` in all, an estimate; `exact` says that it is none, but the least that is possible
+    where the suspects that count are the only ones and answers are right. `ends` is the probability that a repair ends
+    the hunt.
     """
 
     check: str = ""
