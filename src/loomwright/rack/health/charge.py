@@ -26,11 +26,17 @@ _OFFSETS: Final = 9
 _MONTH_DAYS: Final = 30.44
 #: A grid can't move by less than this well.
 _LEAST_DAYS: Final = 3.0
+#: The chances of lying below one standard deviation under the middle, the middle, and one over it.
+_ONE_SIGMA: Final = (0.1587, 0.5, 0.8413)
 
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """What a battery held at a moment: mean and standard deviation of its charge, the chance that it was enough."""
+    """What a battery held at a moment: the middle of its charge, its doubt, the chance that it was enough.
+
+    `doubt` is half of the range that holds it with 68 %. A mean and a standard deviation would be those of the few that
+    a charge failed on.
+    """
 
     middle: float
     doubt: float
@@ -38,17 +44,20 @@ class Held:
 
 
 class Charge:
-    """The chances of every charge (rows) and every offset of the rest curve (columns), moved along a line of days."""
+    """The chances of every charge (rows) and every offset of the rest curve (columns), moved along a line of days.
+
+    Whatever it should hold, there is a small chance that it holds anything else: a charge that did not take, a cell
+    gone, another battery's label. So a rest voltage far from what is expected is believed, at the latest when a second
+    one agrees.
+    """
 
     def __init__(self, capacity_ah: float) -> None:
         """Begin knowing next to nothing; `capacity_ah` is what the battery really holds."""
         self._capacity_ah = capacity_ah
-        self._chance = np.outer(
-            _bell(_charges(), practice("untold charge"), practice("untold charge doubt")), _offset_chance()
-        )
-        self._even()
-        self._day: float | None = None
         self._stood = 0.0
+        self._chance = np.ones((_CELLS, 1)) * _offset_chance()
+        self._reset(practice("untold charge"), practice("untold charge doubt"))
+        self._day: float | None = None
 
     def meet(self, moment: Moment) -> Held:
         """Take in one thing that happened, and tell what the battery held: after it, but before a capacity test."""
@@ -61,8 +70,8 @@ class Charge:
             self._played(moment)
         elif reading.kind is Kind.CAPACITY:
             self._reset(practice("left after test"), practice("left after test doubt"))
-        elif (rest_v := reading.value if reading.kind is Kind.RESTED else reading.said("rest_v")) is not None:
-            self._rested(rest_v, *not_yet_rested(moment.since_charge_h, moment.since_load_h))
+        elif moment.rest_v is not None:
+            self._rested(moment.rest_v, *not_yet_rested(moment.since_charge_h, moment.since_load_h))
         return before or self.held()
 
     def stand_until(self, day: float) -> None:
@@ -80,17 +89,20 @@ class Charge:
 
     def held(self) -> Held:
         """Tell what it holds."""
-        chance = self._chance.sum(axis=1)
-        middle = float(chance @ _charges())
-        spread = float(chance @ (_charges() - middle) ** 2) ** 0.5
-        return Held(middle, spread, float(chance[_charges() >= practice("charged enough")].sum()))
+        low, middle, high = self._with(*_ONE_SIGMA)
+        enough = self._chance.sum(axis=1)[_charges() >= practice("charged enough")].sum()
+        return Held(middle, (high - low) / 2, float(enough))
 
     def estimate(self) -> Estimate:
         """Tell the middle and the 90 % range of its charge."""
+        low, middle, high = self._with(0.05, 0.5, 0.95)
+        return Estimate(middle, low, high)
+
+    def _with(self, *shares: float) -> tuple[float, ...]:
+        """Return the charges that are not reached with these chances."""
         below = np.concatenate([[0.0], np.cumsum(self._chance.sum(axis=1))])
         edges = np.clip((np.arange(_CELLS + 1) - 0.5) / (_CELLS - 1), 0.0, 1.0)
-        low, middle, high = (float(np.interp(share, below, edges)) for share in (0.05, 0.5, 0.95))
-        return Estimate(middle, low, high)
+        return tuple(float(np.interp(share, below, edges)) for share in shares)
 
     def _charged(self, end_v: float | None) -> None:
         short = 0.0 if end_v is None else max(practice("full end") - end_v, 0.0)
@@ -99,8 +111,8 @@ class Charge:
 
     def _played(self, moment: Moment) -> None:
         reading = moment.reading
-        if (before_v := reading.said("before_v")) is not None:
-            self._rested(before_v, *not_yet_rested(moment.since_charge_h, moment.since_load_h))
+        if moment.rest_v is not None:
+            self._rested(moment.rest_v, *not_yet_rested(moment.since_charge_h, moment.since_load_h))
         used_ah, doubt_ah = practice("match charge"), practice("match charge doubt")
         if (told := reading.said("used_ah")) is not None:
             used_ah, doubt_ah = told, practice("told charge doubt") * told
@@ -109,9 +121,17 @@ class Charge:
             self._rested(after_v, *not_yet_rested(None, practice("dip time")))
 
     def _reset(self, middle: float, doubt: float) -> None:
-        """Put the charge where a charge or a test left it; the battery's own curve stays what it was."""
+        """Put the charge where a charge or a test left it, if it did; the battery's own curve stays what it was."""
         self._stood = 0.0
-        self._chance = np.outer(_bell(_charges(), middle, doubt), self._chance.sum(axis=0))
+        bell = _bell(_charges(), middle, doubt)
+        self._chance = np.outer(bell / bell.sum(), self._chance.sum(axis=0))
+        self._fail(practice("charge failed"))
+
+    def _fail(self, chance: float) -> None:
+        """Leave a chance that it holds anything: any charge alike, or nothing, where a cell is gone."""
+        anything = np.full(_CELLS, (1 - practice("cell gone")) / _CELLS)
+        anything[0] += practice("cell gone")
+        self._chance = (1 - chance) * self._chance + chance * np.outer(anything, self._chance.sum(axis=0))
         self._even()
 
     def _take(self, share: float, doubt: float) -> None:
@@ -128,11 +148,19 @@ class Charge:
         self._even()
 
     def _rested(self, rest_v: float, above_v: float, doubt_v: float) -> None:
-        expected = _rest_voltages()[:, None] + _offsets()[None, :]
-        spread = (practice("rest noise") ** 2 + doubt_v**2) ** 0.5
-        off = (rest_v - above_v - expected) / spread
-        tail = practice("tail")
-        self._chance = self._chance * (1 + off**2 / tail) ** (-(tail + 1) / 2)
+        """Take in a rest voltage; one below the curve's lowest point means empty, one above its highest full.
+
+        Its error is spread as the logistic curve: as wide as Student's t, but a lower voltage never speaks for more
+        charge, as it does in Student's tails. What is left for a slip of the pen is the same everywhere.
+        """
+        self._fail(practice("failed since"))
+        own_v = np.clip(rest_v - above_v - _offsets(), _rest_voltages()[0], _rest_voltages()[-1])
+        width_v = practice("rest width") * (practice("rest noise") ** 2 + doubt_v**2) ** 0.5
+        off = (own_v[None, :] - _rest_voltages()[:, None]) / width_v
+        slip = practice("blunder")
+        self._chance = self._chance * (
+            (1 - slip) / (4 * width_v * np.cosh(np.clip(off / 2, -300, 300)) ** 2) + slip / practice("blunder span")
+        )
         self._even()
 
     def _even(self) -> None:

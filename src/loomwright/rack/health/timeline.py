@@ -35,6 +35,13 @@ class Moment:
     since_load_h: float | None
     rest: Moment | None
 
+    @property
+    def rest_v(self) -> float | None:
+        """The voltage at rest that was read: as the reading itself, before a load, before a match."""
+        if self.reading.kind is Kind.RESTED:
+            return self.reading.value
+        return self.reading.said("before_v" if self.reading.kind is Kind.PLAYED else "rest_v")
+
 
 def moments(battery: RackBattery) -> tuple[Moment, ...]:
     """Return what counts of a battery in order of time, then of the keys, in whatever order it arrived."""
