@@ -73,7 +73,7 @@ def test_any_test_finds_the_share_that_it_was_made_of(load_a: float, share: floa
 
 def test_far_from_the_usual_current_the_sheet_is_less_sure() -> None:
     """At 7.5 A the doubt is the test's own; at 1 A and at 30 A it is more."""
-    doubts = {load: _tested(Story().discharged(1, 1.0, load_a=load)).doubt for load in (1.0, 7.5, 30.0)}
+    doubts = {load: _tested(Story().discharged(1, 0.5, load_a=load)).doubt for load in (1.0, 7.5, 30.0)}
     assert doubts[7.5] < doubts[1.0]
     assert doubts[7.5] < doubts[30.0]
 
@@ -90,6 +90,15 @@ def test_a_test_to_another_end_is_set_aside() -> None:
     health = Story().discharged(1, 1.4, cutoff_v=11.5).health()
     assert health.capacity_tested == 0
     assert "stopped at 11.5 V" in health.set_aside[0].why
+
+
+def test_more_than_a_battery_can_hold_is_set_aside() -> None:
+    """28 Ah of 18 are more than 1.5 times the rating; 26 are believed, though told as 1.1 at most."""
+    wrong, much = (Story().discharged(1, given / 7.5).health() for given in (28.0, 26.0))
+    assert wrong.capacity_tested == 0
+    assert "28.0 Ah are more than 1.5 times the 18 Ah" in wrong.set_aside[0].why
+    assert much.capacity_tested == 1
+    assert much.set_aside == ()
 
 
 def test_nine_of_ten_ranges_hold_the_truth() -> None:

@@ -133,6 +133,13 @@ def test_one_odd_voltage_is_forgotten_when_the_next_ones_agree_again() -> None:
     assert odd.low > 0.8
 
 
+def test_above_the_curve_is_full() -> None:
+    """A day after a load 13.45 V are no less full than 13.1 V: more than the curve's highest is full, not a slip."""
+    high, full = (_held(Story().rested(1, volts, since_load_h=20.0), 1.1) for volts in (13.45, 13.1))
+    assert high.middle >= full.middle
+    assert high.low >= full.low > 0.7
+
+
 _BEFORE = {
     "nothing": (),
     "a charge": ("charged",),

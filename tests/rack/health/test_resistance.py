@@ -132,3 +132,16 @@ def test_cold_and_flat_read_high(warm: float, charge: float) -> None:
     if warm <= 25:
         assert found.log_share <= usual.log_share + 1e-12
     assert found.doubt >= usual.doubt - 1e-12
+
+
+@pytest.mark.parametrize(("load_a", "volts", "counts"), [(100, 13.0, False), (100, 12.9, True), (90, 13.0, True)])
+def test_a_hard_load_that_shows_no_drop_is_set_aside(load_a: float, volts: float, *, counts: bool) -> None:
+    """More than 12.9 V under 100 A and more: no battery does that, as a load test and as a voltage under load."""
+    for story in (
+        Story().load_test(1, volts, load_a=load_a, rest_v=13.3),
+        Story().charged(0.1).loaded(1, volts, load_a=load_a, rest_v=13.3),
+    ):
+        health = story.health()
+        assert (health.tested == 1) == counts
+        assert [one.why for one in health.set_aside if "no battery shows more than 12.9 V" not in one.why] == []
+        assert (len(health.set_aside) == 0) == counts

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from itertools import pairwise
 
@@ -121,6 +122,27 @@ def test_an_unknown_charge_is_not_bad_either() -> None:
         story.tested(day, 34, charged=False)
     assert story.verdict().state is State.RETEST
     assert "Charge it fully" in story.verdict().ask
+
+
+def test_half_charged_is_not_called_flat() -> None:
+    """A high reading at 60 % of charge was not of a full battery; one at a tenth was of a flat one."""
+    half = Story().tests([12] * 4).rested(29.9, 12.4).tested(30, 30, charged=False).verdict()
+    assert half.ask.endswith("measure its resistance again: it was not fully charged, so it reads high.")
+    flat = Story().tests([12] * 4).played(20).rested(29.9, 11.7).tested(30, 30, charged=False).verdict()
+    assert flat.ask.endswith("measure its resistance again: stored flat it reads high.")
+
+
+def test_odds_are_said_in_plain_words() -> None:
+    """Each sentence names what the odds are of, and why they decide or do not."""
+    close, odd, practice = (" ".join(Story().tests(mohms).verdict().reasons) for mohms in ([24], [34], [24] * 4))
+    assert re.search(r"The odds that it is not for matches are [2-7]\d %: too close to call\.", close)
+    assert re.search(r"are 1\d %, but its last reading is past that limit: no verdict yet\.", odd)
+    team = [Story(label=f"B{n}").tests([24] * (1 if n == 0 else 4)).battery() for n in range(6)]
+    assert ", but one reading alone decides nothing." in " ".join(health_of(team, NOW)[0].verdict.reasons)
+    assert "The odds that it is not for matches are 99 %; below 20 % it is for matches again." in practice
+    assert "The odds that it is past its end are 9" in " ".join(Story().tests([34] * 4).verdict().reasons)
+    short = Story().tests([12] * 3).discharged(20, 9 / 7.5).discharged(30, 9 / 7.5).verdict()
+    assert "The odds that it holds too little are 9" in " ".join(short.reasons)
 
 
 def test_a_fit_battery_that_reads_high_flat_twice_is_tested_again() -> None:

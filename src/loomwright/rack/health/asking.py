@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from loomwright.rack.health.capacity import usual_current_a
 from loomwright.rack.health.case import day_words
 from loomwright.rack.health.practice import practice
+from loomwright.rack.health.replay import AGREE
 from loomwright.rack.health.result import State
 
 if TYPE_CHECKING:
@@ -27,12 +28,13 @@ def _asked(case: Case, level: Level) -> Iterator[str]:
     seen, state = case.evidence.seen, case.standing.state
     if case.battery.alarms:
         yield "A mentor looks it over, and releases it or takes it out of use."
+    yield from _not_held(case)
     if not seen:
         yield f"Measure its resistance {_TESTER}: nothing of it is known."
     elif case.standing.by_resistance is State.UNMEASURED:
         yield f"Measure its resistance {_TESTER}, near {_currents(case)}: at others it can't be judged."
     elif not seen[-1].charged and seen[-1].near and seen[-1].as_it_was > case.evidence.log_match:
-        yield "Charge it fully, let it rest some hours and measure its resistance again: stored flat it reads high."
+        yield f"Charge it fully, let it rest some hours and measure its resistance again: {_why_high(seen[-1].charge)}."
     if case.standing.by_resistance is State.RETEST:
         yield f"Measure its resistance again {_TESTER}: a second reading that agrees decides."
     yield from _odd(case, level)
@@ -44,6 +46,23 @@ def _asked(case: Case, level: Level) -> Iterator[str]:
     if state in {State.FIT, State.PRACTICE} and not case.evidence.tests:
         current = f"{usual_current_a(case.battery.of):.3g} A to 10.5 V"
         yield f"A capacity test at {current}, when there is time: how much it holds is only supposed."
+
+
+def _not_held(case: Case) -> Iterator[str]:
+    lows = len(case.standing.lows)
+    if lows >= AGREE:
+        yield "Take it out of use and hand it back: it was charged twice and did not hold. Don't charge it again."
+    elif lows:
+        again = "charge it once more, watched, unplug it and read its rest voltage after some hours"
+        yield f"It was charged and does not hold: {again}; if it is low again a cell is dead."
+
+
+def _why_high(charge: float) -> str:
+    return (
+        "stored flat it reads high"
+        if charge < practice("stored flat")
+        else "it was not fully charged, so it reads high"
+    )
 
 
 def _currents(case: Case) -> str:

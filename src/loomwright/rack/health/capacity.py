@@ -42,6 +42,10 @@ def tested(moment: Moment, of: BatteryClass, held: Held) -> Discharged | str:
     """
     reading = moment.reading
     load_a, cutoff_v, hours = reading.conditions["load_a"], reading.conditions["cutoff_v"], reading.value or 0.0
+    delivered_ah = load_a * hours
+    if delivered_ah > limit("most delivered") * of.capacity_ah:
+        rated = f"more than {limit('most delivered'):g} times the {of.capacity_ah:g} Ah it is rated"
+        return f"{delivered_ah:.1f} Ah are {rated}: no battery gives that. Read hours and amps again."
     if not _CUTOFF_V - _CUTOFF_NEAR_V <= cutoff_v <= _CUTOFF_V + _CUTOFF_NEAR_V:
         return f"It was stopped at {cutoff_v:g} V; the sheet it is held against ends at {_CUTOFF_V:g} V."
     warm = reading.said("temperature_c")
@@ -54,7 +58,6 @@ def tested(moment: Moment, of: BatteryClass, held: Held) -> Discharged | str:
         practice("untold warmth doubt") if warm is None else practice("climate doubt") * log(warmth),
         held.doubt / held.middle,
     )
-    delivered_ah = load_a * hours
     log_share = log(delivered_ah / of.capacity_ah / share / warmth / held.middle)
     return Discharged(
         moment=moment,

@@ -108,6 +108,7 @@ def _judged(one: _Alike, ohm: Level, loss: Level, now_day: float) -> BatteryHeal
         past=ohm.above,
         tests=one.tests,
         short=loss.above,
+        rests=tuple(moment for moment in one.happened if moment.rest_v is not None),
     )
     case = Case(
         battery=battery,

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
+from loomwright.rack.health.holding import lows_with
 from loomwright.rack.health.practice import limit, practice
 from loomwright.rack.health.result import State
 
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
     from loomwright.rack.health.capacity import Discharged
     from loomwright.rack.health.limits import Limits
     from loomwright.rack.health.resistance import Observed
+    from loomwright.rack.health.timeline import Moment
 
 #: A verdict looks at so many of the last readings, and so many of them have to agree.
 LAST: Final = 3
@@ -27,7 +29,8 @@ class Evidence:
     """What a verdict rests on: readings in order of time, and after each the chance of being past each limit.
 
     `past` has for every reading of the resistance the chance that it is not for matches and that it is to be retired,
-    `short` for every capacity test the chance that it holds too little; each ends with that of now.
+    `short` for every capacity test the chance that it holds too little; each ends with that of now. `rests` are the
+    moments at which a rest voltage was read.
     """
 
     log_match: float
@@ -37,24 +40,30 @@ class Evidence:
     past: Sequence[Sequence[float]]
     tests: Sequence[Discharged]
     short: Sequence[Sequence[float]]
+    rests: Sequence[Moment] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Standing:
-    """Where a battery stands: by resistance, by capacity tests (`holds`), by load tests (`stands`); since which day."""
+    """Where a battery stands: by resistance, by capacity tests (`holds`), by load tests (`stands`); since which day.
+
+    `lows` are the flat rest voltages after as many finished charges that it did not hold.
+    """
 
     by_resistance: State = State.UNMEASURED
     holds: bool = True
     stands: bool = True
+    lows: tuple[Moment, ...] = ()
     since: float | None = None
 
     @property
     def state(self) -> State:
         """What all of it together allows."""
-        allows = self.holds and self.stands
-        if self.by_resistance is State.RETIRE or allows:
-            return self.by_resistance
-        return State.PRACTICE
+        if self.by_resistance is State.RETIRE or len(self.lows) >= AGREE:
+            return State.RETIRE
+        if self.lows:
+            return State.RETEST
+        return self.by_resistance if self.holds and self.stands else State.PRACTICE
 
 
 def replayed(evidence: Evidence, limits: Limits) -> Standing:
@@ -62,17 +71,11 @@ def replayed(evidence: Evidence, limits: Limits) -> Standing:
     standing = Standing()
     steps = [(one.moment.reading, "seen", k) for k, one in enumerate(evidence.seen)]
     steps += [(one.moment.reading, "test", k) for k, one in enumerate(evidence.tests)]
+    steps += [(one.reading, "rest", k) for k, one in enumerate(evidence.rests)]
     for reading, which, k in sorted(steps, key=lambda step: (step[0].day, step[0].key)):
-        before = standing.state
-        by_resistance, holds, stands = standing.by_resistance, standing.holds, standing.stands
-        if which == "seen":
-            by_resistance = _by_resistance(by_resistance, evidence, k, limits)
-            stands = _stands(stands, evidence.seen[: k + 1], limits)
-        else:
-            holds = _holds(evidence, k, holds=holds)
-        standing = Standing(by_resistance=by_resistance, holds=holds, stands=stands, since=standing.since)
+        before, standing = standing.state, _after(standing, evidence, which, k, limits)
         if standing.state is not before:
-            standing = Standing(by_resistance=by_resistance, holds=holds, stands=stands, since=reading.day)
+            standing = replace(standing, since=reading.day)
     return standing
 
 
@@ -85,6 +88,19 @@ def load_fails(one: Observed, limits: Limits) -> bool | None:
     if not _near(load_a, limits.load_a, _LOAD_NEAR) or not _near(seconds, limit("load time"), _TIME_NEAR):
         return None
     return (reading.value or 0.0) < limit("load voltage")
+
+
+def _after(standing: Standing, evidence: Evidence, which: str, k: int, limits: Limits) -> Standing:
+    """Return where it stands after the reading `k` of one sort."""
+    if which == "rest":
+        return replace(standing, lows=lows_with(standing.lows, evidence.rests[k]))
+    if which == "test":
+        return replace(standing, holds=_holds(evidence, k, holds=standing.holds))
+    return replace(
+        standing,
+        by_resistance=_by_resistance(standing.by_resistance, evidence, k, limits),
+        stands=_stands(standing.stands, evidence.seen[: k + 1], limits),
+    )
 
 
 def _by_resistance(now: State, evidence: Evidence, k: int, limits: Limits) -> State:

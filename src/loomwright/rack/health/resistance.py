@@ -74,6 +74,9 @@ def seen_at(moment: Moment, of: BatteryClass) -> Seen | str:
         return _tester(moment)
     if reading.value is None:
         return "It has no voltage under load."
+    if (load_a := reading.conditions["load_a"]) >= limit("hard load") and reading.value > limit("hard load voltage"):
+        most = f"more than {limit('hard load voltage'):g} V"
+        return f"{reading.value:.2f} V under {load_a:g} A: no battery shows {most} there. Read load and voltage again."
     if reading.kind is Kind.LOADED and reading.said("other_v") is not None:
         return _two_loads(moment)
     return _load_and_rest(moment, of)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from loomwright.rack.health.capacity import at_usual_current_ah, usual_current_a
 from loomwright.rack.health.case import day_words
+from loomwright.rack.health.holding import like_a_shorted_cell
 from loomwright.rack.health.practice import limit, limit_source, practice
 from loomwright.rack.health.replay import LAST, load_fails
 from loomwright.rack.health.result import State
@@ -24,7 +25,9 @@ _SURELY_LOW_H = (4.0, 96.0)
 def reasons(case: Case) -> tuple[str, ...]:
     """Return what the verdict rests on, what weighs most first."""
     return tuple(
-        one for part in (_alarms, _resistance, _far, _while_flat, _capacity, _load_tests) for one in part(case)
+        one
+        for part in (_alarms, _not_held, _resistance, _far, _while_flat, _capacity, _load_tests)
+        for one in part(case)
     )
 
 
@@ -37,6 +40,14 @@ def _alarms(case: Case) -> Iterator[str]:
     for one in sorted(case.battery.alarms, key=lambda look: (look.day, look.key)):
         seen = f"{one.words}, seen by {one.who} on {day_words(one.day)}"
         yield f"Put aside: {seen}. Only a mentor's release ends that."
+
+
+def _not_held(case: Case) -> Iterator[str]:
+    for low in case.standing.lows:
+        when = f"on {day_words(low.reading.day)}, {low.since_charge_h or 0.0:.0f} h after a finished charge"
+        flat = f"{limit('flat rest'):g} V or less is flat ({limit_source('flat rest')})"
+        shorted = ", as if one of its six cells were shorted" if like_a_shorted_cell(low) else ""
+        yield f"It rested at {low.rest_v:.2f} V {when}: {flat}. It does not hold its charge{shorted}."
 
 
 def _resistance(case: Case) -> Iterator[str]:
@@ -53,13 +64,14 @@ def _resistance(case: Case) -> Iterator[str]:
         yield f"They are told for {limit('class capacity'):g} Ah and scaled to {of.capacity_ah:g} Ah."
     past, done = case.evidence.past[-1]
     if case.standing.by_resistance is State.RETIRE:
-        yield f"It is past the end with {_percent(done)}, and {_agree(case, case.evidence.log_retire)} agree."
+        agree = _agree(case, case.evidence.log_retire)
+        yield f"The odds that it is past its end are {_percent(done)}, and {agree} agree."
     elif case.standing.by_resistance is State.PRACTICE:
-        yield f"It is not for matches with {_percent(past)}; for matches again when that is below {_percent(_band())}."
+        yield f"{_odds(past)}; below {_percent(_band())} it is for matches again."
     elif case.standing.by_resistance is State.FIT and case.ohm.middle > limits.good_ohm:
         yield "That is marginal: for matches, but not for the one that counts."
     elif case.standing.by_resistance is State.RETEST:
-        yield f"It is not for matches with {_percent(past)}: too close to call, or one reading alone."
+        yield f"{_odds(past)}{_undecided(case, past)}."
 
 
 def _far(case: Case) -> Iterator[str]:
@@ -89,7 +101,7 @@ def _capacity(case: Case) -> Iterator[str]:
     current = f"{usual_current_a(of):.3g} A"
     yield f"Gives {gives[0]:.1f} Ah ({gives[1]:.1f} to {gives[2]:.1f}) at {current}, from {tests}; {asked}."
     if not case.standing.holds:
-        yield f"It holds too little with {_percent(case.evidence.short[-1][0])}."
+        yield f"The odds that it holds too little are {_percent(case.evidence.short[-1][0])}."
 
 
 def _load_tests(case: Case) -> Iterator[str]:
@@ -115,6 +127,8 @@ def _rest(case: Case) -> Iterator[str]:
     if hours is None or not least <= hours <= most or (unloaded is not None and unloaded < hours):
         return
     low, high, value = limit("least rested"), limit("most rested"), last.reading.value or 0.0
+    if last in case.standing.lows:
+        return  # a reason of the verdict says it
     if not low <= value <= high:
         usual = f"{low:g} to {high:g} V is usual ({limit_source('least rested')})"
         yield f"Rested at {value:.2f} V {hours:.0f} h after a charge: {usual}. Charge it on another charger."
@@ -134,6 +148,18 @@ def _agree(case: Case, bound: float) -> str:
     judged = [one for one in case.evidence.seen if one.judged][-LAST:]
     high = [day_words(one.moment.reading.day) for one in judged if one.log_share > bound]
     return f"the readings of {listed(high, 'and')}"
+
+
+def _odds(past: float) -> str:
+    return f"The odds that it is not for matches are {_percent(past)}"
+
+
+def _undecided(case: Case, past: float) -> str:
+    if past >= practice("sure"):
+        return ", but one reading alone decides nothing"
+    if past <= _band() and case.evidence.seen[-1].as_it_was > case.evidence.log_match:
+        return ", but its last reading is past that limit: no verdict yet"
+    return ": too close to call"
 
 
 def _band() -> float:
