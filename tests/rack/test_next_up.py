@@ -76,6 +76,12 @@ def test_the_best_comes_first_with_its_reasons() -> None:
     assert "below the least charge for a match, 80%" in found[2].why
 
 
+def test_the_least_charge_is_enough() -> None:
+    """80 % is not below 80 %."""
+    enough, short = (next_up([battery("B1")], [known("B1", charge=one)], PRACTICE, NOW)[0] for one in (0.8, 0.799))
+    assert (enough.ready, short.ready) == (True, False)
+
+
 def test_a_label_that_only_a_reading_knows_is_no_candidate() -> None:
     """Somebody may have mistyped it."""
     assert next_up([replace(battery("NOBODY"), added=False)], [known("NOBODY")], PRACTICE, NOW) == ()
@@ -145,7 +151,7 @@ def test_a_flat_battery_is_charged_gently_and_watched() -> None:
     empty = charging_now([battery("B1")], [known("B1", charge=0.1)], [FAST], PRACTICE, NOW)
     assert (empty.put[0].amps, empty.put[0].fast) == (2.0, False)
     assert "only while somebody watches" in empty.put[0].watched
-    rested = readings_of([event(1, Kind.RESTED, about="B1", value=11.4, unit="V", measured_at=stamp(60))])
+    rested = readings_of([event(1, Kind.RESTED, about="B1", value=11.8, unit="V", measured_at=stamp(60))])
     low = replace(battery("B1"), readings=rested)
     assert charging_now([low], [known("B1", charge=0.5)], [FAST], PRACTICE, NOW).put[0].watched
     since = replace(low, charges=readings_of([event(2, Kind.CHARGED, about="B1", tool="C1", measured_at=stamp(20))]))

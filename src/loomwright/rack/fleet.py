@@ -50,8 +50,6 @@ def chargers_of(state: State) -> tuple[RackCharger, ...]:
         told = standing(record.described)
         said = told.conditions if told is not None else {}
         gentle, fast = said.get("gentle_a"), said.get("fast_a")
-        if gentle is not None and fast is not None:
-            gentle, fast = min(gentle, fast), max(gentle, fast)
         charges = readings_of(record.charges)
         found.append(RackCharger(label=record.label, gentle_a=gentle, fast_a=fast, charges=charges))
     return tuple(sorted(found, key=lambda one: natural(one.label)))
