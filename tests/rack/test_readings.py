@@ -29,6 +29,7 @@ def reading(kind: Kind, value: float | None, **conditions: float) -> Event:
         (reading(Kind.LOADED, 12.4, load_a=5, other_load_a=5, other_v=12), "Two equal loads"),
         (reading(Kind.LOADED, 12.4, load_a=1, other_load_a=18, other_v=12.5), "Were the two swapped?"),
         (reading(Kind.LOADED, 12.4, load_a=18, other_load_a=1, other_v=12.1), "Were the two swapped?"),
+        (reading(Kind.LOADED, 12.4, load_a=1, other_load_a=18, other_v=12.4), "no lower under the larger load"),
         (reading(Kind.LOAD_TEST, 12.9, load_a=200, seconds=10, rest_v=12.8), "higher under load than at rest"),
         (reading(Kind.RESTED, 12.8, temperature_c=200), "200 C for temperature c is outside"),
         (reading(Kind.CAPACITY, 0, load_a=7.5, cutoff_v=10.5), "0 h for capacity is outside"),

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 import pytest
 
 from loomwright.jobs.match import Asked, study_robot
 from loomwright.jobs.rack.day import planned_day
+from loomwright.jobs.rack.day_papers import steps_today
 from loomwright.jobs.rack.risk import risks_of
 from loomwright.jobs.rack.signing import state_of
 from loomwright.jobs.rack.view import RackView, rack_view
@@ -18,7 +21,7 @@ from loomwright.rack.next_up import next_up
 from loomwright.rack.readings import day_of
 from loomwright.robotfile.folder import open_folder
 from loomwright.robotfile.lists.match_list import typed_matches
-from tests.jobs.rack.team import folder_of, read, sign, store_of, told
+from tests.jobs.rack.team import folder_of, good_and_bad, read, sign, store_of, told
 from tests.records.events import NOON
 from tests.robots import EXAMPLES
 
@@ -95,3 +98,48 @@ def test_a_battery_on_a_charger_in_a_robot_or_nowhere_begins_the_day_as_it_is(tm
     assert [one.label for one in done.day.chargers] == ["C1"]
     codes = [finding.code for finding in done.findings]
     assert codes[:2] == ["charger-current-unknown", "battery-unmeasured"]
+
+
+def test_a_practice_battery_is_played_only_where_there_is_no_fit_one(tmp_path: Path) -> None:
+    """Left out beside a fit one; alone it is planned, and that it had better not be is said."""
+    folder = good_and_bad(folder_of(tmp_path))
+    matches = typed_matches("Q1 12:40, Q2 14:30")
+    both = planned_day(seen(folder), matches, midnight=MIDNIGHT, now_min=720)
+    assert [one.label for one in both.day.batteries] == ["B1"]
+    sign(folder, told(60, "moved", "B1", words="away"))
+    alone = planned_day(seen(folder), matches, midnight=MIDNIGHT, now_min=720)
+    assert [one.label for one in alone.day.batteries] == ["B2"]
+    assert "no-fit-battery" in [finding.code for finding in alone.findings]
+
+
+def test_what_sits_on_a_charger_and_is_not_played_is_told_where_to_put(tmp_path: Path) -> None:
+    """A dropped one into quarantine, a practice one on the rack; a hot one waits until it is cool."""
+    folder = good_and_bad(folder_of(tmp_path))
+    sign(
+        folder,
+        told(60, "battery", "B3"),
+        told(61, "looked over", "B3", words="dropped"),
+        told(62, "moved", "B3", words="charger", tool="C1"),
+        told(63, "moved", "B2", words="charger", tool="C2"),
+        told(64, "warmth", "B1", value=60.0, unit="C", measured_at="2026-02-07T11:55:00Z"),
+    )
+    done = planned_day(seen(folder), typed_matches("Q1 12:40"), midnight=MIDNIGHT, now_min=720)
+    fixes = {finding.place.thing: finding.fix for finding in done.findings if finding.code == "charger-occupied"}
+    assert fixes["C1"].endswith("rack move B3 quarantine")
+    assert fixes["C2"].endswith("rack move B2 rack")
+    (battery,) = done.day.batteries
+    assert (battery.free_min, battery.ready_min) == (735, 735)
+
+
+def test_only_the_steps_of_today_are_shown(tmp_path: Path) -> None:
+    """Of a day that was planned for tomorrow nothing, of one that began yesterday what is of today."""
+    folder = folder_of(tmp_path)
+    (folder / "out").mkdir()
+    steps = [{"at_min": 600, "words": "first"}, {"at_min": 1440 + 30, "words": "after midnight"}]
+    told_day = {"format": 1, "date": "2026-02-07", "steps": steps}
+    (folder / "out" / "day.json").write_text(json.dumps(told_day), encoding="utf-8")
+    assert steps_today(folder, date(2026, 2, 6)) == ()
+    assert steps_today(folder, date(2026, 2, 7)) == ((600, "first"),)
+    assert steps_today(folder, date(2026, 2, 8)) == ((30, "after midnight"),)
+    (folder / "out" / "day.json").write_text("[", encoding="utf-8")
+    assert steps_today(folder, date(2026, 2, 7)) == ()

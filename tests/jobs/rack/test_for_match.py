@@ -56,6 +56,18 @@ def test_without_a_name_it_is_the_one_in_the_robot(tmp_path: Path) -> None:
     assert taken(folder, "")[0] == "B1"
 
 
+def test_a_battery_is_played_as_full_as_it_is(tmp_path: Path) -> None:
+    """After matches without a charge it begins with less."""
+    folder = good_and_bad(folder_of(tmp_path))
+    files = open_folder(folder)
+    robot, _ = files.read()
+    full = match_battery(files, robot, "B1").state.charge
+    sign(
+        folder, *(told(60 + n, "played", "B1", words=f"Q{n}", measured_at=f"2026-02-07T0{n}:00:00Z") for n in range(5))
+    )
+    assert match_battery(files, robot, "B1").state.charge[1] < full[0]
+
+
 def test_what_there_is_not_offers_the_nearest(tmp_path: Path) -> None:
     """Neither a state nor a label."""
     folder = good_and_bad(folder_of(tmp_path))

@@ -10,7 +10,7 @@ from loomwright.jobs.rack.view import RackView, rack_view
 from loomwright.rack.health.result import State
 from loomwright.rack.readings import day_of
 from loomwright.robotfile.folder import open_folder
-from tests.jobs.rack.team import folder_of, good_and_bad, sign, store_of, told
+from tests.jobs.rack.team import folder_of, good_and_bad, read, sign, store_of, told
 from tests.records.events import NOON
 
 
@@ -94,3 +94,24 @@ def test_a_charger_that_ends_low_is_told(tmp_path: Path) -> None:
     ]
     events += [told(40 + n, "battery", f"B{n}") for n in range(3)]
     assert codes(folder, *events) == ["charger-ends-low"]
+
+
+def test_two_people_who_say_the_same_place_agree(tmp_path: Path) -> None:
+    """Two moves that did not know of each other, to one place: nothing to look after."""
+    folder = folder_of(tmp_path)
+    moves = [told(n, "moved", "B1", words="charger", tool="C1") for n in (2, 3)]
+    assert "two-places" not in codes(folder, told(1, "battery", "B1"), *moves)
+    assert "two-places" in codes(folder, told(4, "moved", "B1", words="charger", tool="C2"))
+
+
+def test_a_battery_past_use_that_is_in_the_robot_is_told(tmp_path: Path) -> None:
+    """Three readings agree that it is to be retired."""
+    folder = folder_of(tmp_path)
+    sign(folder, told(1, "battery", "B1"))
+    for n, day in enumerate((2, 3, 4, 5)):
+        at = f"2026-02-0{day}T09:00:00Z"
+        sign(folder, told(10 + n, "charged", "B1", tool="C1", value=13.6, unit="V", measured_at=at))
+        sign(folder, read(20 + n, "B1", 38.0, measured_at=f"2026-02-0{day}T21:00:00Z"))
+    assert seen(folder).health_of("B1").verdict.state is State.RETIRE
+    assert "retired-in-use" not in [finding.code for finding in seen(folder).findings]
+    assert "retired-in-use" in codes(folder, told(30, "moved", "B1", words="robot"))
