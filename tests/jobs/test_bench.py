@@ -190,3 +190,11 @@ def test_the_wake_up_list_is_worked_out_when_it_is_asked_for_and_once(
     bench.sign([made(1)], Role.STUDENT, now=NOON)
     assert bench.view().wake_up is first
     assert len(worked_out) == 1
+
+
+def test_a_battery_belongs_to_the_team_whatever_build_is_served(bench: Bench) -> None:
+    """The bench of a practice build takes what is told of batteries, and no end of another build."""
+    bench.build = "practice"
+    rack = {"key": key(1), "kind": "battery", "who": "AB", "measured_at": NOON, "about": "B1"}
+    outcomes = [answer.outcome for answer in bench.sign([rack, made(2)], Role.STUDENT, now=NOON)]
+    assert outcomes == ["added", "refused"]

@@ -87,8 +87,11 @@ def test_the_same_records_play_the_same_match(tmp_path: Path) -> None:
     assert taken(folder, "B1") == taken(folder, "B1")
 
 
-def test_a_match_is_played_with_the_battery_that_is_in_the_robot(tmp_path: Path) -> None:
+def test_a_match_is_played_with_the_battery_that_is_in_the_robot(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """A worse battery sags deeper on the very same matches, and the study says whose it was; no plan rests on it."""
+    monkeypatch.setattr("loomwright.jobs.match.LEAST_FOR_DUTY", 1)
     folder = good_and_bad(folder_of(tmp_path, "rockpool"))
     asked = Asked(matches=32)
     lowest = {}
