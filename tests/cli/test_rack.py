@@ -285,6 +285,7 @@ def test_what_is_described_anew_keeps_what_is_not_said_again(folder: Path) -> No
     assert rack(folder, "add", "b 5", "--capacity", "12Ah").exit_code == 0
     one = told(folder, "fit", "B5")["batteries"][0]
     assert (one["label"], one["cycles"]) == ("B5", 120)
+    assert abs(one["age_days"] - (date.today() - date(2025, 3, 15)).days) <= 1  # noqa: DTZ011  the laptop's own day
     for words in (
         ("B5", "--bought", "1970"),
         ("B5", "--bought", "2026-13"),

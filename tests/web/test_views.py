@@ -201,6 +201,7 @@ def test_the_rack_says_until_when_a_battery_cools_and_what_is_on_a_charger() -> 
     page = rack_html(*events)
     assert 'Cool at <time data-local datetime="2026-02-07T12:15:00Z">' in page
     assert "<b>B2</b> is on it, 6 A, since" in page
+    assert 'data-then="cooling"' in page
     assert "Free. <b>B3</b> goes on it now, gently, 2 A" in page
     assert 'data-of="' + event(6, Kind.MOVED).key + '"' in page
     assert "Cool at" not in rack_html(*events, at="2026-02-07T12:16:00Z")

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from loomwright.rack.battery import USUAL_AH
 from loomwright.rack.cooling import MINUTE, cool_of
+from loomwright.rack.health.practice import limit
 from loomwright.rack.health.result import State
 from loomwright.rack.practice import rack_practice
 from loomwright.records.event import Kind
@@ -153,5 +154,5 @@ def _on(
 def _is_flat(battery: RackBattery, told: BatteryHealth) -> bool:
     rested = [one for one in battery.readings if one.kind is Kind.RESTED and not one.rejected]
     later = bool(rested) and (not battery.charges or battery.charges[-1].day < rested[-1].day)
-    low = later and (rested[-1].value or 0.0) <= rack_practice("flat voltage")
+    low = later and (rested[-1].value or 0.0) <= limit("flat rest")
     return low or told.health.charge.middle < rack_practice("flat below")

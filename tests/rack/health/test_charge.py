@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from loomwright.rack.day.practice import usual_practice
 from loomwright.rack.health.practice import practice
 from loomwright.rack.health.rest_curve import not_yet_rested, rest_voltage
 from loomwright.rack.health.result import Estimate
@@ -207,7 +208,7 @@ def _is_inside(rng: np.random.Generator) -> bool:
     rate = rng.normal(practice("standing"), practice("standing doubt"))
     for n in range(int(rng.integers(1, 5))):
         story.played(1.1 + 0.02 * n)
-        charge -= max(rng.normal(practice("match charge"), practice("match charge doubt")), 0) / 18
+        charge -= max(rng.normal(usual_practice().match_ah, practice("match charge doubt")), 0) / 18
     days = float(rng.uniform(1, 20))
     charge = float(np.clip(charge - rate * days / 30.44, 0, 1))
     if rng.random() < 0.7:

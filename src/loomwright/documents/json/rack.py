@@ -101,6 +101,7 @@ def _battery(battery: RackBattery, known: BatteryHealth) -> dict[str, Any]:
         "label": battery.label,
         "class": battery.of.title,
         "cycles": battery.cycles,
+        "age_days": None if health.age_days is None else int(health.age_days),
         "place": battery.place,
         "charger": battery.charger,
         "verdict": str(verdict.state),

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from loomwright.rack.day.practice import usual_practice
 from loomwright.rack.health.practice import practice
 from loomwright.rack.health.rest_curve import not_yet_rested, rest_voltage
 from loomwright.rack.health.result import Estimate
@@ -113,7 +114,7 @@ class Charge:
         reading = moment.reading
         if moment.rest_v is not None:
             self._rested(moment.rest_v, *not_yet_rested(moment.since_charge_h, moment.since_load_h))
-        used_ah, doubt_ah = practice("match charge"), practice("match charge doubt")
+        used_ah, doubt_ah = usual_practice().match_ah, practice("match charge doubt")
         if (told := reading.said("used_ah")) is not None:
             used_ah, doubt_ah = told, practice("told charge doubt") * told
         self._take(used_ah / self._capacity_ah, doubt_ah / self._capacity_ah)

@@ -128,6 +128,7 @@ def _charger(
         "amps": [one for one in (charger.gentle_a, charger.fast_a) if one is not None],
         "on": on.label if on else "",
         "on_a": on.charging_a if on else None,
+        "then": "cooling" if on and usual_practice().is_fast(on.charging_a or 0.0) else "rack",
         "since": record.place.measured_at if on and record is not None and record.place is not None else "",
         "of": " ".join(event.key for event in record.moves) if record is not None else "",
         "put": put,

@@ -138,7 +138,7 @@ async function charged(form) {
   const conditions = { ...(amps ? { amps: Number(amps) } : {}), ...(hours !== null && hours >= 0 ? { hours: round(hours) } : {}) };
   const ended = value === null ? {} : { value, unit: "V" };
   if (!(await tell({ kind: "charged", about: battery, tool: charger, conditions, ...ended }))) return false;
-  return tell({ kind: "moved", about: battery, words: Number(amps ?? 0) >= 4 ? "cooling" : "rack", of: listed(form.dataset.of) });
+  return tell({ kind: "moved", about: battery, words: form.dataset.then, of: listed(form.dataset.of) });
 }
 
 /** @param {HTMLFormElement} form @returns {Promise<boolean>} */
