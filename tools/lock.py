@@ -25,7 +25,8 @@ LOCKS = {"test": ("build", "test", "lint"), "run": ("build",), "battery-peer": (
 def command(name: str, *, upgrade: bool) -> list[str]:
     """Give the words that write one lock file."""
     words = ["uv", "pip", "compile", "pyproject.toml", "--quiet", "--universal", f"--python-version={OLDEST_PYTHON}"]
-    words += ["--fork-strategy=fewest", "--generate-hashes", "--custom-compile-command=python tools/lock.py"]
+    words += ["--fork-strategy=fewest", "--generate-hashes", "--no-strip-extras"]
+    words += ["--custom-compile-command=python tools/lock.py"]
     words += [f"--group={group}" for group in LOCKS[name]]
     words += ["--constraints=requirements/test.txt"] if name != "test" else []
     words += ["--upgrade"] if upgrade else []

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from importlib.metadata import distribution, distributions
 from pathlib import Path
 from typing import Any, Final
 
@@ -13,7 +14,10 @@ from packaging.utils import canonicalize_name
 
 ROOT: Final = Path(__file__).resolve().parents[2]
 PROJECT: Final[dict[str, Any]] = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
-_ENTRY: Final = re.compile(r"^(?P<name>[\w.-]+)==(?P<version>\S+)(?P<rest>.*(?:\n {4}.*)*)", re.MULTILINE)
+_ENTRY: Final = re.compile(
+    r"^(?P<name>[\w.-]+)(?:\[(?P<extras>[\w.,-]+)\])?==(?P<version>\S+)(?P<rest>.*(?:\n {4}.*)*)", re.MULTILINE
+)
+HERE: Final = {canonicalize_name(found.metadata["Name"]) for found in distributions()}
 
 
 def text(lock: str) -> str:
@@ -61,3 +65,18 @@ def test_every_package_is_locked_by_hash_and_no_address_is_named(lock: str) -> N
     left = _ENTRY.sub("", text(lock))
     assert [line for line in left.splitlines() if line and not line.startswith("#")] == []
     assert "://" not in text(lock)
+
+
+def test_a_package_that_another_asks_for_with_an_extra_is_locked_with_that_extra() -> None:
+    """Else an older pip looks for it anew, and refuses the newest version that it finds as not locked."""
+    extras = {entry["name"]: set((entry["extras"] or "").split(",")) - {""} for entry in _ENTRY.finditer(text("test"))}
+    unlocked = [
+        f"{wanted} for {name}"
+        for name in extras
+        if name in HERE
+        for wanted in map(Requirement, distribution(name).requires or ())
+        if wanted.extras
+        and (wanted.marker is None or any(wanted.marker.evaluate({"extra": e}) for e in ("", *extras[name])))
+        if not wanted.extras <= extras[canonicalize_name(wanted.name)]
+    ]
+    assert unlocked == []
