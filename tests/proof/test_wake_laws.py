@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from loomwright.electrical.board import Board, Side, whole_board
+from loomwright.electrical.network_of import end_node
 from loomwright.model.part import Polarity
-from loomwright.proof.network_of import end_node
-from loomwright.proof.network_of_state import Board, Side, whole_board
 from loomwright.proof.wake_up import wake_up
 from loomwright.proof.wake_up_reading import Readings
 from loomwright.proof.wake_up_result import Expected, Kind, Topic, WakeUp

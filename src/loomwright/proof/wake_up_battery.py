@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from loomwright.electrical.practice import practice, practice_source
 from loomwright.model.part import Role
 from loomwright.model.reason import Origin
-from loomwright.proof.wake_up_practice import practice, practice_source
 from loomwright.proof.wake_up_result import Expected, Kind, Measurement, Probe, Stop, Topic
 from loomwright.proof.wake_up_words import dc_volts, volt_range, volt_words
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Final
 
+from loomwright.electrical.board import whole_board
+from loomwright.electrical.network_of import end_node
+from loomwright.electrical.parts import minus_node, plus_node
+from loomwright.electrical.practice import leads_ohm, practice, practice_source
 from loomwright.model.part import Polarity, Role
 from loomwright.model.reason import Origin
-from loomwright.proof.network_of import end_node
-from loomwright.proof.network_of_parts import minus_node, plus_node
-from loomwright.proof.network_of_state import whole_board
-from loomwright.proof.wake_up_practice import leads_ohm, practice, practice_source
 from loomwright.proof.wake_up_reading import polar, slow
 from loomwright.proof.wake_up_result import Expected, Kind, Meaning, Measurement, Probe, Stop, Topic
 from loomwright.proof.wake_up_wires import ALL_OUT, EMPTY, WAIT, wire_row

@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Final
 
+from loomwright.electrical.board import whole_board
+from loomwright.electrical.network_of import FRAME, end_node
+from loomwright.electrical.parts import minus_node, plus_node
+from loomwright.electrical.practice import practice, practice_source
 from loomwright.model.part import Polarity
 from loomwright.model.reason import Origin
-from loomwright.proof.network_of import FRAME, end_node
-from loomwright.proof.network_of_parts import minus_node, plus_node
-from loomwright.proof.network_of_state import whole_board
 from loomwright.proof.wake_up_board import ALL_IN, blocks, main_port
-from loomwright.proof.wake_up_practice import practice, practice_source
 from loomwright.proof.wake_up_result import Expected, Kind, Measurement, Probe, Stop, Topic
 from loomwright.proof.wake_up_words import at_end, names, ohm_words, ohms
 from loomwright.rulebook import Isolation, chassis_isolation

@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from loomwright.electrical.board import Side
+from loomwright.electrical.bus import Chain, chains, line_node, terminator_ohm
+from loomwright.electrical.network_of import network_of
+from loomwright.electrical.practice import leads_ohm, practice, practice_source
 from loomwright.model.part import Polarity
 from loomwright.model.reason import Origin
 from loomwright.network import Meter, Node
-from loomwright.proof.network_of import network_of
-from loomwright.proof.network_of_bus import Chain, chains, line_node, terminator_ohm
-from loomwright.proof.network_of_state import Side
-from loomwright.proof.wake_up_practice import leads_ohm, practice, practice_source
 from loomwright.proof.wake_up_reading import reading
 from loomwright.proof.wake_up_result import Expected, Kind, Meaning, Measurement, Probe, Stop, Topic
 from loomwright.proof.wake_up_wires import ALL_OUT, EMPTY, wire_row

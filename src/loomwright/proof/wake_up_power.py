@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from loomwright.electrical.board import Side
+from loomwright.electrical.network_of import end_node
+from loomwright.electrical.parts import minus_node, plus_node
+from loomwright.electrical.power import ON_COMMAND, alive, idle_a, power_network
+from loomwright.electrical.practice import practice, practice_source
 from loomwright.model.part import Polarity
 from loomwright.model.reason import Origin
 from loomwright.network import Node, volts
-from loomwright.proof.network_of import end_node
-from loomwright.proof.network_of_parts import minus_node, plus_node
-from loomwright.proof.network_of_power import ON_COMMAND, alive, idle_a, power_network
-from loomwright.proof.network_of_state import Side
 from loomwright.proof.wake_up_battery import rested
 from loomwright.proof.wake_up_board import blocks, main_port
-from loomwright.proof.wake_up_practice import practice, practice_source
 from loomwright.proof.wake_up_result import Expected, Kind, Measurement, Stop, Topic
 from loomwright.proof.wake_up_words import at_end, dc_volts, names, volt_range, volt_words
 from loomwright.rulebook.lookup import called, outlet_of

@@ -5,18 +5,18 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from loomwright.electrical.board import Side
+from loomwright.electrical.network_of import end_node, network_of, wire_name, wire_ohm
 from loomwright.model.part import Polarity
 from loomwright.network import Meter, Source, solve
-from loomwright.proof.network_of import end_node, network_of, wire_name, wire_ohm
-from loomwright.proof.network_of_state import Side
 from loomwright.proof.wake_up_words import names
 from loomwright.wiring.result import CircuitKind
 from loomwright.wording import natural
 
 if TYPE_CHECKING:
+    from loomwright.electrical.board import Board
     from loomwright.network import Network
     from loomwright.plan.result import Plan, PlannedWire
-    from loomwright.proof.network_of_state import Board
     from loomwright.proof.wake_up_reading import Readings
 
 _SHARE = 1e-6

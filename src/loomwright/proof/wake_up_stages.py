@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from loomwright.proof.network_of_parts import WINDING
+from loomwright.electrical.parts import WINDING
+from loomwright.electrical.practice import practice
 from loomwright.proof.wake_up_power import block_reading, feed_readings
-from loomwright.proof.wake_up_practice import practice
 from loomwright.proof.wake_up_result import PowerStage
 from loomwright.proof.wake_up_words import names
 from loomwright.rulebook.lookup import called, drives, feeds

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Final
 
+from loomwright.electrical.board import Board
+from loomwright.electrical.network_of import copper_ohm, end_node, wire_ohm
+from loomwright.electrical.parts import WINDING, input_span, passes_plus
+from loomwright.electrical.practice import leads_ohm, practice, practice_source
 from loomwright.model.part import Polarity
 from loomwright.model.reason import Origin
-from loomwright.proof.network_of import copper_ohm, end_node, wire_ohm
-from loomwright.proof.network_of_parts import WINDING, input_span, passes_plus
-from loomwright.proof.network_of_state import Board
-from loomwright.proof.wake_up_practice import leads_ohm, practice, practice_source
 from loomwright.proof.wake_up_reading import Readings, polar, reading, slow
 from loomwright.proof.wake_up_result import Expected, Kind, Meaning, Measurement, Setting, Stop, Topic
 from loomwright.proof.wake_up_second_way import second_way

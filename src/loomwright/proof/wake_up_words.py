@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from loomwright.electrical.practice import practice, ranges
 from loomwright.model.part import PortKind
-from loomwright.proof.wake_up_practice import practice, ranges
 from loomwright.proof.wake_up_result import Probe, Setting
 from loomwright.units import Dimension, show
 from loomwright.wording import listed

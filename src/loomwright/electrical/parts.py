@@ -5,19 +5,19 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from loomwright.electrical.board import pick
 from loomwright.model.part import Polarity, Role
 from loomwright.network import Node, Resistor
-from loomwright.proof.network_of_state import pick
 from loomwright.rulebook.lookup import is_fed
 from loomwright.wiring.result import CircuitKind
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from loomwright.electrical.board import Board, Side, Span
     from loomwright.model.device import Device
     from loomwright.model.part import Part, Socket
     from loomwright.plan.result import Plan
-    from loomwright.proof.network_of_state import Board, Side, Span
 
 ELECTRONICS, WINDING, NOTHING = "electronics", "winding", "nothing"
 _PATH = ("battery", "plug", "breaker")

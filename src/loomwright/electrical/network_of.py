@@ -4,21 +4,21 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from loomwright.electrical.board import pick
+from loomwright.electrical.bus import bus_elements
+from loomwright.electrical.parts import part_elements
+from loomwright.electrical.practice import practice
 from loomwright.model.part import PortKind
 from loomwright.network import Network, Node, Resistor
-from loomwright.proof.network_of_bus import bus_elements
-from loomwright.proof.network_of_parts import part_elements
-from loomwright.proof.network_of_state import pick
-from loomwright.proof.wake_up_practice import practice
 from loomwright.sizing import wire_ohm_per_m
 from loomwright.wiring.result import CircuitKind
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from loomwright.electrical.board import Board, Side, Span
     from loomwright.model.part import Port
     from loomwright.plan.result import Plan, PlannedEnd, PlannedWire
-    from loomwright.proof.network_of_state import Board, Side, Span
 
 _APART = (CircuitKind.BUS, CircuitKind.NETWORK, CircuitKind.MOTOR)
 

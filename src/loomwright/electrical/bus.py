@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from loomwright.electrical.board import Side, pick
+from loomwright.electrical.practice import practice
 from loomwright.model.part import Polarity
 from loomwright.network import Node, Resistor
-from loomwright.proof.network_of_state import Side, pick
-from loomwright.proof.wake_up_practice import practice
 from loomwright.rulebook.lookup import members, on_bus
 from loomwright.wiring.result import CircuitKind
 from loomwright.wording import natural

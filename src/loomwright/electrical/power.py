@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from loomwright.electrical.board import Board, Side
+from loomwright.electrical.network_of import network_of
+from loomwright.electrical.parts import fed_sockets, minus_node, passes_plus, plus_node
+from loomwright.electrical.practice import practice
 from loomwright.model.part import Polarity, PortKind, Role
 from loomwright.network import Draw, Network, Resistor, Source
-from loomwright.proof.network_of import network_of
-from loomwright.proof.network_of_parts import fed_sockets, minus_node, passes_plus, plus_node
-from loomwright.proof.network_of_state import Board, Side
-from loomwright.proof.wake_up_practice import practice
 from loomwright.rulebook.lookup import is_fed, outlet_of
 from loomwright.wiring.battery_path import top_blocks
 
