@@ -140,7 +140,7 @@ def test_one_good_cookie_among_others_is_enough(house: House) -> None:
 def test_a_student_can_not_do_what_only_mentors_may(house: House, kind: Kind) -> None:
     """Approve, take back, set: refused with the reason, and nothing is written down; a mentor may."""
     assert house.student.post("/api/v1/events", {"events": [event(1)]}).data["answers"][0]["outcome"] == "added"
-    told = event(2, str(kind), about="licence", of=[f"{1:032x}"], words="off")
+    told = event(2, str(kind), about="licence", of=[f"{1:032x}", f"{7:032x}"], words="off")
     [answer] = house.student.post("/api/v1/events", {"events": [told]}).data["answers"]
     assert answer["outcome"] == "refused"
     assert "Only a mentor" in answer["why"][0]

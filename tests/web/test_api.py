@@ -58,6 +58,22 @@ def test_what_is_signed_shows_on_the_bench(house: House) -> None:
     assert [one["who"] for one in made] == ["Kim"]
 
 
+def test_a_hunt_is_kept_and_can_be_taken_up_again(house: House) -> None:
+    """A phone begins a hunt and tells what it saw; the bench's state holds both, and a bare reading is refused."""
+    hub = "volts hub B"
+    told = [
+        event(1, "hunt", words="hub is dark"),
+        event(2, "observed", of=[f"{1:032x}"], about=hub, value=0.1, unit="V", words="none"),
+        event(3, "observed", of=[f"{1:032x}"], about=hub, value=0.1),
+    ]
+    answers = house.student.post(EVENTS, {"events": told}).data["answers"]
+    assert [answer["outcome"] for answer in answers] == ["added", "added", "refused"]
+    assert answers[2]["why"] == ["A value of the kind `observed` is in V or A or ohm."]
+    hunt = house.desk.bench.view().state.hunt("")
+    assert hunt is not None
+    assert (hunt.begun.words, [one.key for one in hunt.observations]) == ("hub is dark", [f"{2:032x}"])
+
+
 def test_each_event_is_answered_for_itself_and_in_order(house: House) -> None:
     """One that can't be taken keeps no other one out; one that came before is known, in the same batch or later."""
     told = [event(1), {"key": "no"}, 7, None, event(1), event(2, wire="nothing"), event(3)]

@@ -48,6 +48,13 @@ class Kind(StrEnum):
     MOVED = "moved"
     PLAYED = "played"
     RELEASED = "released"
+    # Of a hunt for a fault at the robot.
+    HUNT = "hunt"
+    OBSERVED = "observed"
+    MENDED = "mended"
+    DANGER = "danger"
+    CLEARED = "cleared"
+    HUNT_ENDED = "hunt ended"
 
 
 class Role(StrEnum):
@@ -58,7 +65,7 @@ class Role(StrEnum):
 
 
 #: What only a mentor may do; sent by anybody else it is kept and does not count.
-MENTORS_ONLY: Final = frozenset({Kind.APPROVED, Kind.SETTING, Kind.TAKEN_BACK, Kind.RELEASED})
+MENTORS_ONLY: Final = frozenset({Kind.APPROVED, Kind.SETTING, Kind.TAKEN_BACK, Kind.RELEASED, Kind.CLEARED})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,11 +74,12 @@ class Event:
 
     `key` is made by the sender, 32 hexadecimal digits; the same key is the same event, however often it arrives.
     `wire` and `end` ("A", "B") name a wire's end of one `build` ("" for the robot without one); `about` names what
-    else it is about: a row of the Wake-up list, a look, a slot, a set of samples. `as_planned` holds what the sender
-    saw of an end when it was signed (gauge, terminal, device, slot), so that a later plan can tell whether it fits.
-    `of` are the keys of the events that this one judges, replaces or takes back: all that its sender knew of. That, and
-    no clock, says what came before. `value` is in `unit`; `measured_at` is the sender's clock, in UTC. `conditions` are
-    numbers that a reading means nothing without, each with its unit in its name: `low_a`, `since_charge_h`.
+    else it is about: a row of the Wake-up list, a look, a slot, a set of samples, a check of a hunt. `as_planned` holds
+    what the sender saw of an end when it was signed (gauge, terminal, device, slot), so that a later plan can tell
+    whether it fits. `of` are the keys of the events that this one judges, replaces, takes back or belongs to: all that
+    its sender knew of. That, and no clock, says what came before. `value` is in `unit`; `measured_at` is the sender's
+    clock, in UTC. `conditions` are numbers that a reading means nothing without, each with its unit in its name:
+    `low_a`, `since_charge_h`.
     """
 
     key: str

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from loomwright.records.batteries import BatteryRecord, ChargerRecord, battery_records, charger_records
 from loomwright.records.ends import EndName, EndState, Standing, end_state
 from loomwright.records.event import Kind
+from loomwright.records.hunts import HuntRecord, hunt_records
 from loomwright.records.live import heads, in_order, live_events
 from loomwright.records.readings import About, PowerState, ReadingState, power_state, reading_states
 
@@ -31,7 +32,7 @@ class SetState:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class State:
-    """What the records say, by build: ends, readings, power, slots as they were found, sample sets, notes, settings.
+    """What the records say, by build: ends, readings, power, slots as found, sample sets, hunts, notes, settings.
 
     Nothing here knows the plan; see `jobs.bench` for what fits it. `batteries` and `chargers` belong to the team, by
     their labels without case and spaces. `events` are those that were not taken back.
@@ -44,6 +45,7 @@ class State:
     sets: tuple[SetState, ...] = ()
     notes: tuple[Event, ...] = ()
     settings: Mapping[str, tuple[Event, ...]] = field(default_factory=lambda: MappingProxyType({}))
+    hunts: Mapping[str, tuple[HuntRecord, ...]] = field(default_factory=lambda: MappingProxyType({}))
     batteries: Mapping[str, BatteryRecord] = field(default_factory=lambda: MappingProxyType({}))
     chargers: Mapping[str, ChargerRecord] = field(default_factory=lambda: MappingProxyType({}))
     events: Mapping[str, Event] = field(default_factory=lambda: MappingProxyType({}))
@@ -61,6 +63,10 @@ class State:
     def power_of(self, build: str) -> PowerState:
         """Return what was told of a build's power."""
         return self.power.get(build, PowerState())
+
+    def hunt(self, build: str) -> HuntRecord | None:
+        """Return the newest hunt of a build that nobody has ended, None where none is open."""
+        return next((hunt for hunt in reversed(self.hunts.get(build, ())) if hunt.open), None)
 
 
 def fold(records: Iterable[Record]) -> State:
@@ -84,6 +90,7 @@ def fold(records: Iterable[Record]) -> State:
         sets=tuple(_sets(events)),
         notes=in_order(event for event in events.values() if event.kind is Kind.NOTED),
         settings=_settings(events),
+        hunts=hunt_records(events.values()),
         batteries=battery_records(events.values()),
         chargers=charger_records(events.values()),
         events=events,

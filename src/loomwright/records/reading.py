@@ -10,6 +10,7 @@ from types import MappingProxyType
 from typing import Final
 
 from loomwright.records.event import NOTHING_BEFORE, Event, Kind, Record, Role
+from loomwright.records.hunts import HUNT_UNITS, HUNTS, hunt_faults
 from loomwright.records.rack_kinds import RACK, RACK_UNITS, rack_faults
 
 #: How long each text may be [characters].
@@ -34,13 +35,15 @@ _RECORD: Final = _EVENT | {"origin", "sequence", "before", "received_at", "role"
 #: What each kind has to name: a wire's end, something else ("about"), other events ("of"), a value.
 _END_KINDS: Final = frozenset({Kind.MADE, Kind.REDONE, Kind.PULLED, Kind.FAILED})
 _ABOUT_KINDS: Final = frozenset(
-    {Kind.SETTING, Kind.SET_BEGUN, Kind.SAMPLE, Kind.MEASURED, Kind.APPROVED, Kind.CONFIRMED, Kind.TRACED} | RACK
+    {Kind.SETTING, Kind.SET_BEGUN, Kind.SAMPLE, Kind.MEASURED, Kind.APPROVED, Kind.CONFIRMED, Kind.TRACED}
+    | {Kind.OBSERVED, Kind.MENDED}
+    | RACK
 )
 _OF_KINDS: Final = frozenset(
     {Kind.REDONE, Kind.PULLED, Kind.FAILED, Kind.SAMPLE, Kind.APPROVED, Kind.TAKEN_BACK, Kind.RELEASED}
 )
 _UNITS: Final = MappingProxyType(
-    {Kind.SET_BEGUN: ("",), Kind.SAMPLE: ("N",), Kind.MEASURED: ("ohm", "V"), **RACK_UNITS}
+    {Kind.SET_BEGUN: ("",), Kind.SAMPLE: ("N",), Kind.MEASURED: ("ohm", "V"), **RACK_UNITS, **HUNT_UNITS}
 )
 #: How a sample ended: it stood its force, it slipped or broke, or it was no crimp at all.
 OUTCOMES: Final = ("held", "slipped", "blunder")
@@ -120,7 +123,7 @@ def _event(told: object, known: frozenset[str], faults: list[str]) -> Event | No
         conditions=_conditions(held, faults),
         **texts,
     )
-    faults += [*_missing(event), *_misvalued(event), *rack_faults(event)]
+    faults += [*_missing(event), *_misvalued(event), *rack_faults(event), *hunt_faults(event)]
     return event
 
 
@@ -130,6 +133,8 @@ def _missing(event: Event) -> Iterator[str]:
         yield "`who` is the initials or the nickname of the one who did it."
     if event.kind in _END_KINDS and not (_WIRE.fullmatch(event.wire) and event.end in ("A", "B")):
         yield "`wire` and `end` name the end, as `W12` and `A`."
+    if event.kind in HUNTS and (event.wire or event.end) and not _is_seat(event):
+        yield "`wire` and `end` name the end that it is about, as `W12` and `A`, or `wire` alone the whole wire."
     if event.kind in _ABOUT_KINDS and not event.about:
         yield "`about` names what it is about."
     if event.kind in _OF_KINDS and not event.of:
@@ -138,6 +143,10 @@ def _missing(event: Event) -> Iterator[str]:
         yield f"`about` of a sample is how it ended: {', '.join(OUTCOMES)}."
     if event.key in event.of:
         yield "An event can't name itself in `of`."
+
+
+def _is_seat(event: Event) -> bool:
+    return bool(_WIRE.fullmatch(event.wire)) and event.end in ("", "A", "B")
 
 
 def _misvalued(event: Event) -> Iterator[str]:
