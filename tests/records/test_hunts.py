@@ -117,6 +117,12 @@ def test_what_can_not_be_taken_says_how_to_put_it_right(sent: dict[str, Any], wo
     assert any(words in fault for fault in faults(sent)), faults(sent)
 
 
+def test_a_wrong_unit_is_told_once() -> None:
+    """With a value or without one."""
+    assert len(faults(told("observed", 1, about="volts hub B", value=12.1, unit="mV"))) == 1
+    assert len(faults(told("observed", 1, about="volts hub B", words="low", unit="mV"))) == 1
+
+
 @pytest.mark.parametrize(
     ("old", "digest"),
     [
@@ -169,6 +175,13 @@ def test_an_answer_that_names_an_earlier_one_replaces_it() -> None:
     assert hunt(wrong, right, again, mended, after).observations == (right, again, after)
     back = event(7, Kind.TAKEN_BACK, of=(3,))
     assert hunt(wrong, right, back).observations == (wrong,)
+
+
+def test_whatever_was_mended_stays_mended() -> None:
+    """A second repair that names the first takes nothing of it away."""
+    first = event(2, Kind.MENDED, of=(1,), about="W12 B", words="open")
+    second = event(3, Kind.MENDED, of=(1, 2), about="protection of hub", words="out")
+    assert hunt(second, first).mended == (first, second)
 
 
 def test_an_answer_of_one_hunt_replaces_none_of_another() -> None:
@@ -245,7 +258,7 @@ def test_what_came_before_its_hunt_counts_once_that_is_there() -> None:
 
 def test_builds_hunt_apart() -> None:
     """Each has its own hunts, and what belongs to another build adds nothing to this one's."""
-    practice = event(2, Kind.HUNT, build="practice")
+    practice = event(2, Kind.HUNT, build="practice", measured_at=EARLIER)
     strange = event(3, Kind.OBSERVED, of=(1,), about="look hub", words="dark", build="practice")
     state = folded(practice, HUNT, strange)
     assert list(state.hunts) == ["", "practice"]
