@@ -61,6 +61,12 @@ def idle_a(device: Device) -> float | None:
     return said if said is not None else device.part.number("peak draw") or device.part.number("draw")
 
 
+def has_wires(outlet: Socket) -> bool:
+    """Tell whether an outlet gives its power by a plus and a minus wire, and not by a network cable."""
+    plus, minus = outlet.port(Polarity.PLUS), outlet.port(Polarity.MINUS)
+    return plus is not None and minus is not None and plus.kind is not PortKind.SOCKET
+
+
 def _is_on(plan: Plan, circuit: PlannedCircuit, fitted: frozenset[str]) -> bool:
     outlet = outlet_of(plan, circuit)
     if outlet is None or outlet.use in ON_COMMAND:
@@ -95,7 +101,7 @@ def _device(plan: Plan, device: Device, on: tuple[Device, ...], side: Side) -> I
             current_a=taken_a,
         )
         for outlet in device.part.with_role(Role.OUTLET):
-            if not passes_plus(device.part, outlet) and outlet.use not in ON_COMMAND and _has_wires(outlet):
+            if not passes_plus(device.part, outlet) and outlet.use not in ON_COMMAND and has_wires(outlet):
                 yield _outlet(device, supply, outlet, side)
 
 
@@ -126,9 +132,4 @@ def _taken_a(plan: Plan, device: Device, on: tuple[Device, ...]) -> float:
 
 
 def _counts_here(outlet: Socket) -> bool:
-    return outlet.volts is not None or not _has_wires(outlet)
-
-
-def _has_wires(outlet: Socket) -> bool:
-    plus, minus = outlet.port(Polarity.PLUS), outlet.port(Polarity.MINUS)
-    return plus is not None and minus is not None and plus.kind is not PortKind.SOCKET
+    return outlet.volts is not None or not has_wires(outlet)

@@ -1,0 +1,275 @@
+"""What a meter shows in every case: volts with the battery in, ohms without, and what a loaded wire drops."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, TypeAlias
+
+import numpy as np
+
+from loomwright.electrical.bus import chains, line_node
+from loomwright.electrical.network_of import FRAME, end_node
+from loomwright.electrical.parts import minus_node, plus_node
+from loomwright.hunting.robot.cases import breaks_itself
+from loomwright.hunting.robot.faults import FaultKind, has_protection, is_pair
+from loomwright.hunting.robot.motors import driven, motors
+from loomwright.hunting.robot.practice import practice
+from loomwright.hunting.robot.shown import Shown, below_ohm, below_v, columns
+from loomwright.model.part import Polarity
+from loomwright.rulebook.lookup import feeds, is_fed
+from loomwright.wiring.battery_path import top_blocks
+from loomwright.wiring.result import CircuitKind
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    import numpy.typing as npt
+
+    from loomwright.hunting.robot.chain import Programs
+    from loomwright.hunting.robot.measured import Networks
+    from loomwright.model.device import Device
+    from loomwright.network import Node
+    from loomwright.plan.result import PlannedCircuit, PlannedEnd, PlannedWire
+
+    Floats: TypeAlias = npt.NDArray[np.float64]
+
+_LEADS_OHM = 0.3
+_HALF = 0.5
+#: A joint this poor in a loaded wire lets its motor stall or its breaker cool: the drop is then all of it [ohm].
+_LOADED_SHARE = 0.05
+
+
+def meter_checks(programs: Programs, networks: Networks) -> Iterator[Shown]:
+    """Give every check that takes a meter."""
+    plan = programs.plan
+    for circuit in plan.circuits:
+        if is_pair(circuit) and is_fed(circuit):
+            yield from _volts(programs, circuit)
+            if has_protection(circuit):
+                yield _across(networks, circuit)
+                yield _frame(networks, circuit)
+    for wire in plan.wires:
+        if probed(wire):
+            yield _ohms(programs, networks, wire)
+    for block in top_blocks(plan.robot):
+        yield _rail(networks, block)
+    for motor, driver in motors(plan):
+        yield from _running(programs, motor, driver)
+    yield from _chain_checks(programs, networks)
+    yield from _battery(programs)
+
+
+def probed(wire: PlannedWire) -> bool:
+    """Tell whether both ends of a wire can be reached with a probe."""
+    ends = (wire.a, wire.b)
+    if wire.kind is CircuitKind.MAIN:
+        return all(end.device and end.socket for end in ends)
+    return all(end.port is not None and end.polarity is not Polarity.CABLE for end in ends)
+
+
+def _volts(programs: Programs, circuit: PlannedCircuit) -> Iterator[Shown]:
+    """Give the volts of a circuit at both of its ends, and of its plus alone."""
+    lit, table = programs.lit, programs.table
+    fed = lit.fed(circuit)
+    for letter in "AB":
+        red, black = (_end(wire, letter) for wire in circuit.wires)
+        at = (end_node(circuit.wires[0], red), end_node(circuit.wires[1], black))
+        volts = lit.alive.volts(*at) * fed
+        if letter == "B":
+            volts[table.of(FaultKind.REVERSED, circuit.id)] *= -1.0
+        yield Shown(
+            kind="volts",
+            about=f"{circuit.id} {letter}",
+            place=f"{circuit.id}, {red.where}",
+            chances=_as_volts(volts, reverse=True),
+            meter="alive",
+            probes=at,
+        )
+    block = next(iter(top_blocks(programs.plan.robot)), None)
+    feed = None if block is None else next(iter(fed_or_main(block)), None)
+    if feed is not None:
+        at = (end_node(circuit.wires[0], circuit.wires[0].b), feed[1])
+        volts = lit.alive.volts(*at) * fed
+        yield Shown(
+            kind="plus",
+            about=circuit.id,
+            place=circuit.id,
+            chances=_as_volts(volts, reverse=False),
+            meter="alive",
+            probes=at,
+        )
+
+
+def fed_or_main(block: Device) -> Iterator[tuple[Node, Node]]:
+    """Give the plus and minus nodes of the feeds of a block."""
+    for socket in block.part.sockets:
+        if socket.role == "supply" and socket.port(Polarity.PLUS) and socket.port(Polarity.MINUS):
+            yield plus_node(block, socket), minus_node(block, socket)
+
+
+def _as_volts(volts: Floats, *, reverse: bool) -> Floats:
+    healthy_v = float(volts[0])
+    none_v = min(practice("no volts"), healthy_v / 2)
+    back = below_v(volts, -none_v)
+    none = below_v(volts, none_v) - back
+    low = below_v(volts, healthy_v - min(practice("low volts"), healthy_v / 4)) - none - back
+    return columns(low, none, back) if reverse else columns(low, none + back)
+
+
+def _across(networks: Networks, circuit: PlannedCircuit) -> Shown:
+    at = (end_node(circuit.wires[0], circuit.wires[0].b), end_node(circuit.wires[1], circuit.wires[1].b))
+    return _between("across", circuit.id, circuit.id, networks.pulled.ohms(*at), "pulled", at)
+
+
+def _rail(networks: Networks, block: Device) -> Shown:
+    at = next(fed_or_main(block))
+    return _between("rail", block.id, block.id, networks.dead.ohms(*at), "dead", at)
+
+
+def _between(kind: str, about: str, place: str, ohm: Floats, meter: str, at: tuple[Node, Node]) -> Shown:
+    """Return a check of the ohms from plus to minus, where a low reading is more than half below what is expected."""
+    healthy_ohm = float(ohm[0])
+    limit_ohm = min(practice("short ohms"), healthy_ohm / 2)
+    short = below_ohm(ohm, limit_ohm)
+    low = below_ohm(ohm, healthy_ohm * _HALF) - short
+    low = np.maximum(low - float(low[0]), 0.0)
+    return Shown(kind=kind, about=about, place=place, chances=columns(low, short - short[0]), meter=meter, probes=at)
+
+
+def _frame(networks: Networks, circuit: PlannedCircuit) -> Shown:
+    at = (end_node(circuit.wires[0], circuit.wires[0].b), FRAME)
+    ohm = networks.pulled.ohms(*at)
+    joined = below_ohm(ohm, practice("joined ohms"))
+    leak = below_ohm(ohm, practice("leak ohms")) - joined
+    return Shown(
+        kind="frame",
+        about=circuit.id,
+        place=circuit.id,
+        chances=columns(leak, joined),
+        meter="pulled",
+        probes=at,
+    )
+
+
+def _ohms(programs: Programs, networks: Networks, wire: PlannedWire) -> Shown:
+    """Return the ohms along a wire: by the network where it stands in one, else by itself."""
+    at = (end_node(wire, wire.a), end_node(wire, wire.b))
+    meter = ""
+    if wire.kind is CircuitKind.BUS:
+        ohm, meter = networks.chains.ohms(*at), "chains"
+    elif breaks_itself(wire):
+        ohm, meter = networks.dead.ohms(*at), "dead"
+    else:
+        ohm = np.array([case.series_ohm if case.wire == wire.id else 0.0 for case in programs.table.cases])
+    ohm = ohm + _LEADS_OHM
+    high_ohm = max(practice("high ohms"), 1.5 * float(ohm[0]))
+    opened = 1 - below_ohm(ohm, practice("open ohms"))
+    high = 1 - below_ohm(ohm, high_ohm) - opened
+    return Shown(
+        kind="ohms",
+        about=wire.id,
+        place=wire_place(wire),
+        chances=columns(high, opened),
+        meter=meter,
+        probes=at if meter else None,
+    )
+
+
+def _running(programs: Programs, motor: Device, driver: Device) -> Iterator[Shown]:
+    """Give what is measured while one motor runs: the drop of every wire of its own circuit, and its current."""
+    runs = driven(programs, motor, driver).works
+    for circuit in [c for c in feeds(programs.plan, driver.id) if is_pair(c)][:1]:
+        for wire in circuit.wires:
+            yield _drop(programs, wire, runs)
+        yield Shown(kind="amps", about=circuit.id, place=circuit.id, chances=_as_amps(programs, circuit, runs))
+
+
+def _drop(programs: Programs, wire: PlannedWire, runs: Floats) -> Shown:
+    """Return the volts along a wire that takes the current of one motor; none where the motor does not run."""
+    cases = programs.table.cases
+    series = np.array([case.series_ohm if case.wire == wire.id else 0.0 for case in cases])
+    volts = np.minimum(practice("driving current") * np.minimum(series, 1e3), 12.0) * np.maximum(runs, _LOADED_SHARE)
+    volts = np.where(runs > _LOADED_SHARE, volts, np.where(series > 1, 12.0, 0.0))
+    some = 1 - below_v(volts, practice("some drop") + 0.05)
+    much = 1 - below_v(volts, practice("much drop"))
+    base = float(some[0])
+    return Shown(
+        kind="drop",
+        about=wire.id,
+        place=wire_place(wire),
+        chances=columns(np.maximum(some - base, 0) / (1 - base) - much, much - much[0]),
+    )
+
+
+def _as_amps(programs: Programs, circuit: PlannedCircuit, runs: Floats) -> Floats:
+    elsewhere = programs.table.flat()
+    elsewhere[programs.table.of(FaultKind.WRONG_SLOT, circuit.id)] = 1.0
+    none = np.maximum(1 - runs, elsewhere)
+    return columns(0.3 * runs * (1 - runs), none)
+
+
+def _chain_checks(programs: Programs, networks: Networks) -> Iterator[Shown]:
+    """Give the ohms across the pair of every chain, and the count of its terminators."""
+    table = programs.table
+    for chain in chains(programs.plan):
+        if not chain.devices or not chain.terminated:
+            continue
+        name = f"chain {chain.bus.name}"
+        high, low = (line_node(chain, chain.devices[0], line) for line in (Polarity.BUS_HIGH, Polarity.BUS_LOW))
+        ohm = networks.chains.ohms(high, low).copy()
+        nominal_ohm = 120.0
+        less, more = table.of(FaultKind.TERMINATOR_MISSING, name), table.of(FaultKind.TERMINATOR_EXTRA, name)
+        ohm[less] = 1 / np.maximum(1 / ohm[less] - 1 / nominal_ohm, 1e-9)
+        ohm[more] = 1 / (1 / ohm[more] + 1 / nominal_ohm)
+        yield Shown(
+            kind="bus",
+            about=chain.bus.name,
+            place=chain.bus.name,
+            chances=_as_bus(ohm),
+            meter="chains",
+            probes=(high, low),
+        )
+        counted_less, counted_more = table.flat(), table.flat()
+        counted_less[less] = 1.0
+        counted_more[more] = 1.0
+        yield Shown(
+            kind="end",
+            about=chain.bus.name,
+            place=chain.bus.name,
+            chances=columns(counted_less, counted_more),
+        )
+
+
+def _as_bus(ohm: Floats) -> Floats:
+    """Return the chances of two, three and one terminators, open and shorted."""
+    under33, under50, under70, under200 = (_sharp(ohm, limit) for limit in (33, 50, 70, 200))
+    return columns(under50 - under33, under200 - under70, 1 - under200, under33)
+
+
+def _sharp(ohm: Floats, limit: float) -> Floats:
+    return np.asarray(1 / (1 + (np.maximum(ohm, 1e-3) / limit) ** 30), dtype=np.float64)
+
+
+def _battery(programs: Programs) -> Iterator[Shown]:
+    """Give the battery's rest voltage and its test under load."""
+    battery = next((device for device in programs.plan.robot if device.kind == "battery"), None)
+    if battery is None:
+        return
+    rest = programs.table.flat(float(battery.part.number("rested from") or 12.7))
+    for place, case in enumerate(programs.table.cases):
+        if case.rest_v is not None:
+            rest[place] = case.rest_v
+    low, flat = below_v(rest, 12.4), below_v(rest, 11.9)
+    yield Shown(kind="rest", about="", place="battery", chances=columns(low - flat, flat))
+    weak = programs.table.flat()
+    weak[programs.table.of(FaultKind.WEAK, battery.id)] = 0.95
+    weak[programs.table.of(FaultKind.FLAT, battery.id)] = 0.95
+    yield Shown(kind="load", about="", place="battery", chances=columns(weak))
+
+
+def wire_place(wire: PlannedWire) -> str:
+    """Say which wire it is: "W12, lift left plus, from block H3 plus to lift left controller plus"."""
+    return f"{wire.id}, {wire.circuit} {wire.role}: {wire.a.where} to {wire.b.where}"
+
+
+def _end(wire: PlannedWire, letter: str) -> PlannedEnd:
+    return wire.a if letter == "A" else wire.b

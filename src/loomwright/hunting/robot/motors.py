@@ -1,0 +1,142 @@
+"""What each motor does in every case: tried alone at a small current, and in a match at its own."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, TypeAlias
+
+import numpy as np
+
+from loomwright.electrical.parts import fed_sockets, minus_node, plus_node
+from loomwright.hunting.robot.faults import FaultKind, is_brushless
+from loomwright.hunting.robot.lit import feed_wires, works_from
+from loomwright.hunting.robot.practice import practice
+from loomwright.hunting.robot.shown import columns
+from loomwright.rulebook.lookup import feeds
+from loomwright.wiring.result import CircuitKind
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    import numpy.typing as npt
+
+    from loomwright.hunting.robot.chain import Programs
+    from loomwright.model.device import Device
+    from loomwright.plan.result import Plan, PlannedCircuit
+
+    Floats: TypeAlias = npt.NDArray[np.float64]
+
+_SPREAD = 0.1
+_DEFAULT_A = 20.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Driven:
+    """What a motor does, `[case, outcome]`: tried alone, and in the match; `works` is the chance that it runs well."""
+
+    tried: Floats
+    match: Floats
+    works: Floats
+
+
+def driver_of(plan: Plan, motor: Device) -> Device | None:
+    """Return what drives a motor: its controller, or itself."""
+    return plan.robot.device(motor.driven_by) if motor.driven_by else motor
+
+
+def motors(plan: Plan) -> Iterator[tuple[Device, Device]]:
+    """Give every motor that can be tried, with what drives it."""
+    for device in plan.robot:
+        driver = driver_of(plan, device) if device.kind == "motor" else None
+        if driver is not None and fed_sockets(plan, driver):
+            yield device, driver
+
+
+def driven(programs: Programs, motor: Device, driver: Device) -> Driven:
+    """Return what a motor does in every case."""
+    table, lit, plan = programs.table, programs.lit, programs.plan
+    command = _commanded(programs, driver)
+    sound = lit.of(driver).works * command
+    tried_v, match_v = _under_load(programs, driver)
+    from_v = works_from(driver)
+    tried = _turns(tried_v, from_v) * sound
+    plain_v = float(match_v[0])
+    weak = np.clip((1 - practice("weak from") + _SPREAD / 2 - match_v / plain_v) / _SPREAD, 0.0, 1.0)
+    matched = _turns(match_v, from_v) * sound
+    dead, turned, feeble = 1 - tried, table.flat(), table.flat()
+    lost, late, tired = 1 - matched, table.flat(), weak * matched
+    for circuit in _leads(plan, motor):
+        _phases(programs, circuit, (dead, turned, feeble))
+        _phases(programs, circuit, (lost, late, tired))
+    shaky = table.shaky(*feed_wires(plan, driver), *_own_wires(plan, motor, driver))
+    lost[shaky] = practice("shaky shows") / 2
+    tired[shaky] = practice("shaky shows") / 2
+    _software((dead, turned, feeble))
+    _software((lost, late, tired))
+    always = table.flat(practice("software always"))
+    return Driven(
+        tried=columns(feeble, turned, always, dead),
+        match=columns(tired, late, always, lost),
+        works=1 - np.clip(dead + feeble, 0, 1),
+    )
+
+
+def _commanded(programs: Programs, driver: Device) -> Floats:
+    """Return the chance that a controller is told to run: seen on its chain, or its pulse lead whole."""
+    table, host = programs.table, programs.host
+    listed = programs.listed(driver)
+    if listed is not None:
+        return listed.there + listed.unsteady / 2
+    command = table.flat(1.0) if host is None else programs.lit.of(host).works.copy()
+    for circuit in pulse_leads(programs.plan, driver):
+        for wire in circuit.wires:
+            matters = 1.0 if wire.role == "signal" else practice("minus lead matters")
+            command[table.broken(wire.id)] *= 1 - matters
+    return command
+
+
+def pulse_leads(plan: Plan, driver: Device) -> list[PlannedCircuit]:
+    """Return the signal circuits that bring a controller its command."""
+    return [c for c in plan.circuits if c.circuit.kind is CircuitKind.SIGNAL and c.circuit.load == driver.id]
+
+
+def _leads(plan: Plan, motor: Device) -> list[PlannedCircuit]:
+    return [c for c in plan.circuits if c.circuit.kind is CircuitKind.MOTOR and c.circuit.load == motor.id]
+
+
+def _own_wires(plan: Plan, motor: Device, driver: Device) -> list[str]:
+    return [wire.id for c in (*_leads(plan, motor), *pulse_leads(plan, driver)) for wire in c.wires]
+
+
+def _under_load(programs: Programs, driver: Device) -> tuple[Floats, Floats]:
+    """Return the voltage at a controller while its motor takes what it takes when tried, and in a match [V]."""
+    alive = programs.lit.alive
+    socket = fed_sockets(programs.plan, driver)[0]
+    nodes = plus_node(driver, socket), minus_node(driver, socket)
+    open_v, inside_ohm = programs.lit.of(driver).volts, alive.ohms(*nodes)
+    told = [c.current.value for c in feeds(programs.plan, driver.id) if c.current.value]
+    return open_v - practice("driving current") * inside_ohm, open_v - (told[0] if told else _DEFAULT_A) * inside_ohm
+
+
+def _turns(volts: Floats, from_v: float) -> Floats:
+    return np.asarray(np.clip(volts - from_v + practice("flickers below") / 2, 0.0, 1.0), dtype=np.float64)
+
+
+def _phases(programs: Programs, circuit: PlannedCircuit, told: tuple[Floats, Floats, Floats]) -> None:
+    """Add what broken or swapped motor leads do."""
+    dead, turned, feeble = told
+    table, wires = programs.table, [wire.id for wire in circuit.wires]
+    dies = practice("phase open is dead") if is_brushless(circuit) else 1.0
+    for place in [*table.broken(*wires), *table.at_ends(FaultKind.POOR, *wires)]:
+        dead[place], feeble[place] = max(dead[place], dies), 1 - dies
+    for place in table.at_ends(FaultKind.LOOSE, *wires):
+        feeble[place] = max(feeble[place], 0.5)
+    back = practice("swapped phases turn back") if is_brushless(circuit) else 1.0
+    for place in table.of(FaultKind.REVERSED, circuit.id):
+        turned[place], feeble[place] = back, 1 - back
+
+
+def _software(told: tuple[Floats, Floats, Floats]) -> None:
+    """Add what settings and programs do, whatever is wrong besides."""
+    for array, name in zip(told, ("dead", "backward", "weak"), strict=True):
+        array[:] = np.clip(array + practice(f"software {name}") * (1 - array), 0.0, 1.0)

@@ -1,0 +1,126 @@
+"""The front door: a plan, and what its records raise, put together as a hunt."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from loomwright.hunting.pairs import WorseOfTwo
+from loomwright.hunting.problem import Change, Check, Fault, Hunt
+from loomwright.hunting.robot.cases import Case, CaseTable, cases_of
+from loomwright.hunting.robot.chain import Programs
+from loomwright.hunting.robot.eyes import eye_checks
+from loomwright.hunting.robot.faults import RobotFault, faults_of
+from loomwright.hunting.robot.lit import Lit
+from loomwright.hunting.robot.measured import Networks, networks_of
+from loomwright.hunting.robot.meters import meter_checks
+from loomwright.hunting.robot.practice import check_kinds, fixes, practice, work_states
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    import numpy.typing as npt
+
+    from loomwright.hunting.robot.shown import Shown
+    from loomwright.plan.result import Plan
+
+ANY = "any"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class RobotHunt:
+    """A hunt on one robot: the faults and checks behind its numbers, by their names."""
+
+    plan: Plan
+    hunt: Hunt
+    faults: Mapping[str, RobotFault]
+    checks: Mapping[str, Shown]
+    cases: tuple[Case, ...]
+    networks: Networks
+
+
+class NoBatteryError(ValueError):
+    """The plan's battery says too little for a hunt."""
+
+
+def robot_hunt(plan: Plan, raised: Mapping[str, float] | None = None, *, pairs: bool = False) -> RobotHunt:
+    """Return the hunt on a plan's robot; `raised` multiplies the odds of faults by their keys.
+
+    Raises
+    ------
+    NoBatteryError
+        The battery's part does not state what it rests at, so no voltage can be told.
+    """
+    faults = faults_of(plan)
+    cases = cases_of(plan, faults)
+    networks = networks_of(plan, cases)
+    if networks.alive is None:
+        raise NoBatteryError("The battery's part does not state at which voltage it rests.")
+    table = CaseTable(cases)
+    programs = Programs(plan, table, Lit(plan, table, networks.alive))
+    shown = {one.key: one for one in (*eye_checks(programs), *meter_checks(programs, networks))}
+    chances = _chances(len(faults), cases, tuple(shown.values()))
+    odds = raised or {}
+    hunt = Hunt(
+        faults=tuple(
+            Fault(
+                key=fault.key,
+                odds=fault.per_match * odds.get(fault.key, 1.0),
+                repair_s=fixes()[fault.kind].seconds,
+                parts=(fault.seat,),
+            )
+            for fault in faults
+        ),
+        checks=tuple(_check(one) for one in shown.values()),
+        chances=chances,
+        healthy_s=fixes()["software"].seconds,
+        other_odds=practice("unlisted"),
+        pairs=WorseOfTwo(chances) if pairs else None,
+        changes=_changes(),
+    )
+    return RobotHunt(
+        plan=plan,
+        hunt=hunt,
+        faults={fault.key: fault for fault in faults},
+        checks=shown,
+        cases=cases,
+        networks=networks,
+    )
+
+
+def _check(one: Shown) -> Check:
+    kind = check_kinds()[one.kind]
+    return Check(
+        key=one.key,
+        seconds=kind.seconds,
+        outcomes=kind.outcomes,
+        misread=kind.misread,
+        needs="" if kind.state == ANY else kind.state,
+    )
+
+
+def _changes() -> tuple[Change, ...]:
+    """Return how long it takes from each state of work to each other one."""
+    states = {("" if name == ANY else name): seconds for name, (_, seconds) in work_states().items()}
+    return tuple(
+        Change(was=was, then=then, seconds=seconds)
+        for was in states
+        for then, seconds in states.items()
+        if was != then and then
+    )
+
+
+def _chances(count: int, cases: tuple[Case, ...], shown: tuple[Shown, ...]) -> npt.NDArray[np.float64]:
+    """Return the chance of each outcome by fault: its cases by their shares."""
+    widest = max(one.chances.shape[1] for one in shown)
+    numbers = np.array([case.number for case in cases])
+    shares = np.array([case.share for case in cases])
+    chances = np.zeros((count + 1, len(shown), widest))
+    for place, one in enumerate(shown):
+        for outcome in range(one.chances.shape[1]):
+            chances[:, place, outcome] = np.bincount(
+                numbers, weights=one.chances[:, outcome] * shares, minlength=count + 1
+            )
+    return chances
