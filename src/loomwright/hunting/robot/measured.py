@@ -13,7 +13,7 @@ from loomwright.electrical.bus import bus_elements
 from loomwright.electrical.network_of import network_of
 from loomwright.electrical.power import power_network
 from loomwright.hunting.robot.cases import Case
-from loomwright.network import Draw, Network, Resistor
+from loomwright.network import Draw, Meter, Network, Resistor
 from loomwright.network.variants import Other, Variants
 from loomwright.wiring.result import CircuitKind
 
@@ -53,13 +53,16 @@ class Seen:
 class Networks:
     """The robot alive, dead with everything in, and dead with every breaker and fuse pulled; and its chains.
 
-    `alive` is None where the battery's part says too little.
+    `alive` is None where the battery's part says too little. `least_dead` and `least_pulled` are of a healthy robot
+    with every resistance at its least.
     """
 
     alive: Seen | None
     dead: Seen
     pulled: Seen
     chains: Seen
+    least_dead: Meter
+    least_pulled: Meter
 
 
 def networks_of(plan: Plan, cases: tuple[Case, ...]) -> Networks:
@@ -72,6 +75,8 @@ def networks_of(plan: Plan, cases: tuple[Case, ...]) -> Networks:
         dead=_seen(_middle(plan, whole_board(plan)), dead),
         pulled=_seen(_middle(plan, Board()), [_where_in(change) for change in dead]),
         chains=_seen(_chains(plan), [_of_chain(plan, case) for case in cases]),
+        least_dead=Meter(network_of(plan, whole_board(plan), Side.LOW, data=False)),
+        least_pulled=Meter(network_of(plan, Board(), Side.LOW, data=False)),
     )
 
 

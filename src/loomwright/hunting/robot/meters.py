@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
@@ -13,7 +14,7 @@ from loomwright.hunting.robot.cases import breaks_itself
 from loomwright.hunting.robot.faults import FaultKind, has_protection, is_pair
 from loomwright.hunting.robot.motors import driven, motors
 from loomwright.hunting.robot.practice import practice
-from loomwright.hunting.robot.shown import Shown, below_ohm, below_v, columns
+from loomwright.hunting.robot.shown import Scale, Shown, below_ohm, below_v, columns
 from loomwright.model.part import Polarity
 from loomwright.rulebook.lookup import feeds, is_fed
 from loomwright.wiring.battery_path import top_blocks
@@ -34,6 +35,14 @@ if TYPE_CHECKING:
 
 _LEADS_OHM = 0.3
 _HALF = 0.5
+#: What the ohms across the pair of a chain tell: terminators side by side, each 120 ohm (source: common practice).
+_BUS_BANDS = (
+    ("shorted", 33.0),
+    ("three terminators", 50.0),
+    ("two terminators", 70.0),
+    ("one terminator", 200.0),
+    ("open", math.inf),
+)
 #: A joint this poor in a loaded wire lets its motor stall or its breaker cool: the drop is then all of it [ohm].
 _LOADED_SHARE = 0.05
 
@@ -83,6 +92,7 @@ def _volts(programs: Programs, circuit: PlannedCircuit) -> Iterator[Shown]:
             chances=_as_volts(volts, reverse=True),
             meter="alive",
             probes=at,
+            scale=_volt_scale(volts, reverse=True),
         )
     block = next(iter(top_blocks(programs.plan.robot)), None)
     feed = None if block is None else next(iter(fed_or_main(block)), None)
@@ -96,6 +106,7 @@ def _volts(programs: Programs, circuit: PlannedCircuit) -> Iterator[Shown]:
             chances=_as_volts(volts, reverse=False),
             meter="alive",
             probes=at,
+            scale=_volt_scale(volts, reverse=False),
         )
 
 
@@ -107,32 +118,58 @@ def fed_or_main(block: Device) -> Iterator[tuple[Node, Node]]:
 
 
 def _as_volts(volts: Floats, *, reverse: bool) -> Floats:
-    healthy_v = float(volts[0])
-    none_v = min(practice("no volts"), healthy_v / 2)
+    none_v, low_v = _volt_limits(volts)
     back = below_v(volts, -none_v)
     none = below_v(volts, none_v) - back
-    low = below_v(volts, healthy_v - min(practice("low volts"), healthy_v / 4)) - none - back
+    low = below_v(volts, low_v) - none - back
     return columns(low, none, back) if reverse else columns(low, none + back)
+
+
+def _volt_limits(volts: Floats) -> tuple[float, float]:
+    """Return what counts as no voltage, and what as low, beside the healthy one [V]."""
+    healthy_v = float(volts[0])
+    none_v = min(practice("no volts"), healthy_v / 2)
+    return none_v, healthy_v - min(practice("low volts"), healthy_v / 4)
+
+
+def _volt_scale(volts: Floats, *, reverse: bool) -> Scale:
+    none_v, low_v = _volt_limits(volts)
+    bands = (("none", none_v), ("low", low_v), ("as expected", math.inf))
+    return Scale(unit="V", healthy=float(volts[0]), bands=(("reversed", -none_v), *bands) if reverse else bands)
 
 
 def _across(networks: Networks, circuit: PlannedCircuit) -> Shown:
     at = (end_node(circuit.wires[0], circuit.wires[0].b), end_node(circuit.wires[1], circuit.wires[1].b))
-    return _between("across", circuit.id, circuit.id, networks.pulled.ohms(*at), "pulled", at)
+    least = networks.least_pulled.ohms(red=at[0], black=at[1]).resistance_ohm
+    return _between("across", circuit.id, networks.pulled.ohms(*at), least, "pulled", at)
 
 
 def _rail(networks: Networks, block: Device) -> Shown:
     at = next(fed_or_main(block))
-    return _between("rail", block.id, block.id, networks.dead.ohms(*at), "dead", at)
+    least = networks.least_dead.ohms(red=at[0], black=at[1]).resistance_ohm
+    return _between("rail", block.id, networks.dead.ohms(*at), least, "dead", at)
 
 
-def _between(kind: str, about: str, place: str, ohm: Floats, meter: str, at: tuple[Node, Node]) -> Shown:
+def _between(kind: str, about: str, ohm: Floats, least_ohm: float, meter: str, at: tuple[Node, Node]) -> Shown:
     """Return a check of the ohms from plus to minus, where a low reading is more than half below what is expected."""
     healthy_ohm = float(ohm[0])
-    limit_ohm = min(practice("short ohms"), healthy_ohm / 2)
+    limit_ohm, low_ohm = min(practice("short ohms"), least_ohm / 2), min(least_ohm, healthy_ohm) / 2
     short = below_ohm(ohm, limit_ohm)
-    low = below_ohm(ohm, healthy_ohm * _HALF) - short
+    low = below_ohm(ohm, low_ohm) - short
     low = np.maximum(low - float(low[0]), 0.0)
-    return Shown(kind=kind, about=about, place=place, chances=columns(low, short - short[0]), meter=meter, probes=at)
+    return Shown(
+        kind=kind,
+        about=about,
+        place=about,
+        chances=columns(low, short - short[0]),
+        meter=meter,
+        probes=at,
+        scale=Scale(
+            unit="ohm",
+            healthy=healthy_ohm,
+            bands=(("short", limit_ohm), ("low", max(low_ohm, limit_ohm)), ("as expected", math.inf)),
+        ),
+    )
 
 
 def _frame(networks: Networks, circuit: PlannedCircuit) -> Shown:
@@ -147,6 +184,11 @@ def _frame(networks: Networks, circuit: PlannedCircuit) -> Shown:
         chances=columns(leak, joined),
         meter="pulled",
         probes=at,
+        scale=Scale(
+            unit="ohm",
+            healthy=math.inf,
+            bands=(("joined", practice("joined ohms")), ("leak", practice("leak ohms")), ("open", math.inf)),
+        ),
     )
 
 
@@ -171,6 +213,11 @@ def _ohms(programs: Programs, networks: Networks, wire: PlannedWire) -> Shown:
         chances=columns(high, opened),
         meter=meter,
         probes=at if meter else None,
+        scale=Scale(
+            unit="ohm",
+            healthy=float(ohm[0]),
+            bands=(("as expected", high_ohm), ("high", practice("open ohms")), ("open", math.inf)),
+        ),
     )
 
 
@@ -180,7 +227,17 @@ def _running(programs: Programs, motor: Device, driver: Device) -> Iterator[Show
     for circuit in [c for c in feeds(programs.plan, driver.id) if is_pair(c)][:1]:
         for wire in circuit.wires:
             yield _drop(programs, wire, runs)
-        yield Shown(kind="amps", about=circuit.id, place=circuit.id, chances=_as_amps(programs, circuit, runs))
+        yield Shown(
+            kind="amps",
+            about=circuit.id,
+            place=circuit.id,
+            chances=_as_amps(programs, circuit, runs),
+            scale=Scale(
+                unit="A",
+                healthy=practice("driving current") / 2,
+                bands=(("none", practice("no amps")), ("little", practice("little amps")), ("as expected", math.inf)),
+            ),
+        )
 
 
 def _drop(programs: Programs, wire: PlannedWire, runs: Floats) -> Shown:
@@ -197,6 +254,11 @@ def _drop(programs: Programs, wire: PlannedWire, runs: Floats) -> Shown:
         about=wire.id,
         place=wire_place(wire),
         chances=columns(np.maximum(some - base, 0) / (1 - base) - much, much - much[0]),
+        scale=Scale(
+            unit="V",
+            healthy=0.0,
+            bands=(("little", practice("some drop")), ("some", practice("much drop")), ("much", math.inf)),
+        ),
     )
 
 
@@ -227,6 +289,7 @@ def _chain_checks(programs: Programs, networks: Networks) -> Iterator[Shown]:
             chances=_as_bus(ohm),
             meter="chains",
             probes=(high, low),
+            scale=Scale(unit="ohm", healthy=float(ohm[0]), bands=_BUS_BANDS),
         )
         counted_less, counted_more = table.flat(), table.flat()
         counted_less[less] = 1.0
@@ -241,7 +304,7 @@ def _chain_checks(programs: Programs, networks: Networks) -> Iterator[Shown]:
 
 def _as_bus(ohm: Floats) -> Floats:
     """Return the chances of two, three and one terminators, open and shorted."""
-    under33, under50, under70, under200 = (_sharp(ohm, limit) for limit in (33, 50, 70, 200))
+    under33, under50, under70, under200 = (_sharp(ohm, limit) for _, limit in _BUS_BANDS[:-1])
     return columns(under50 - under33, under200 - under70, 1 - under200, under33)
 
 
@@ -258,8 +321,15 @@ def _battery(programs: Programs) -> Iterator[Shown]:
     for place, case in enumerate(programs.table.cases):
         if case.rest_v is not None:
             rest[place] = case.rest_v
-    low, flat = below_v(rest, 12.4), below_v(rest, 11.9)
-    yield Shown(kind="rest", about="", place="battery", chances=columns(low - flat, flat))
+    low_v, flat_v = practice("charged from"), practice("flat below")
+    low, flat = below_v(rest, low_v - 0.1), below_v(rest, flat_v)
+    yield Shown(
+        kind="rest",
+        about="",
+        place="battery",
+        chances=columns(low - flat, flat),
+        scale=Scale(unit="V", healthy=float(rest[0]), bands=(("flat", flat_v), ("low", low_v), ("charged", math.inf))),
+    )
     weak = programs.table.flat()
     weak[programs.table.of(FaultKind.WEAK, battery.id)] = 0.95
     weak[programs.table.of(FaultKind.FLAT, battery.id)] = 0.95

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -14,10 +15,37 @@ if TYPE_CHECKING:
 
     Floats: TypeAlias = npt.NDArray[np.float64]
 
+#: How near to a limit a reading may be on either side of it, as a share, and how likely the other side then is.
+_NEAR = 0.1
+_AS_WELL = 0.6
 #: How sharply a resistance counts as above a limit: at half of it one in seventeen does.
 _SHARPNESS = 4.0
 #: How far a voltage is off for a meter, a battery and a load that are not quite as planned [V].
 _SPREAD_V = 0.15
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scale:
+    """What a meter's number means: its unit ("V", "ohm", "A"), what is healthy, and outcomes up to their limits.
+
+    `bands` stand from the least number to the greatest, each outcome with the number it goes up to.
+    """
+
+    unit: str
+    healthy: float
+    bands: tuple[tuple[str, float], ...]
+
+    def outcomes(self, value: float) -> tuple[tuple[str, float], ...]:
+        """Return the outcome of a reading, or two with odds where it is within a tenth of the limit between them."""
+        place = next(n for n, (_, most) in enumerate(self.bands) if value <= most)
+        found = {self.bands[place][0]: 1.0}
+        for other, limit in ((place - 1, self._limit(place - 1)), (place + 1, self._limit(place))):
+            if 0 <= other < len(self.bands) and abs(value - limit) <= _NEAR * abs(limit):
+                found[self.bands[other][0]] = _AS_WELL
+        return tuple(found.items())
+
+    def _limit(self, place: int) -> float:
+        return self.bands[place][1] if 0 <= place < len(self.bands) - 1 else math.inf
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -25,7 +53,7 @@ class Shown:
     """One check of a robot: its kind, what it is about, and the chance of each outcome `[case, outcome]`.
 
     `place` says where, for people. `probes` are the nodes where a meter's red and black probe go, in the network
-    `meter` ("alive", "dead", "pulled", "chains"); "" where no meter is used.
+    `meter` ("alive", "dead", "pulled", "chains"); "" where it stands in none. `scale` is there where a number is read.
     """
 
     kind: str
@@ -34,6 +62,7 @@ class Shown:
     chances: Floats
     meter: str = ""
     probes: tuple[Node, Node] | None = None
+    scale: Scale | None = None
 
     @property
     def key(self) -> str:
