@@ -236,7 +236,18 @@ def _tug(programs: Programs, wire: PlannedWire, end: PlannedEnd) -> Shown:
     off[table.of(FaultKind.OPEN, about)] = shows
     for kind, chance in ((FaultKind.POOR, shows), (FaultKind.SHAKY, shows), (FaultKind.LOOSE, loose)):
         moves[table.of(kind, about)] = chance
-    return Shown(kind="tug", about=about, place=f"{about}, {end.where}", chances=columns(moves, off))
+    return Shown(
+        kind="tug", about=about, place=f"{about}, {end.where}", chances=columns(moves, off), how=_tug_words(end)
+    )
+
+
+def _tug_words(end: PlannedEnd) -> str:
+    """Say how an end is tried that nobody pulls at: on a board, on a stud, on a post."""
+    if end.port is not None and end.port.kind in _NUTS:
+        return "Look at the lug {place}, then turn it and its nut by two fingers: nothing may move. Don't pull."
+    if end.port is not None and end.port.on_board:
+        return "Look at the end {place}: seated, no bare copper, no loose strand. Don't pull: it sits on a board."
+    return ""
 
 
 def _wiggle(programs: Programs, wire: PlannedWire, end: PlannedEnd) -> Shown:

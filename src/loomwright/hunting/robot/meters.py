@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
@@ -93,10 +94,12 @@ def _volts(programs: Programs, circuit: PlannedCircuit) -> Iterator[Shown]:
             meter="alive",
             probes=at,
             scale=_volt_scale(volts, reverse=True),
+            red=red.where,
+            black=black.where,
         )
     block = next(iter(top_blocks(programs.plan.robot)), None)
     feed = None if block is None else next(iter(fed_or_main(block)), None)
-    if feed is not None:
+    if block is not None and feed is not None:
         at = (end_node(circuit.wires[0], circuit.wires[0].b), feed[1])
         volts = lit.alive.volts(*at) * fed
         yield Shown(
@@ -107,6 +110,8 @@ def _volts(programs: Programs, circuit: PlannedCircuit) -> Iterator[Shown]:
             meter="alive",
             probes=at,
             scale=_volt_scale(volts, reverse=False),
+            red=circuit.wires[0].b.where,
+            black=f"{block.id} supply minus",
         )
 
 
@@ -141,13 +146,15 @@ def _volt_scale(volts: Floats, *, reverse: bool) -> Scale:
 def _across(networks: Networks, circuit: PlannedCircuit) -> Shown:
     at = (end_node(circuit.wires[0], circuit.wires[0].b), end_node(circuit.wires[1], circuit.wires[1].b))
     least = networks.least_pulled.ohms(red=at[0], black=at[1]).resistance_ohm
-    return _between("across", circuit.id, networks.pulled.ohms(*at), least, "pulled", at)
+    shown = _between("across", circuit.id, networks.pulled.ohms(*at), least, "pulled", at)
+    return replace(shown, red=circuit.wires[0].b.where, black=circuit.wires[1].b.where)
 
 
 def _rail(networks: Networks, block: Device) -> Shown:
     at = next(fed_or_main(block))
     least = networks.least_dead.ohms(red=at[0], black=at[1]).resistance_ohm
-    return _between("rail", block.id, networks.dead.ohms(*at), least, "dead", at)
+    shown = _between("rail", block.id, networks.dead.ohms(*at), least, "dead", at)
+    return replace(shown, red=f"{block.id} supply plus", black=f"{block.id} supply minus")
 
 
 def _between(kind: str, about: str, ohm: Floats, least_ohm: float, meter: str, at: tuple[Node, Node]) -> Shown:
@@ -183,6 +190,7 @@ def _frame(networks: Networks, circuit: PlannedCircuit) -> Shown:
         place=circuit.id,
         chances=columns(leak, joined),
         meter="pulled",
+        red=circuit.wires[0].b.where,
         probes=at,
         scale=Scale(
             unit="ohm",
@@ -209,7 +217,9 @@ def _ohms(programs: Programs, networks: Networks, wire: PlannedWire) -> Shown:
     return Shown(
         kind="ohms",
         about=wire.id,
-        place=wire_place(wire),
+        place=wire_name_words(wire),
+        red=wire.a.where,
+        black=wire.b.where,
         chances=columns(high, opened),
         meter=meter,
         probes=at if meter else None,
@@ -252,7 +262,9 @@ def _drop(programs: Programs, wire: PlannedWire, runs: Floats) -> Shown:
     return Shown(
         kind="drop",
         about=wire.id,
-        place=wire_place(wire),
+        place=wire_name_words(wire),
+        red=wire.a.where,
+        black=wire.b.where,
         chances=columns(np.maximum(some - base, 0) / (1 - base) - much, much - much[0]),
         scale=Scale(
             unit="V",
@@ -290,6 +302,7 @@ def _chain_checks(programs: Programs, networks: Networks) -> Iterator[Shown]:
             meter="chains",
             probes=(high, low),
             scale=Scale(unit="ohm", healthy=float(ohm[0]), bands=_BUS_BANDS),
+            red=chain.devices[0].id,
         )
         counted_less, counted_more = table.flat(), table.flat()
         counted_less[less] = 1.0
@@ -336,9 +349,9 @@ def _battery(programs: Programs) -> Iterator[Shown]:
     yield Shown(kind="load", about="", place="battery", chances=columns(weak))
 
 
-def wire_place(wire: PlannedWire) -> str:
-    """Say which wire it is: "W12, lift left plus, from block H3 plus to lift left controller plus"."""
-    return f"{wire.id}, {wire.circuit} {wire.role}: {wire.a.where} to {wire.b.where}"
+def wire_name_words(wire: PlannedWire) -> str:
+    """Say which wire it is: "W12 (lift left plus)"."""
+    return f"{wire.id} ({wire.circuit} {wire.role})"
 
 
 def _end(wire: PlannedWire, letter: str) -> PlannedEnd:

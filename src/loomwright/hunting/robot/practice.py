@@ -22,9 +22,10 @@ class CheckKind:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fix:
-    """How a kind of fault is mended: how long it takes [s], in words, and what shows that it is mended."""
+    """A kind of fault in words, how it is mended, how long that takes [s], and what shows that it is mended."""
 
     seconds: float
+    what: str
     words: str
     again: str
 
@@ -59,7 +60,7 @@ def check_kinds() -> dict[str, CheckKind]:
 def fixes() -> dict[str, Fix]:
     """Return how each kind of fault is mended; "software" is for no fault of the wiring."""
     return {
-        row["kind"]: Fix(seconds=float(row["seconds"]), words=row["words"], again=row["again"])
+        row["kind"]: Fix(seconds=float(row["seconds"]), what=row["what"], words=row["words"], again=row["again"])
         for row in table("hunt_fix")
     }
 

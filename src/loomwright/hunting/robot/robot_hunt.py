@@ -31,12 +31,17 @@ ANY = "any"
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class RobotHunt:
-    """A hunt on one robot: the faults and checks behind its numbers, by their names."""
+    """A hunt on one robot: the faults and checks behind its numbers, by their names.
+
+    `rows` and `numbers` are the places of faults and checks in the table of chances.
+    """
 
     plan: Plan
     hunt: Hunt
     faults: Mapping[str, RobotFault]
     checks: Mapping[str, Shown]
+    rows: Mapping[str, int]
+    numbers: Mapping[str, int]
     cases: tuple[Case, ...]
     networks: Networks
 
@@ -85,6 +90,8 @@ def robot_hunt(plan: Plan, raised: Mapping[str, float] | None = None, *, pairs: 
         hunt=hunt,
         faults={fault.key: fault for fault in faults},
         checks=shown,
+        rows={fault.key: row for row, fault in enumerate(faults, start=1)},
+        numbers={key: number for number, key in enumerate(shown)},
         cases=cases,
         networks=networks,
     )

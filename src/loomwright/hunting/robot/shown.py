@@ -53,7 +53,9 @@ class Shown:
     """One check of a robot: its kind, what it is about, and the chance of each outcome `[case, outcome]`.
 
     `place` says where, for people. `probes` are the nodes where a meter's red and black probe go, in the network
-    `meter` ("alive", "dead", "pulled", "chains"); "" where it stands in none. `scale` is there where a number is read.
+    `meter` ("alive", "dead", "pulled", "chains"); "" where it stands in none. `scale` is there where a number is read;
+    `red` and `black` say in words where the probes go, and `how` how it is done
+    where that differs from other checks of its kind.
     """
 
     kind: str
@@ -63,6 +65,9 @@ class Shown:
     meter: str = ""
     probes: tuple[Node, Node] | None = None
     scale: Scale | None = None
+    red: str = ""
+    black: str = ""
+    how: str = ""
 
     @property
     def key(self) -> str:

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from loomwright.findings import Finding, Place, Severity, UnreadableInputError
+from loomwright.jobs.told import events_of, write_down
 from loomwright.rack.physics import rejected
 from loomwright.records.fold import fold
 from loomwright.records.live import plain_name
 from loomwright.records.rack_kinds import RACK
-from loomwright.records.reading import EventRefusedError, read_event
 from loomwright.wording import listed, nearest, quoted
 
 if TYPE_CHECKING:
@@ -39,21 +39,8 @@ def sign_rack(store: Store, told: Sequence[object], role: Role, *, now: str) -> 
     UnreadableInputError
         Where an event can't be understood or is none of the rack; nothing is written then.
     """
-    faults: list[Finding] = []
-    events: list[Event] = []
-    for one in told:
-        try:
-            event = read_event(one)
-        except EventRefusedError as error:
-            faults += [_refused("not-an-event", what) for what in error.faults]
-            continue
-        if event.kind not in RACK:
-            faults.append(_refused("not-of-the-rack", f"`{event.kind}` is nothing that is told of a battery."))
-        events.append(event)
-    if faults:
-        raise UnreadableInputError(faults)
-    outcomes = store.append(events, role=role, received_at=now) if events else []
-    added = sum(str(outcome) == "added" for outcome in outcomes)
+    events = events_of(told, RACK, thing="rack", foreign=_foreign)
+    added = write_down(store, events, role, now=now)
     odd = tuple((event, why) for event in events if (why := rejected(event)))
     return Signed(added, len(events) - added, odd)
 
@@ -85,5 +72,6 @@ def known_label(state: State, label: str, *, charger: bool = False) -> str:
     raise UnreadableInputError([finding])
 
 
-def _refused(code: str, what: str) -> Finding:
-    return Finding(code, Severity.MUST, Place(thing="rack"), what, "Put it right and tell it again.")
+def _foreign(event: Event) -> Finding:
+    what = f"`{event.kind}` is nothing that is told of a battery."
+    return Finding("not-of-the-rack", Severity.MUST, Place(thing="rack"), what, "Put it right and tell it again.")

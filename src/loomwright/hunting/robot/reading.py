@@ -1,0 +1,64 @@
+"""From what somebody saw or read to an observation: an outcome, or a number that falls into one."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from loomwright.hunting.problem import Observation
+from loomwright.hunting.robot.practice import check_kinds
+from loomwright.wording import listed, nearest, quoted
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from loomwright.hunting.robot.robot_hunt import RobotHunt
+
+
+class NotAnObservationError(ValueError):
+    """What was told fits no check of this robot: `what` says why, `fix` what to do."""
+
+    def __init__(self, what: str, fix: str) -> None:
+        self.what = what
+        self.fix = fix
+        super().__init__(f"{what} {fix}")
+
+
+def observation(
+    robot: RobotHunt,
+    check: str,
+    outcome: str = "",
+    value: float | None = None,
+    unit: str = "",
+    after: Sequence[str] = (),
+) -> Observation:
+    """Return what was seen as an observation; `after` names faults that were mended by then.
+
+    Raises
+    ------
+    NotAnObservationError
+        For a check that this robot does not have, an outcome that it has not, a number without the right unit.
+    """
+    shown = robot.checks.get(check)
+    if shown is None:
+        close = nearest(check, sorted(robot.checks), limit=3)
+        hint = f"Did you mean {listed([quoted(one) for one in close])}?" if close else "Ask for the next check."
+        raise NotAnObservationError(f"This robot has no check {quoted(check)}.", hint)
+    mended = tuple(key for key in after if key in robot.faults)
+    if value is not None:
+        if shown.scale is None:
+            raise NotAnObservationError(f"{quoted(check)} is no reading of a meter.", _say(robot, check))
+        if unit != shown.scale.unit:
+            what = f"{quoted(check)} is read in {shown.scale.unit}, not in {unit or 'no unit'}."
+            raise NotAnObservationError(what, f"Write the number with its unit, as 1.2{shown.scale.unit}.")
+        odds = shown.scale.outcomes(value)
+        if len(odds) > 1:
+            return Observation(check=check, odds=odds, after=mended)
+        return Observation(check=check, outcome=odds[0][0], after=mended)
+    if outcome not in check_kinds()[shown.kind].outcomes:
+        raise NotAnObservationError(f"{quoted(check)} has no outcome {quoted(outcome)}.", _say(robot, check))
+    return Observation(check=check, outcome=outcome, after=mended)
+
+
+def _say(robot: RobotHunt, check: str) -> str:
+    outcomes = check_kinds()[robot.checks[check].kind].outcomes
+    return f"Say one of {listed([quoted(name) for name in outcomes])}."

@@ -1,0 +1,76 @@
+"""The next checks of a hunt, and those to make again after something was mended."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from loomwright.hunting.robot.practice import check_kinds
+from loomwright.hunting.robot.words import check_words, suspect_words
+from loomwright.jobs.hunt.result import CheckView
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from loomwright.hunting.problem import Observation
+    from loomwright.hunting.result import Step
+    from loomwright.hunting.robot.robot_hunt import RobotHunt
+    from loomwright.records.event import Event
+    from loomwright.records.hunts import HuntRecord
+
+
+def next_check(robot: RobotHunt, step: Step) -> CheckView:
+    """Return a step as a check in words, with what each outcome would leave."""
+    outcomes = tuple(
+        (one.outcome, one.chance, suspect_words(robot, one.suspects[0]) if one.suspects else "") for one in step.leaves
+    )
+    return _check_view(robot, step.check, step.seconds, outcomes)
+
+
+def checks_again(
+    robot: RobotHunt, hunt: HuntRecord | None, told: Sequence[tuple[Event, Observation | None, str]]
+) -> Iterator[CheckView]:
+    """Give the checks that showed trouble before the last thing was mended and have not been made since."""
+    if hunt is None or not hunt.mended:
+        return
+    last = hunt.mended[-1].key
+    since = {event.about for event, _, _ in told if last in event.of}
+    for event, one, _ in told:
+        if one is None or last in event.of or event.about in since:
+            continue
+        outcomes = check_kinds()[robot.checks[one.check].kind].outcomes
+        if not is_healthy(one, outcomes[0]) and check_kinds()[robot.checks[one.check].kind].state != "any":
+            since.add(event.about)
+            seconds = check_kinds()[robot.checks[one.check].kind].seconds
+            yield _check_view(robot, one.check, seconds, tuple((name, 0.0, "") for name in outcomes))
+
+
+def is_healthy(one: Observation, best: str) -> bool:
+    """Tell whether an answer may be the one that a healthy robot gives."""
+    return one.outcome == best or any(name == best for name, _ in one.odds)
+
+
+def _check_view(robot: RobotHunt, key: str, seconds: float, outcomes: tuple[tuple[str, float, str], ...]) -> CheckView:
+    shown = robot.checks[key]
+    wires, devices = _about(robot, key)
+    return CheckView(
+        key=key,
+        words=check_words(shown),
+        seconds=seconds,
+        outcomes=outcomes,
+        unit=shown.scale.unit if shown.scale is not None else "",
+        wires=wires,
+        devices=devices,
+    )
+
+
+def _about(robot: RobotHunt, key: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return the wires and devices that a check is about."""
+    about = robot.checks[key].about
+    plan = robot.plan
+    name = about.removesuffix(" A").removesuffix(" B")
+    if any(wire.id == name for wire in plan.wires):
+        return (name,), ()
+    circuit = plan.circuit(name)
+    device = plan.robot.device(about)
+    wires = tuple(wire.id for wire in circuit.wires) if circuit is not None else ()
+    return wires, (device.id,) if device is not None else ()

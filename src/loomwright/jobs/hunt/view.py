@@ -1,0 +1,134 @@
+"""Where a hunt stands, for the command line and the screen."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from loomwright.hunting.robot.practice import check_kinds
+from loomwright.hunting.robot.reading import NotAnObservationError, observation
+from loomwright.hunting.robot.words import amount, told_outcome
+from loomwright.jobs.hunt.checking import checks_again, is_healthy, next_check
+from loomwright.jobs.hunt.result import AnswerView, CheckView, HuntView
+from loomwright.jobs.hunt.seats import FOUND, fixes_of, suspects_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from loomwright.hunting.problem import Observation
+    from loomwright.hunting.result import Standing
+    from loomwright.hunting.robot.robot_hunt import RobotHunt
+    from loomwright.jobs.hunt.desk import HuntDesk
+    from loomwright.plan.result import Plan
+    from loomwright.records.event import Event
+    from loomwright.records.fold import State
+    from loomwright.records.hunts import HuntRecord
+
+_SUSPECTS: Final = 8
+_STEPS: Final = 4
+_RATHER: Final = 0.5
+
+
+def hunt_view(desk: HuntDesk, plan: Plan, state: State, build: str) -> HuntView:
+    """Return where the newest open hunt of a build stands; without one, where a fresh one would begin.
+
+    Raises
+    ------
+    NoBatteryError
+        The battery's part does not state at which voltage it rests.
+    """
+    robot = desk.robot(plan, state, build)
+    hunt = state.hunt(build)
+    dangers = tuple(event for each in state.hunts.get(build, ()) for event in each.dangers)
+    told = list(_observations(robot, hunt))
+    observations = [one for _, one, _ in told if one is not None]
+    if dangers or not observations:
+        answers = tuple(_answer(robot, event, why, frozenset()) for event, _, why in told)
+        return HuntView(hunt=hunt, dangers=dangers, answers=answers)
+    now = _state(robot, observations)
+    standing, pairs = desk.standing(observations, now)
+    doubtful = frozenset(one.observation.check for one in standing.doubt.disagreeing if one.misread > _RATHER)
+    suspects = tuple(suspects_of(desk, robot, standing, observations))[:_SUSPECTS]
+    again = tuple(checks_again(robot, hunt, told))
+    mends = tuple(fixes_of(robot, standing, suspects))
+    return HuntView(
+        hunt=hunt,
+        suspects=suspects,
+        checks=tuple(next_check(robot, step) for step in standing.steps if step.check)[:_STEPS],
+        again=again,
+        fixes=mends,
+        found=bool(mends and mends[0].probability >= FOUND),
+        helped=_helped(robot, hunt, told, again),
+        answers=tuple(_answer(robot, event, why, doubtful) for event, _, why in told),
+        doubt=_doubt(robot, standing),
+        state=now,
+        pairs=pairs,
+        left_out=standing.left_out,
+    )
+
+
+def faults_at(robot: RobotHunt, seat: str) -> list[str]:
+    """Return the keys of all faults of one seat."""
+    return [key for key, fault in robot.faults.items() if fault.seat == seat]
+
+
+def _observations(robot: RobotHunt, hunt: HuntRecord | None) -> Iterator[tuple[Event, Observation | None, str]]:
+    """Give every answer of a hunt as an observation, or with the reason why it is none on this plan."""
+    if hunt is None:
+        return
+    mended = {event.key: event for event in hunt.mended}
+    for event in hunt.observations:
+        after = [key for of in event.of if of in mended for key in faults_at(robot, mended[of].about)]
+        try:
+            found = observation(robot, event.about, event.words, event.value, event.unit, after)
+        except NotAnObservationError as error:
+            yield event, None, f"{error.what} {error.fix}"
+        else:
+            yield event, found, ""
+
+
+def _state(robot: RobotHunt, observations: Sequence[Observation]) -> str:
+    """Return the state of work that the last answer which needed one was given in."""
+    needs = {check.key: check.needs for check in robot.hunt.checks}
+    return next((needs[one.check] for one in reversed(observations) if needs[one.check]), "")
+
+
+def _helped(
+    robot: RobotHunt,
+    hunt: HuntRecord | None,
+    told: Sequence[tuple[Event, Observation | None, str]],
+    again: Sequence[CheckView],
+) -> str:
+    """Return the seat that was mended last, where everything that was tried after it is well; else nothing."""
+    if hunt is None or not hunt.mended or again:
+        return ""
+    last = hunt.mended[-1]
+    since = [one for event, one, _ in told if one is not None and last.key in event.of]
+    best = {one.check: check_kinds()[robot.checks[one.check].kind].outcomes[0] for one in since}
+    return last.about if since and all(is_healthy(one, best[one.check]) for one in since) else ""
+
+
+def _answer(robot: RobotHunt, event: Event, refused: str, doubtful: frozenset[str]) -> AnswerView:
+    shown = robot.checks.get(event.about)
+    number = "" if event.value is None else f" {amount(event.value, event.unit)}"
+    words = event.words or ""
+    if event.value is not None:
+        told = f"{event.about}{number}{' ' + words if words else ''}"
+    else:
+        told = told_outcome(shown, words) if shown is not None else f"{event.about} {words}"
+    return AnswerView(
+        key=event.key,
+        check=event.about,
+        words=told,
+        who=event.who,
+        doubtful=event.about in doubtful,
+        refused=refused,
+    )
+
+
+def _doubt(robot: RobotHunt, standing: Standing) -> str:
+    """Say which answers do not go together."""
+    if not standing.doubt.told:
+        return ""
+    odd = [told_outcome(robot.checks[o.observation.check], o.observation.outcome) for o in standing.doubt.disagreeing]
+    first = f" Most likely misread: {odd[0]}. Make that check again." if odd else ""
+    return f"The answers do not all go together: at least {standing.doubt.misreads} of them must be misread.{first}"
