@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from loomwright.hunting.pairs import Floats, Ints
 from loomwright.hunting.problem import Hunt, Observation
@@ -17,12 +18,17 @@ class Board:
     """A hunt in numbers.
 
     `floor[c, o]` is the chance that check `c` shows `o` by misreading alone, `trust[c]` that it is read well.
+    `noise[f, c]` is the entropy of what check `c` shows under fault `f` [nat], and `sure[f, c]` says that its outcome
+    is certain once misreading is left out; `surest[c]` is the chance that it then has.
     `states` names the states of work, and `change_s[a, b]` is how long it takes from one to the other [s].
     """
 
     hunt: Hunt
     odds: Floats
     mixed: Floats
+    noise: Floats
+    sure: npt.NDArray[np.bool_]
+    surest: Floats
     floor: Floats
     trust: Floats
     seconds: Floats
@@ -56,10 +62,15 @@ def board_of(hunt: Hunt) -> Board:
         floor[number, : len(check.outcomes)] = check.misread / len(check.outcomes)
     ends = [end for one in hunt.changes for end in (one.was, one.then)]
     states = tuple(sorted({"", *(check.needs for check in hunt.checks), *ends}))
+    mixed = hunt.chances * (1 - misread)[:, None] + floor
+    most = 1 - misread + floor.max(axis=1, initial=0.0)
     return Board(
         hunt=hunt,
         odds=np.array([1.0, *(fault.odds for fault in hunt.faults)]),
-        mixed=hunt.chances * (1 - misread)[:, None] + floor,
+        mixed=mixed,
+        noise=entropy(mixed),
+        sure=np.isclose(mixed.max(axis=2, initial=0.0), most),
+        surest=most,
         floor=floor,
         trust=1 - misread,
         seconds=np.array([check.seconds for check in hunt.checks]),
@@ -67,6 +78,12 @@ def board_of(hunt: Hunt) -> Board:
         needs=tuple(states.index(check.needs) if check.needs else None for check in hunt.checks),
         change_s=_change_s(hunt, states),
     )
+
+
+def entropy(chances: Floats) -> Floats:
+    """Return the entropy of the last axis [nat]; a chance of 0 weighs nothing."""
+    logs = np.log(chances, out=np.zeros_like(chances), where=chances > 0)
+    return np.asarray(-np.einsum("...o,...o->...", chances, logs), dtype=np.float64)
 
 
 def answers_of(board: Board, observations: Sequence[Observation]) -> tuple[Answer, ...]:

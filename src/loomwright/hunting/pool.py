@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from loomwright.hunting.board import Board
+from loomwright.hunting.board import Board, entropy
 from loomwright.hunting.pairs import Floats, Ints
 from loomwright.hunting.weigh import OTHER, Weighed, pair_chances
 
@@ -51,6 +51,7 @@ def pool_of(board: Board, weighed: Weighed, *, share: float, most: int) -> tuple
     checks = _left(board, weighed)
     repair_s = np.array([board.hunt.healthy_s, *(fault.repair_s for fault in board.hunt.faults)])
     chances = _chances(board, first, second, checks)
+    paired = second > 0
     needs = [board.needs[check] for check in checks]
     then = np.array(
         [[state if need is None else need for need in needs] for state in range(len(board.states))], dtype=np.int64
@@ -63,7 +64,8 @@ def pool_of(board: Board, weighed: Weighed, *, share: float, most: int) -> tuple
         checks=checks,
         seconds=board.seconds[checks] + np.take_along_axis(board.change_s, then, axis=1),
         then=then,
-        sure=_sure(board, chances, checks),
+        sure=_sure(board, first, checks, chances, paired),
+        noise=_noise(board, first, checks, chances, paired),
         ends=_ends(first, second),
     )
     return pool, float(probability.sum()) / known
@@ -80,16 +82,16 @@ def pool_from(
     then: Ints,
     sure: bool,
     ends: npt.NDArray[np.bool_] | None = None,
+    noise: Floats | None = None,
 ) -> Pool:
-    """Return a pool of these explanations with the entropies added; a repair ends itself alone where not said."""
-    noise = -(chances * _safe_log(chances)).sum(axis=1)
+    """Return a pool of these explanations; where not said a repair ends itself alone, and entropies are worked out."""
     return Pool(
         members=members,
         probability=probability,
         repair_s=repair_s,
         ends=np.eye(len(members), dtype=np.bool_) if ends is None else ends,
         chances=np.ascontiguousarray(chances),
-        noise=noise,
+        noise=entropy(chances.transpose(0, 2, 1)) if noise is None else noise,
         alike=_alike(chances),
         checks=checks,
         seconds=seconds,
@@ -106,12 +108,6 @@ def _alike(chances: Floats) -> Ints:
     rows = chances.reshape(-1, chances.shape[2])
     weights = np.modf(np.arange(1, len(rows) + 1) * _GOLDEN)[0]
     return np.unique(np.round(weights @ rows, 9), return_inverse=True)[1].astype(np.int64)
-
-
-def _sure(board: Board, chances: Floats, checks: Ints) -> bool:
-    """Tell whether every outcome is as likely as misreading lets the likeliest be."""
-    most = board.trust[checks] + board.floor[checks].max(axis=1, initial=0.0)
-    return bool(np.allclose(chances.max(axis=1, initial=0.0), most[:, None]))
 
 
 def _ends(first: Ints, second: Ints) -> npt.NDArray[np.bool_]:
@@ -139,6 +135,15 @@ def _chances(board: Board, first: Ints, second: Ints, checks: Ints) -> Floats:
     return chances.transpose(1, 2, 0)
 
 
-def _safe_log(chances: Floats) -> Floats:
-    """Return logarithms, and 0 where the chance is 0: it weighs nothing there."""
-    return np.log(chances, out=np.zeros_like(chances), where=chances > 0)
+def _sure(board: Board, first: Ints, checks: Ints, chances: Floats, paired: npt.NDArray[np.bool_]) -> bool:
+    """Tell whether every outcome is as likely as misreading lets the likeliest be."""
+    most = chances[:, :, paired].max(axis=1, initial=0.0)
+    return bool(board.sure[np.ix_(first[~paired], checks)].all() and np.allclose(most, board.surest[checks][:, None]))
+
+
+def _noise(board: Board, first: Ints, checks: Ints, chances: Floats, paired: npt.NDArray[np.bool_]) -> Floats:
+    """Return the entropies `[check, explanation]`: those of single faults are known, pairs are worked out."""
+    noise = board.noise[np.ix_(first, checks)].T.copy()
+    if paired.any():
+        noise[:, paired] = entropy(chances[:, :, paired].transpose(0, 2, 1))
+    return noise
