@@ -49,6 +49,14 @@ def raised_by(plan: Plan, state: State, build: str) -> Mapping[str, Raised]:
     return found
 
 
+def by_place(plan: Plan, wire: PlannedWire, end: PlannedEnd) -> Iterator[tuple[float, str]]:
+    """Give what the place of an end raises, whatever was recorded of it: factors with the words for them."""
+    if moving_trunks(plan, wire):
+        yield raises()["moving"]
+    if end.port is not None and end.port.friction_only:
+        yield raises()["friction"]
+
+
 class _Ends:
     """The ends of a plan beside their records."""
 
@@ -69,15 +77,9 @@ class _Ends:
             return
         wire = self._wires[fault.wire]
         end = wire.a if fault.end == "A" else wire.b
-        yield from self._by_place(wire, end)
+        yield from by_place(self._plan, wire, end)
         if self._signed and end.treatment is not None:
             yield from self._by_records(self._state.end(self._build, wire.id, end.letter))
-
-    def _by_place(self, wire: PlannedWire, end: PlannedEnd) -> Iterator[tuple[float, str]]:
-        if moving_trunks(self._plan, wire):
-            yield raises()["moving"]
-        if end.port is not None and end.port.friction_only:
-            yield raises()["friction"]
 
     def _by_records(self, end: EndState) -> Iterator[tuple[float, str]]:
         if not end.made:

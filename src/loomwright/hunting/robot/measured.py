@@ -67,17 +67,21 @@ class Networks:
 
 def networks_of(plan: Plan, cases: tuple[Case, ...]) -> Networks:
     """Return what a meter would show of a plan in every case."""
-    fitted = frozenset(circuit.id for circuit in plan.circuits)
-    power = power_network(plan, fitted, Side.LOW)
     dead = [case.dead for case in cases]
     return Networks(
-        alive=None if power is None else _alive(power, cases),
+        alive=alive_of(plan, cases),
         dead=_seen(_middle(plan, whole_board(plan)), dead),
         pulled=_seen(_middle(plan, Board()), [_where_in(change) for change in dead]),
         chains=_seen(_chains(plan), [_of_chain(plan, case) for case in cases]),
         least_dead=Meter(network_of(plan, whole_board(plan), Side.LOW, data=False)),
         least_pulled=Meter(network_of(plan, Board(), Side.LOW, data=False)),
     )
+
+
+def alive_of(plan: Plan, cases: tuple[Case, ...]) -> Seen | None:
+    """Return what a meter would show with the battery in, in every case; None where its part says too little."""
+    power = power_network(plan, frozenset(circuit.id for circuit in plan.circuits), Side.LOW)
+    return None if power is None else _alive(power, cases)
 
 
 def _alive(power: Network, cases: tuple[Case, ...]) -> Seen:
