@@ -26,6 +26,22 @@ _EXPLAINS: Final = 0.2
 #: An answer rules a rival out by a factor of this at least.
 _TELLS: Final = 3.0
 _NAMED: Final = 4
+#: What people told, in words that need no key beside them.
+_TOLD: Final = {
+    "halt": {
+        "none": "no halt",
+        "short": "a halt under 10 s",
+        "computer": "a halt of 10 to 40 s",
+        "long": "a halt of 40 to 60 s",
+        "rest": "a halt of more than a minute",
+    },
+    "brown-out": {"no": "no brown-out", "yes": "a brown-out"},
+    "since hit": {"no": "no hit just before", "yes": "a hit just before"},
+    "since battery": {"no": "no battery swap just before", "yes": "a battery swap just before"},
+    "since work": {"no": "no work on the wiring just before", "yes": "work on the wiring just before"},
+    "rest": {"charged": "battery charged", "low": "battery low", "flat": "battery flat"},
+}
+_LISTED: Final = {"seen": "on", "comes and goes": "comes and goes on", "missing": "missing on"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +71,7 @@ def fault_words(robot: RobotHunt, key: str) -> str:
 def suspect_words(robot: RobotHunt, suspect: Suspect) -> str:
     """Say what a suspect is, two faults joined by "and"."""
     if suspect.other:
-        return "something that is on no list"
+        return "something that this list does not know, or three things at once"
     if not suspect.faults:
         return fixes()[_SOFTWARE].what
     return "; and ".join(fault_words(robot, key) for key in suspect.faults)
@@ -117,10 +133,16 @@ def because(robot: RobotHunt, suspect: Suspect, observations: Sequence[Observati
 
 
 def told_outcome(shown: Shown, outcome: str) -> str:
-    """Say what a check showed: "radio lit", "volts lift left B low"."""
-    told = shown.about or ""
-    if shown.kind in ("look", "seen", "run", "drove"):
-        return f"{told} {outcome}"
+    """Say what a check showed: "radio lit", "volts lift left B low", "a hit just before"."""
+    told = _TOLD.get(shown.kind, {}).get(outcome)
+    if told is not None:
+        return told
+    if shown.kind == "drove":
+        return f"{shown.about} {outcome} in the match"
+    if shown.kind in ("look", "run"):
+        return f"{shown.about} {outcome}"
+    if shown.kind == "seen":
+        return f"{shown.about} {_LISTED[outcome]} the program's list"
     return f"{shown.key} {outcome}"
 
 
