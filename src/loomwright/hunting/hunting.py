@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from loomwright.hunting.because import faults_of, leaves_of, suspects_of
 from loomwright.hunting.board import Board, board_of
@@ -31,7 +31,7 @@ class Pains:
     At most `most_pairs` pairs are worked out, and no more once the others have at most the share `enough`. Steps are
     chosen among explanations with the share `looked_at`, at most `most_looked_at`; where they are no more than
     `optimal_up_to` (18 at most) and their outcomes certain, the best step of all is found. So many misreads as have a
-    chance below `improbable` are told. `tell` suspects and steps are told.
+    chance below `improbable` are told. `tell` suspects and steps are told. No more than `ahead` steps are looked ahead.
     """
 
     most_pairs: int = 100_000
@@ -41,6 +41,7 @@ class Pains:
     optimal_up_to: int = 15
     improbable: float = 0.1
     tell: int = 8
+    ahead: int = 3
 
 
 class Tracker:
@@ -92,13 +93,18 @@ def standing(hunt: Hunt, observations: Sequence[Observation], state: str = "", p
 
 def _steps(board: Board, weighed: Weighed, pool: Pool, state: int, pains: Pains) -> tuple[Step, ...]:
     best = pool.sure and len(pool.members) <= min(pains.optimal_up_to, MOST_SUSPECTS)
-    found = optimal_options(pool, state) if best else options(pool, state, width_for(pool))
+    found = optimal_options(pool, state) if best else options(pool, state, _width(pool, pains))
     return tuple(_step(board, weighed, pool, one, pains.tell, exact=best) for one in found[: pains.tell])
 
 
 def width_for(pool: Pool) -> Width:
     """Return how far to look into a pool: further where it is small."""
     return next(width for most, width in _WIDTHS if most is None or pool.chances.size <= most)
+
+
+def _width(pool: Pool, pains: Pains) -> Width:
+    width = width_for(pool)
+    return replace(width, steps=min(width.steps, pains.ahead))
 
 
 def _step(board: Board, weighed: Weighed, pool: Pool, one: Option, tell: int, *, exact: bool) -> Step:
