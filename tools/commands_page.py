@@ -89,6 +89,7 @@ JSON_KEYS = {
         ("cautions", "what is said before anybody touches a charger"),
     ),
     "rack day": (("", "the keys of `out/day.json` in [outputs.md](outputs.md)"),),
+    "hunt": (("", "the keys under `hunt --json` in [outputs.md](outputs.md)"),),
     "change": (("", "the keys under `change --json` in [outputs.md](outputs.md)"),),
     "size": (
         ("gauge_awg", 'the answer as text ("12", "1/0"), null where no gauge satisfies everything'),

@@ -31,6 +31,9 @@ COMMANDS: Final = {
         "loomwright.cli.rack.group:command",
         "Batteries and chargers: readings, which is fit, which is next, who charges.",
     ),
+    "hunt": Deferred(
+        "loomwright.cli.hunt.command:command", "Find the fault: say what you see, get suspects and the next check."
+    ),
     "change": Deferred("loomwright.cli.change:command", "Show what an edited robot file would undo and make."),
     "size": Deferred("loomwright.cli.size:command", "Find the gauge for one wire, and say why."),
     "schema": Deferred("loomwright.cli.schema:command", "Write the JSON Schema of the robot file, for editors."),

@@ -1,0 +1,1 @@
+"""`loomwright hunt`: what was seen, what may be wrong, what to look at next."""
