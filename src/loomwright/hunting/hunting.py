@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from loomwright.hunting.because import faults_of, leaves_of, suspects_of
@@ -12,7 +12,7 @@ from loomwright.hunting.lookahead import Option, Width, chance_to_end, options
 from loomwright.hunting.optimal import MOST_SUSPECTS, optimal_options
 from loomwright.hunting.pool import Pool, pool_of
 from loomwright.hunting.problem import Hunt, Observation
-from loomwright.hunting.refusing import refuse_state
+from loomwright.hunting.refusing import refuse_faults, refuse_state
 from loomwright.hunting.result import Standing, Step
 from loomwright.hunting.weigh import Weighed, weigh
 
@@ -58,18 +58,21 @@ class Tracker:
         self._board = board_of(hunt)
         self._pains = pains or Pains()
 
-    def standing(self, observations: Sequence[Observation], state: str = "") -> Standing:
+    def standing(self, observations: Sequence[Observation], state: str = "", mended: Collection[str] = ()) -> Standing:
         """Return the suspects after these observations, in whatever order, and what to do next in this state of work.
+
+        `mended` names faults that were mended by now: they may have been it, but no step is there for them any more.
 
         Raises
         ------
         ValueError
-            An observation, or the state, that the hunt does not know; everything that is wrong is told.
+            An observation, a fault or the state that the hunt does not know; everything that is wrong is told.
         """
         refuse_state(self._board.hunt, state)
+        refuse_faults(self._board.hunt, mended)
         board, pains = self._board, self._pains
         weighed = weigh(board, observations, most_pairs=pains.most_pairs, enough=pains.enough)
-        pool, looked_at = pool_of(board, weighed, share=pains.looked_at, most=pains.most_looked_at)
+        pool, looked_at = pool_of(board, weighed, share=pains.looked_at, most=pains.most_looked_at, mended=mended)
         return Standing(
             suspects=suspects_of(board, weighed, observations, pains.tell),
             doubt=doubt(board, weighed, observations, improbable=pains.improbable),

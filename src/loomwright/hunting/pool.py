@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 import numpy as np
@@ -38,16 +39,23 @@ class Pool:
     sure: bool
 
 
-def pool_of(board: Board, weighed: Weighed, *, share: float, most: int) -> tuple[Pool, float]:
+def pool_of(
+    board: Board, weighed: Weighed, *, share: float, most: int, mended: Collection[str] = ()
+) -> tuple[Pool, float]:
     """Return the explanations with this share of the probability, at most so many, and the share that they have.
 
-    A fault that is on no list is left out: no check finds it.
+    A fault that is on no list is left out: no check finds it. So are explanations that are mended, whole, unless
+    nothing else is left.
     """
     best = weighed.best
     best = best[weighed.first[best] != OTHER]
-    kept = best[: most if share >= 1 else min(most, 1 + int((weighed.probability[best].cumsum() < share).sum()))]
+    gone = np.array([0, *(number for number, f in enumerate(board.hunt.faults, start=1) if f.key in set(mended))])
+    over = np.isin(weighed.first[best], gone[1:]) & np.isin(weighed.second[best], gone)
+    best = best[~over] if not over.all() else best
+    known = float(weighed.probability[best].sum())
+    few = 1 + int((weighed.probability[best].cumsum() < share * known).sum())
+    kept = best[: most if share >= 1 else min(most, few)]
     first, second, probability = weighed.first[kept], weighed.second[kept], weighed.probability[kept]
-    known = float(weighed.probability[weighed.first != OTHER].sum())
     checks = _left(board, weighed)
     repair_s = np.array([board.hunt.healthy_s, *(fault.repair_s for fault in board.hunt.faults)])
     chances = _chances(board, first, second, checks)

@@ -32,7 +32,7 @@ class Check:
 
     `needs` is the state of work that it asks for ("power on, wheels off the floor"); "" goes with every state. With
     the chance `misread` the answer is any of the outcomes, whatever is so. Once it is made, the checks that it
-    `spoils` tell nothing more.
+    `spoils` tell nothing more; itself among them where it would only be the same again.
     """
 
     key: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from math import isfinite
 
 import numpy as np
@@ -52,6 +52,18 @@ def refuse_state(hunt: Hunt, state: str) -> None:
     """
     known = {check.needs for check in hunt.checks} | {end for one in hunt.changes for end in (one.was, one.then)}
     _raise([] if state in known | {""} else [f"no state of work {state!r}: say one of {sorted(known - {''})}"])
+
+
+def refuse_faults(hunt: Hunt, keys: Collection[str]) -> None:
+    """Refuse names of faults that the hunt does not know.
+
+    Raises
+    ------
+    ValueError
+        A fault that is not there; all are told.
+    """
+    known = {fault.key for fault in hunt.faults}
+    _raise([f"no fault {key!r}" for key in keys if key not in known])
 
 
 def _raise(wrong: list[str]) -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from loomwright.plan.result import Plan
-from tests.hunting.robot.twin_asks import Ask, every_ask
+from tests.hunting.robot.twin_asks import Ask, every_ask, groups
 from tests.hunting.robot.twin_body import Body
 from tests.hunting.robot.twin_build import Frame, Harm, harm_of
 from tests.hunting.robot.twin_chains import Chains
@@ -33,6 +33,7 @@ class Twin:
         self.anatomy = Anatomy(plan)
         self.frame = Frame(self.anatomy)
         self.asks = {ask.key: ask for ask in every_ask(self.frame)}
+        self.groups = groups(self.frame)
         self.as_planned = Body(self.frame, Harm())
         self.healthy = Injected(self, (), 0, {})
 
@@ -113,7 +114,17 @@ class Injected:
         return Injected(self.twin, left, self.seed, self.factors)
 
     def _outcome(self, ask: Ask) -> str:
+        if ask in self.twin.groups:
+            return self._together(ask, self.twin.groups[ask])
         return self.meter.outcome(ask) if Meter.measures(ask.kind) else self.senses.outcome(ask)
+
+    def _together(self, ask: Ask, asks: tuple[Ask, ...]) -> str:
+        """Return what a glance at many things shows: nothing else than each of them alone."""
+        wrong = [one for one in asks if self.answer(one.key) != one.outcomes[0]]
+        gone = [one for one in asks if self.answer(one.key) == one.outcomes[-1]]
+        if ask.kind == "list" and len(gone) == len(asks):
+            return "none seen"
+        return ask.outcomes[1 if wrong else 0]
 
     def _badness(self, ask: Ask) -> float:
         return ask.outcomes.index(self.answer(ask.key)) / (len(ask.outcomes) - 1)

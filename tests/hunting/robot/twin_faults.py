@@ -89,6 +89,11 @@ def slots_beside(anatomy: Anatomy, circuit: PlannedCircuit) -> bool:
     return fed_from_slot(circuit) and sum(socket.role.value == "outlet" for socket in outlets) > 1
 
 
+def can_cross(anatomy: Anatomy, circuit: PlannedCircuit) -> bool:
+    """Tell whether a circuit's wires can be swapped."""
+    return "reversed" in set(_of_circuit(anatomy, circuit))
+
+
 def _of_circuit(anatomy: Anatomy, circuit: PlannedCircuit) -> Iterator[str]:
     kind, polarities = circuit.circuit.kind, {wire.b.polarity for wire in circuit.wires}
     if CABLE in polarities or kind in (CircuitKind.NETWORK, CircuitKind.SIGNAL):

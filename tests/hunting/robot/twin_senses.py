@@ -17,6 +17,7 @@ from tests.hunting.robot.twin_robot import Chain, Motor
 
 _HALF = 0.5
 # How often what may show does show (assumed; the document names no numbers).
+_PHASE_OHM = 0.3
 _OFTEN, _SOMETIMES, _SELDOM = 0.7, 0.3, 0.1
 _TUG = {"open": (0.7, 0.9), "poor": (0.2, 0.9), "loose": (0.05, 0.9), "shaky": (0.1, 0.9)}
 _BY_WORK = ("reversed", "wrong slot", "factory id", "double id", "terminator missing", "terminator extra", "software")
@@ -41,10 +42,14 @@ class Senses:
 
     def run(self, motor: Motor) -> str:
         """Tell what a motor does under 10 A."""
+        done = self._wired(motor)
+        return self._by_program(motor) if done == "runs" else done
+
+    def _wired(self, motor: Motor) -> str:
+        """Tell what a motor does under 10 A, whatever the program says."""
         coin = drawn(self.seed, f"backward {motor.id}") < _HALF
         done = self.motors.ran(motor, match=False, backward=coin)
-        done = "dead" if done == "runs" and self._missing_by_id(motor.driver.id) else done
-        return self._by_program(motor) if done == "runs" else done
+        return "dead" if done == "runs" and self._missing_by_id(motor.driver.id) else done
 
     def _has(self, *kinds: str, seat: str = "") -> Hurt | None:
         return next((h for h in self.hurts if h.trouble.kind in kinds and seat in {"", h.trouble.seat}), None)
@@ -104,6 +109,12 @@ class Senses:
     # ---- motors and the match
     def _run(self, ask: Ask) -> str:
         return self.run(self.body.anatomy.motors[ask.about])
+
+    def _program(self, ask: Ask) -> str:
+        return "found it" if self._has("software") and self._chance(ask.key) < _OFTEN else "nothing"
+
+    def _direct(self, ask: Ask) -> str:
+        return "runs" if self._wired(self.body.anatomy.motors[ask.about]) == "runs" else "does not"
 
     def _drove(self, ask: Ask) -> str:
         motor = self.body.anatomy.motors[ask.about]
@@ -178,6 +189,17 @@ class Senses:
     def _fuse(self, ask: Ask) -> str:
         blown = ask.about in self.body.opened or self._has("out", seat=f"protection of {ask.about}")
         return "blown" if blown else "good"
+
+    def _phases(self, ask: Ask) -> str:
+        circuit = self.body.anatomy.plan.circuit(ask.about)
+        ends = {f"{wire.id} {letter}" for wire in circuit.wires for letter in "AB"} if circuit else set()
+        bad = [h for h in self.hurts if h.trouble.seat in ends or h.trouble.seat in {end.split(" ")[0] for end in ends}]
+        kinds = ("open", "broken", "poor", "loose")
+        shows = any(h.size > _PHASE_OHM and h.trouble.kind in kinds for h in bad)
+        return "one differs" if shows else "alike"
+
+    def _colours(self, ask: Ask) -> str:
+        return "crossed" if self._has("reversed", seat=ask.about) else "as planned"
 
     def _slot(self, ask: Ask) -> str:
         return "another" if self._has("wrong slot", seat=ask.about) else "as planned"

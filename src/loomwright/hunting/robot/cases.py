@@ -14,6 +14,7 @@ from loomwright.electrical.parts import fed_sockets, minus_node, passes_plus, pl
 from loomwright.electrical.power import ON_COMMAND, has_wires
 from loomwright.hunting.robot.faults import FaultKind, RobotFault
 from loomwright.hunting.robot.practice import practice
+from loomwright.model.part import Polarity
 from loomwright.network.variants import Bridge, Other
 from loomwright.rulebook.lookup import outlet_of
 from loomwright.wiring.result import CircuitKind
@@ -21,6 +22,7 @@ from loomwright.wiring.result import CircuitKind
 if TYPE_CHECKING:
     import numpy.typing as npt
 
+    from loomwright.network import Node
     from loomwright.network.variants import Change
     from loomwright.plan.result import Plan, PlannedCircuit, PlannedWire
 
@@ -36,7 +38,8 @@ _HALF: Final = 0.5
 class Case:
     """One way that a fault may be, with its share of all ways; fault 0 is no fault at all.
 
-    `alive` changes the network with the battery in, `dead` the one without. `series_ohm` lies in line with `wire`.
+    `alive` changes the network with the battery in, `dead` the one without, `chain` that of the data chains.
+    `series_ohm` lies in line with `wire`.
     `rest_v` is the battery's voltage where it is another one.
     """
 
@@ -45,6 +48,7 @@ class Case:
     share: float = 1.0
     alive: Change = None
     dead: Change = None
+    chain: Change = None
     wire: str = ""
     series_ohm: float = 0.0
     rest_v: float | None = None
@@ -102,10 +106,13 @@ def breaks_itself(wire: PlannedWire) -> bool:
 
 
 def opened(plan: Plan, circuit: PlannedCircuit) -> tuple[Change, Change]:
-    """Return what stops a circuit at its slot or outlet, alive and dead: its breaker, its fuse, its source's own limit.
+    """Return what stops a circuit, alive and dead: its breaker, its fuse, its source's own limit, the main breaker.
 
     What a program switches on is in no network.
     """
+    if circuit.circuit.kind is CircuitKind.MAIN:
+        breaker = next((device.id for device in plan.robot if device.kind == "breaker"), "")
+        return (Other(name=("breaker", breaker), resistance_ohm=math.inf) if breaker else None), None
     outlet, source = outlet_of(plan, circuit), plan.robot.device(circuit.source)
     if outlet is None or source is None:
         return None, None
@@ -114,6 +121,20 @@ def opened(plan: Plan, circuit: PlannedCircuit) -> tuple[Change, Change]:
         return change, change
     is_on = outlet.use not in ON_COMMAND and has_wires(outlet)
     return (Other(name=("outlet", source.id, outlet.name), resistance_ohm=math.inf) if is_on else None), None
+
+
+def at_load(circuit: PlannedCircuit) -> tuple[Node | None, Node | None]:
+    """Return the nodes of a circuit's two conductors at its load, plus (or high) first; None where it has none."""
+    found = {wire.b.polarity: end_node(wire, wire.b) for wire in circuit.wires}
+    one = found.get(Polarity.PLUS, found.get(Polarity.BUS_HIGH))
+    other = found.get(Polarity.MINUS, found.get(Polarity.BUS_LOW))
+    return one, other
+
+
+def at_feed(circuit: PlannedCircuit) -> tuple[Node | None, Node | None]:
+    """Return the nodes of a circuit's plus and minus where it begins."""
+    found = {wire.a.polarity: end_node(wire, wire.a) for wire in reversed(circuit.wires)}
+    return found.get(Polarity.PLUS), found.get(Polarity.MINUS)
 
 
 def _cases(plan: Plan, by_id: dict[str, PlannedWire], number: int, fault: RobotFault) -> Iterator[Case]:
@@ -136,22 +157,39 @@ def _of_wire(wire: PlannedWire, number: int, fault: RobotFault) -> Iterator[Case
     elif fault.kind in (FaultKind.POOR, FaultKind.LOOSE):
         series = grades(fault.kind)
     for ohm in series:
-        change: Change = None
-        if ohm and breaks_itself(wire):
-            change = Other(name=wire_name(wire), resistance_ohm=(copper_ohm(wire) or 0.0) + ohm)
-        share = 1 / len(series)
-        yield Case(number=number, fault=fault, share=share, alive=change, dead=change, wire=fault.wire, series_ohm=ohm)
+        share, change = 1 / len(series), _in_line(wire, ohm)
+        chained = change if wire.kind is CircuitKind.BUS else None
+        power = change if breaks_itself(wire) else None
+        yield Case(
+            number=number,
+            fault=fault,
+            share=share,
+            alive=power,
+            dead=power,
+            chain=chained,
+            wire=fault.wire,
+            series_ohm=ohm,
+        )
+
+
+def _in_line(wire: PlannedWire, ohm: float) -> Change:
+    return Other(name=wire_name(wire), resistance_ohm=(copper_ohm(wire) or 0.0) + ohm) if ohm else None
 
 
 def _of_circuit(plan: Plan, circuit: PlannedCircuit, number: int, fault: RobotFault) -> Iterator[Case]:
     alive, dead = opened(plan, circuit)
-    if fault.kind is FaultKind.PAIR_SHORT:
-        plus, minus = (end_node(wire, wire.b) for wire in circuit.wires)
+    plus, minus = at_load(circuit)
+    if fault.kind is FaultKind.PAIR_SHORT and plus is not None and minus is not None:
         short = Bridge(a=plus, b=minus, resistance_ohm=practice("pair short"))
-        yield Case(number=number, fault=fault, alive=alive, dead=short)
-    elif fault.kind is FaultKind.FRAME_SHORT:
-        plus = end_node(circuit.wires[0], circuit.wires[0].b)
-        yield Case(number=number, fault=fault, dead=Bridge(a=plus, b=FRAME, resistance_ohm=practice("frame short")))
+        if circuit.circuit.kind is CircuitKind.BUS:
+            yield Case(number=number, fault=fault, chain=short)
+        elif circuit.circuit.kind is CircuitKind.MOTOR:
+            yield Case(number=number, fault=fault)
+        else:
+            yield Case(number=number, fault=fault, alive=alive, dead=short)
+    elif fault.kind is FaultKind.FRAME_SHORT and plus is not None and circuit.circuit.kind is not CircuitKind.MOTOR:
+        joint = Bridge(a=plus, b=FRAME, resistance_ohm=practice("frame short"))
+        yield Case(number=number, fault=fault, dead=joint)
     elif fault.kind is FaultKind.OUT:
         yield Case(number=number, fault=fault, alive=alive, dead=dead)
     elif fault.kind is FaultKind.WRONG_SLOT:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, TypeAlias
 import numpy as np
 
 from loomwright.electrical.bus import Chain, chains
-from loomwright.hunting.robot.faults import FaultKind
+from loomwright.hunting.robot.faults import FaultKind, same_type
 from loomwright.hunting.robot.practice import practice
 from loomwright.wiring.result import CircuitKind
 
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     Floats: TypeAlias = npt.NDArray[np.float64]
 
-_HALF = 0.5
+_HALF, _MOSTLY = 0.5, 0.9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,6 +49,12 @@ class Programs:
         if not self._known:
             self._known = dict(self._all())
         return self._known.get(device.id)
+
+    def data_wires(self, device: Device) -> list[str]:
+        """Return the ids of the wires between the robot controller and a device on its chains."""
+        host = self.host
+        held = [chain for chain in chains(self.plan) if device in chain.devices and host in chain.devices]
+        return [] if host is None else [wire for chain in held for wire in hop_wires(chain, host, device)]
 
     @property
     def host(self) -> Device | None:
@@ -76,12 +82,18 @@ class Programs:
         wires = hop_wires(chain, host, device)
         there[table.broken(*wires)] = 0.0
         there[table.at_ends(FaultKind.POOR, *wires)] *= 1 - practice("poor line breaks")
+        hops = {hop.id: hop for hop in chain.hops}
+        crossed = [name for name, hop in hops.items() if any(wire.id in wires for wire in hop.wires)]
+        there[table.of(FaultKind.REVERSED, *crossed)] = 0.0
+        there[table.of(FaultKind.PAIR_SHORT, *hops)] = 0.0
         there[table.of(FaultKind.FACTORY_ID, device.id)] = 0.0
         unsteady = table.flat()
         unsteady[table.shaky(*wires)] = practice("shaky flickers")
+        for other in same_type(chain, device):
+            unsteady[table.of(FaultKind.DOUBLE_ID, other.id)] = 1 / len(same_type(chain, other))
         doubled = table.of(FaultKind.DOUBLE_ID, device.id)
-        unsteady[doubled] = _HALF
-        there[doubled] = 0.0
+        unsteady[doubled] = _MOSTLY
+        there[doubled] = _HALF
         name = f"chain {chain.bus.name}"
         unsteady[table.of(FaultKind.TERMINATOR_MISSING, name)] = practice("one terminator upsets")
         unsteady[table.of(FaultKind.TERMINATOR_EXTRA, name)] = practice("extra terminator upsets")

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING, Final
 
-from loomwright.electrical.bus import chains
+from loomwright.electrical.bus import Chain, chains
 from loomwright.hunting.robot.practice import rate
 from loomwright.model.part import Polarity, PortKind, Role
 from loomwright.rulebook.lookup import outlet_of
@@ -115,6 +115,18 @@ def has_light(device: Device) -> bool:
     return device.kind in _LIT or "power light" in device.part.values
 
 
+def same_type(chain: Chain, device: Device) -> list[Device]:
+    """Return the devices whose number a device could have by mistake: of its type and maker, on its chain."""
+    kind, maker = device.part.word("bus type"), device.key.maker.value
+    return [
+        one
+        for one in chain.devices
+        if one.id != device.id
+        and one.kind not in ("computer", "terminator")
+        and (one.part.word("bus type"), one.key.maker.value) == (kind, maker)
+    ]
+
+
 def _of_wires(plan: Plan) -> Iterator[RobotFault]:
     for wire in plan.wires:
         for end in (wire.a, wire.b):
@@ -138,14 +150,17 @@ def _of_circuits(plan: Plan) -> Iterator[RobotFault]:
     for circuit in plan.circuits:
         kind = circuit.circuit.kind
         wrong: list[FaultKind] = []
-        if kind in _FED and is_pair(circuit):
+        if ((kind in _FED or kind is CircuitKind.MOTOR) and is_pair(circuit)) or kind is CircuitKind.MAIN:
             wrong += [FaultKind.PAIR_SHORT, FaultKind.FRAME_SHORT, FaultKind.REVERSED]
+        elif kind is CircuitKind.BUS:
+            wrong += [FaultKind.PAIR_SHORT, FaultKind.REVERSED]
         elif kind is CircuitKind.MOTOR:
             wrong.append(FaultKind.REVERSED)
         if has_protection(circuit) and _slots_beside(plan, circuit) >= _SLOTS_TO_MISS:
             wrong.append(FaultKind.WRONG_SLOT)
         for what in wrong:
-            yield RobotFault(kind=what, seat=circuit.id, per_match=rate(what, "circuit"), circuit=circuit.id)
+            of = "motor" if what is FaultKind.REVERSED and kind is CircuitKind.MOTOR else "circuit"
+            yield RobotFault(kind=what, seat=circuit.id, per_match=rate(what, of), circuit=circuit.id)
         if has_protection(circuit):
             often = rate(FaultKind.OUT, "fuse" if is_fuse(plan, circuit) else "breaker")
             yield RobotFault(
@@ -160,18 +175,22 @@ def _slots_beside(plan: Plan, circuit: PlannedCircuit) -> int:
 
 def _of_devices(plan: Plan) -> Iterator[RobotFault]:
     numbered = {device.id for chain in chains(plan) for device in chain.devices}
+    doubles = {device.id for chain in chains(plan) for device in chain.devices if same_type(chain, device)}
     for device in plan.robot:
         wrong: list[tuple[FaultKind, str]] = []
         if device.kind == "battery":
             wrong += [(FaultKind.FLAT, "battery"), (FaultKind.WEAK, "battery")]
         elif device.kind == "breaker":
             wrong.append((FaultKind.OFF, "main breaker"))
+        elif device.kind == "motor" and device.part.word("plus to minus") != "electronics":
+            wrong.append((FaultKind.DEAD, "motor"))
         elif device.part.word("plus to minus") == "electronics" or device.kind in ("light", "sensor"):
             wrong += [(FaultKind.DEAD, "electronics"), (FaultKind.WET, "electronics")]
         if device.kind == "regulator" or (device.kind == "block" and _regulates(device)):
             wrong.append((FaultKind.OUTPUTS_OFF, "regulator"))
         if device.id in numbered and device.kind not in ("computer", *PASSIVE):
-            wrong += [(FaultKind.FACTORY_ID, "numbered"), (FaultKind.DOUBLE_ID, "numbered")]
+            wrong += [(FaultKind.FACTORY_ID, "numbered")]
+            wrong += [(FaultKind.DOUBLE_ID, "numbered")] if device.id in doubles else []
         for kind, of in wrong:
             if kind is not FaultKind.WET or device.part.word("plus to minus") == "electronics":
                 yield RobotFault(kind=kind, seat=device.id, per_match=rate(kind, of), device=device.id)

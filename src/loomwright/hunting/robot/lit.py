@@ -10,7 +10,7 @@ import numpy as np
 from loomwright.electrical.parts import fed_sockets, minus_node, passes_plus, plus_node
 from loomwright.hunting.robot.faults import FaultKind
 from loomwright.hunting.robot.practice import practice
-from loomwright.model.part import Polarity
+from loomwright.model.part import Polarity, Role
 from loomwright.rulebook.lookup import feeds, outlet_of, power_path
 
 if TYPE_CHECKING:
@@ -68,8 +68,9 @@ class Lit:
         for circuit in feeds(self.plan, device.id):
             volts = volts * self.fed(circuit)
             volts[table.of(FaultKind.REVERSED, circuit.id)] *= -1.0
+        volts[table.of(FaultKind.REVERSED, "main")] *= -1.0
         works_from_v = works_from(device)
-        dim = practice("flickers below")
+        dim = min(practice("flickers below"), works_from_v / 4)
         has = np.clip((volts - works_from_v + dim * _HALF) / dim, 0.0, 1.0)
         dark = np.clip((works_from_v - dim * _HALF - volts) / dim, 0.0, 1.0)
         flickers = 1 - has - dark
@@ -105,5 +106,8 @@ def feed_wires(plan: Plan, device: Device) -> list[str]:
 def works_from(device: Device) -> float:
     """Return the least voltage that a device works from [V]."""
     part = device.part
+    needs = next((socket.volts for socket in part.with_role(Role.SUPPLY) if socket.volts is not None), None)
+    if needs is not None:
+        return needs * practice("works from share")
     said = part.number("works from") or part.number("stops below")
     return practice("works from") if said is None else said

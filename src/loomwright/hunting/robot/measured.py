@@ -27,8 +27,6 @@ if TYPE_CHECKING:
     Floats: TypeAlias = npt.NDArray[np.float64]
 
 _RATED_V = 12.0
-_SOUND_OHM = 0.001
-"""What a data wire counts for that no network knows [ohm]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,7 +70,7 @@ def networks_of(plan: Plan, cases: tuple[Case, ...]) -> Networks:
         alive=alive_of(plan, cases),
         dead=_seen(_middle(plan, whole_board(plan)), dead),
         pulled=_seen(_middle(plan, Board()), [_where_in(change) for change in dead]),
-        chains=_seen(_chains(plan), [_of_chain(plan, case) for case in cases]),
+        chains=_seen(_chains(plan), [case.chain for case in cases]),
         least_dead=Meter(network_of(plan, whole_board(plan), Side.LOW, data=False)),
         least_pulled=Meter(network_of(plan, Board(), Side.LOW, data=False)),
     )
@@ -124,13 +122,6 @@ def _chains(plan: Plan) -> Network:
     inside = [element.name for element in bus_elements(plan, Side.LOW)]
     kept = [e for e in network.elements if e.name in inside or (e.name[0] in ("wire", "lead") and e.name[1:3] in hops)]
     return Network(tuple(kept))
-
-
-def _of_chain(plan: Plan, case: Case) -> Change:
-    wire = next((wire for wire in plan.wires if wire.id == case.wire), None)
-    if wire is None or wire.kind is not CircuitKind.BUS or not case.series_ohm:
-        return None
-    return Other(name=("wire", *wire.key), resistance_ohm=_SOUND_OHM + case.series_ohm)
 
 
 def _where_in(change: Change) -> Change:

@@ -11,7 +11,7 @@ import numpy as np
 from loomwright.electrical.bus import chains, line_node
 from loomwright.electrical.network_of import FRAME, end_node
 from loomwright.electrical.parts import minus_node, plus_node
-from loomwright.hunting.robot.cases import breaks_itself
+from loomwright.hunting.robot.cases import at_feed, at_load, breaks_itself
 from loomwright.hunting.robot.faults import FaultKind, has_protection, is_pair
 from loomwright.hunting.robot.motors import driven, motors
 from loomwright.hunting.robot.practice import practice
@@ -52,11 +52,12 @@ def meter_checks(programs: Programs, networks: Networks) -> Iterator[Shown]:
     """Give every check that takes a meter."""
     plan = programs.plan
     for circuit in plan.circuits:
-        if is_pair(circuit) and is_fed(circuit):
+        kind = circuit.circuit.kind
+        if kind is CircuitKind.MAIN or (is_pair(circuit) and is_fed(circuit)):
             yield from _volts(programs, circuit)
+            yield from _frame(networks, circuit)
             if has_protection(circuit):
                 yield _across(networks, circuit)
-                yield _frame(networks, circuit)
     for wire in plan.wires:
         if probed(wire):
             yield _ohms(programs, networks, wire)
@@ -64,6 +65,7 @@ def meter_checks(programs: Programs, networks: Networks) -> Iterator[Shown]:
         yield _rail(networks, block)
     for motor, driver in motors(plan):
         yield from _running(programs, motor, driver)
+    yield from _main_drops(programs)
     yield from _chain_checks(programs, networks)
     yield from _battery(programs)
 
@@ -73,46 +75,56 @@ def probed(wire: PlannedWire) -> bool:
     ends = (wire.a, wire.b)
     if wire.kind is CircuitKind.MAIN:
         return all(end.device and end.socket for end in ends)
-    return all(end.port is not None and end.polarity is not Polarity.CABLE for end in ends)
+    return all(end.treatment is not None and end.polarity is not Polarity.CABLE for end in ends)
 
 
 def _volts(programs: Programs, circuit: PlannedCircuit) -> Iterator[Shown]:
     """Give the volts of a circuit at both of its ends, and of its plus alone."""
     lit, table = programs.lit, programs.table
     fed = lit.fed(circuit)
-    for letter in "AB":
-        red, black = (_end(wire, letter) for wire in circuit.wires)
-        at = (end_node(circuit.wires[0], red), end_node(circuit.wires[1], black))
-        volts = lit.alive.volts(*at) * fed
+    for letter, at in (("A", at_feed(circuit)), ("B", at_load(circuit))):
+        red, black = at
+        if red is None or black is None:
+            continue
+        volts = lit.alive.volts(red, black) * fed
         if letter == "B":
             volts[table.of(FaultKind.REVERSED, circuit.id)] *= -1.0
+        if circuit.circuit.kind is not CircuitKind.MAIN:
+            volts[table.of(FaultKind.REVERSED, "main")] *= -1.0
         yield Shown(
             kind="volts",
             about=f"{circuit.id} {letter}",
-            place=f"{circuit.id}, {red.where}",
+            place=circuit.id,
             chances=_as_volts(volts, reverse=True),
             meter="alive",
-            probes=at,
+            probes=(red, black),
             scale=_volt_scale(volts, reverse=True),
-            red=red.where,
-            black=black.where,
+            red=where_of(circuit, Polarity.PLUS, letter),
+            black=where_of(circuit, Polarity.MINUS, letter),
         )
     block = next(iter(top_blocks(programs.plan.robot)), None)
-    feed = None if block is None else next(iter(fed_or_main(block)), None)
-    if block is not None and feed is not None:
-        at = (end_node(circuit.wires[0], circuit.wires[0].b), feed[1])
-        volts = lit.alive.volts(*at) * fed
+    feed = None if block is None else next(fed_or_main(block), None)
+    plus, _ = at_load(circuit)
+    if block is not None and feed is not None and plus is not None and circuit.circuit.kind is not CircuitKind.MAIN:
+        volts = lit.alive.volts(plus, feed[1]) * fed
         yield Shown(
             kind="plus",
             about=circuit.id,
             place=circuit.id,
             chances=_as_volts(volts, reverse=False),
             meter="alive",
-            probes=at,
+            probes=(plus, feed[1]),
             scale=_volt_scale(volts, reverse=False),
-            red=circuit.wires[0].b.where,
+            red=where_of(circuit, Polarity.PLUS, "B"),
             black=f"{block.id} supply minus",
         )
+
+
+def where_of(circuit: PlannedCircuit, polarity: Polarity, letter: str) -> str:
+    """Say where a conductor of a circuit begins (A) or ends (B)."""
+    ends = [wire.a if letter == "A" else wire.b for wire in circuit.wires]
+    found = [end.where for end in ends if end.polarity is polarity]
+    return next(iter(found if letter == "A" else found[::-1]), circuit.id)
 
 
 def fed_or_main(block: Device) -> Iterator[tuple[Node, Node]]:
@@ -179,19 +191,21 @@ def _between(kind: str, about: str, ohm: Floats, least_ohm: float, meter: str, a
     )
 
 
-def _frame(networks: Networks, circuit: PlannedCircuit) -> Shown:
-    at = (end_node(circuit.wires[0], circuit.wires[0].b), FRAME)
-    ohm = networks.pulled.ohms(*at)
+def _frame(networks: Networks, circuit: PlannedCircuit) -> Iterator[Shown]:
+    plus, _ = at_load(circuit)
+    if plus is None:
+        return
+    ohm = networks.pulled.ohms(plus, FRAME)
     joined = below_ohm(ohm, practice("joined ohms"))
     leak = below_ohm(ohm, practice("leak ohms")) - joined
-    return Shown(
+    yield Shown(
         kind="frame",
         about=circuit.id,
         place=circuit.id,
         chances=columns(leak, joined),
         meter="pulled",
-        red=circuit.wires[0].b.where,
-        probes=at,
+        red=where_of(circuit, Polarity.PLUS, "B"),
+        probes=(plus, FRAME),
         scale=Scale(
             unit="ohm",
             healthy=math.inf,
@@ -232,11 +246,15 @@ def _ohms(programs: Programs, networks: Networks, wire: PlannedWire) -> Shown:
 
 
 def _running(programs: Programs, motor: Device, driver: Device) -> Iterator[Shown]:
-    """Give what is measured while one motor runs: the drop of every wire of its own circuit, and its current."""
+    """Give what is measured while one motor runs: the drop of the wires that only it uses, and its current."""
     runs = driven(programs, motor, driver).works
-    for circuit in [c for c in feeds(programs.plan, driver.id) if is_pair(c)][:1]:
+    feed = [c for c in feeds(programs.plan, driver.id) if is_pair(c)][:1]
+    leads = [c for c in programs.plan.circuits if c.circuit.load == motor.id and c.circuit.kind is CircuitKind.MOTOR]
+    for circuit in [*feed, *(c for c in leads if is_pair(c))]:
         for wire in circuit.wires:
-            yield _drop(programs, wire, runs)
+            if probed(wire):
+                yield _drop(programs, wire, runs)
+    for circuit in feed:
         yield Shown(
             kind="amps",
             about=circuit.id,
@@ -248,6 +266,16 @@ def _running(programs: Programs, motor: Device, driver: Device) -> Iterator[Show
                 bands=(("none", practice("no amps")), ("little", practice("little amps")), ("as expected", math.inf)),
             ),
         )
+
+
+def _main_drops(programs: Programs) -> Iterator[Shown]:
+    """Give the drop of the battery's own leads while any motor runs."""
+    anything = [driven(programs, motor, driver).works for motor, driver in motors(programs.plan)]
+    if anything:
+        runs = np.max(anything, axis=0)
+        for wire in programs.plan.wires:
+            if wire.kind is CircuitKind.MAIN and probed(wire):
+                yield _drop(programs, wire, runs)
 
 
 def _drop(programs: Programs, wire: PlannedWire, runs: Floats) -> Shown:
@@ -334,6 +362,8 @@ def _battery(programs: Programs) -> Iterator[Shown]:
     for place, case in enumerate(programs.table.cases):
         if case.rest_v is not None:
             rest[place] = case.rest_v
+    own = [wire.id for wire in programs.plan.wires if battery.id in (wire.a.device, wire.b.device)]
+    rest[programs.table.broken(*own)] = 0.0
     low_v, flat_v = practice("charged from"), practice("flat below")
     low, flat = below_v(rest, low_v - 0.1), below_v(rest, flat_v)
     yield Shown(

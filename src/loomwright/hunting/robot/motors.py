@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -28,15 +29,20 @@ if TYPE_CHECKING:
 
 _SPREAD = 0.1
 _DEFAULT_A = 20.0
+_RATED_V = 12.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Driven:
-    """What a motor does, `[case, outcome]`: tried alone, and in the match; `works` is the chance that it runs well."""
+    """What a motor does, `[case, outcome]`: tried alone, and in the match; `works` is the chance that it runs well.
+
+    `direct` is what it does under a plain test program.
+    """
 
     tried: Floats
     match: Floats
     works: Floats
+    direct: Floats
 
 
 def driver_of(plan: Plan, motor: Device) -> Device | None:
@@ -57,7 +63,7 @@ def driven(programs: Programs, motor: Device, driver: Device) -> Driven:
     table, lit, plan = programs.table, programs.lit, programs.plan
     command = _commanded(programs, driver)
     sound = lit.of(driver).works * command
-    tried_v, match_v = _under_load(programs, driver)
+    tried_v, match_v = _under_load(programs, motor, driver)
     from_v = works_from(driver)
     tried = _turns(tried_v, from_v) * sound
     plain_v = float(match_v[0])
@@ -65,12 +71,17 @@ def driven(programs: Programs, motor: Device, driver: Device) -> Driven:
     matched = _turns(match_v, from_v) * sound
     dead, turned, feeble = 1 - tried, table.flat(), table.flat()
     lost, late, tired = 1 - matched, table.flat(), weak * matched
+    gone = table.of(FaultKind.DEAD, motor.id) if motor.id != driver.id else []
+    dead[gone], lost[gone] = 1.0, 1.0
     for circuit in _leads(plan, motor):
         _phases(programs, circuit, (dead, turned, feeble))
         _phases(programs, circuit, (lost, late, tired))
-    shaky = table.shaky(*feed_wires(plan, driver), *_own_wires(plan, motor, driver))
+    shaky = table.shaky(*feed_wires(plan, driver), *_own_wires(plan, motor, driver), *programs.data_wires(driver))
     lost[shaky] = practice("shaky shows") / 2
     tired[shaky] = practice("shaky shows") / 2
+    _confused(dead, feeble)
+    _confused(lost, tired)
+    alone = np.maximum(dead, np.maximum(turned, feeble))
     _software((dead, turned, feeble))
     _software((lost, late, tired))
     always = table.flat(practice("software always"))
@@ -78,6 +89,7 @@ def driven(programs: Programs, motor: Device, driver: Device) -> Driven:
         tried=columns(feeble, turned, always, dead),
         match=columns(tired, late, always, lost),
         works=1 - np.clip(dead + feeble, 0, 1),
+        direct=columns(alone),
     )
 
 
@@ -108,14 +120,22 @@ def _own_wires(plan: Plan, motor: Device, driver: Device) -> list[str]:
     return [wire.id for c in (*_leads(plan, motor), *pulse_leads(plan, driver)) for wire in c.wires]
 
 
-def _under_load(programs: Programs, driver: Device) -> tuple[Floats, Floats]:
+def _under_load(programs: Programs, motor: Device, driver: Device) -> tuple[Floats, ...]:
     """Return the voltage at a controller while its motor takes what it takes when tried, and in a match [V]."""
     alive = programs.lit.alive
     socket = fed_sockets(programs.plan, driver)[0]
     nodes = plus_node(driver, socket), minus_node(driver, socket)
     open_v, inside_ohm = programs.lit.of(driver).volts, alive.ohms(*nodes)
     told = [c.current.value for c in feeds(programs.plan, driver.id) if c.current.value]
-    return open_v - practice("driving current") * inside_ohm, open_v - (told[0] if told else _DEFAULT_A) * inside_ohm
+    most_a = motor.part.number("stall current") or math.inf
+    tried_a, match_a = practice("driving current"), told[0] if told else _DEFAULT_A
+    return tuple(_shared(open_v, inside_ohm, min(one, most_a)) for one in (tried_a, match_a))
+
+
+def _shared(open_v: Floats, inside_ohm: Floats, rated_a: float) -> Floats:
+    """Return what a load keeps of a voltage that it shares with the resistance before it [V]."""
+    load_ohm = _RATED_V / rated_a
+    return np.asarray(open_v * load_ohm / (load_ohm + inside_ohm), dtype=np.float64)
 
 
 def _turns(volts: Floats, from_v: float) -> Floats:
@@ -132,8 +152,16 @@ def _phases(programs: Programs, circuit: PlannedCircuit, told: tuple[Floats, Flo
     for place in table.at_ends(FaultKind.LOOSE, *wires):
         feeble[place] = max(feeble[place], 0.5)
     back = practice("swapped phases turn back") if is_brushless(circuit) else 1.0
+    for place in table.of(FaultKind.PAIR_SHORT, circuit.id):
+        dead[place] = 1.0
     for place in table.of(FaultKind.REVERSED, circuit.id):
         turned[place], feeble[place] = back, 1 - back
+
+
+def _confused(dead: Floats, feeble: Floats) -> None:
+    """Let some of what is dead be called weak, and the other way round: a weak motor may not move its load."""
+    share = practice("dead or weak")
+    dead[:], feeble[:] = dead * (1 - share) + feeble * share, feeble * (1 - share) + dead * share
 
 
 def _software(told: tuple[Floats, Floats, Floats]) -> None:

@@ -13,10 +13,13 @@ from loomwright.hunting.robot.cases import Case, CaseTable, cases_of
 from loomwright.hunting.robot.chain import Programs
 from loomwright.hunting.robot.eyes import eye_checks
 from loomwright.hunting.robot.faults import RobotFault, faults_of
+from loomwright.hunting.robot.groups import group_checks
+from loomwright.hunting.robot.hands import hand_checks
 from loomwright.hunting.robot.lit import Lit
 from loomwright.hunting.robot.measured import Networks, networks_of
 from loomwright.hunting.robot.meters import meter_checks
 from loomwright.hunting.robot.practice import check_kinds, fixes, practice, work_states
+from loomwright.hunting.robot.told import told_checks
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -65,7 +68,7 @@ def robot_hunt(plan: Plan, raised: Mapping[str, float] | None = None, *, pairs: 
         raise NoBatteryError("The battery's part does not state at which voltage it rests.")
     table = CaseTable(cases)
     programs = Programs(plan, table, Lit(plan, table, networks.alive))
-    shown = {one.key: one for one in (*eye_checks(programs), *meter_checks(programs, networks))}
+    shown = _checks(programs, networks)
     chances = _chances(len(faults), cases, tuple(shown.values()))
     odds = raised or {}
     hunt = Hunt(
@@ -97,14 +100,22 @@ def robot_hunt(plan: Plan, raised: Mapping[str, float] | None = None, *, pairs: 
     )
 
 
+def _checks(programs: Programs, networks: Networks) -> dict[str, Shown]:
+    single = (*eye_checks(programs), *told_checks(programs), *meter_checks(programs, networks), *hand_checks(programs))
+    shown = {one.key: one for one in single}
+    shown.update({one.key: one for one in group_checks(programs.plan, shown)})
+    return shown
+
+
 def _check(one: Shown) -> Check:
     kind = check_kinds()[one.kind]
     return Check(
         key=one.key,
-        seconds=kind.seconds,
+        seconds=kind.seconds if one.seconds is None else one.seconds,
         outcomes=kind.outcomes,
         misread=kind.misread,
         needs="" if kind.state == ANY else kind.state,
+        spoils=(one.key,),
     )
 
 

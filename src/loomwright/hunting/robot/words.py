@@ -101,7 +101,7 @@ def check_words(shown: Shown) -> CheckWords:
         place=shown.place,
         state=kind.state,
         asks=asks,
-        seconds=kind.seconds,
+        seconds=kind.seconds if shown.seconds is None else shown.seconds,
         expected=_outcome(kind.outcomes[0], numbers, shown.scale),
         otherwise=tuple(_outcome(name, numbers, None) for name in kind.outcomes[1:]),
     )

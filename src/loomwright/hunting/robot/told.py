@@ -1,0 +1,101 @@
+"""What people tell of the match in every case: halts, a brown-out, what happened just before."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, TypeAlias
+
+import numpy as np
+
+from loomwright.hunting.robot.faults import FaultKind
+from loomwright.hunting.robot.lit import feed_wires
+from loomwright.hunting.robot.meters import fed_or_main
+from loomwright.hunting.robot.practice import practice
+from loomwright.hunting.robot.shown import Shown, columns
+from loomwright.wiring.battery_path import top_blocks
+from loomwright.wiring.result import CircuitKind
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    import numpy.typing as npt
+
+    from loomwright.hunting.robot.chain import Programs
+
+    Floats: TypeAlias = npt.NDArray[np.float64]
+
+_LENGTHS = ((10.0, "short"), (40.0, "computer"), (60.0, "long"))
+_SURE = 0.95
+
+
+def told_checks(programs: Programs) -> Iterator[Shown]:
+    """Give what people tell of the match."""
+    table = programs.table
+    yield _program(programs)
+    yield Shown(kind="halt", about="", place="", chances=_halts(programs))
+    yield Shown(kind="brown-out", about="", place="", chances=_brown_out(programs))
+    for what, plain in (("hit", "hit"), ("battery", "battery"), ("work", "work")):
+        share = table.flat(practice(plain))
+        touched = _touched_by(programs, what)
+        share[touched] = np.minimum(3 * practice(plain), _SURE)
+        yield Shown(kind=f"since {what}", about="", place="", chances=columns(share))
+
+
+def _program(programs: Programs) -> Shown:
+    """Return what a look at the program finds: its own trouble mostly, and now and then one of the wiring."""
+    found = np.array([practice("program found" if c.fault is None else "program blamed") for c in programs.table.cases])
+    return Shown(kind="program", about="", place="", chances=columns(found))
+
+
+def _touched_by(programs: Programs, what: str) -> list[int]:
+    """Return the cases that a hit, a swap of the battery or work on the wiring makes likelier."""
+    table, plan = programs.table, programs.plan
+    kinds = {
+        "hit": (FaultKind.OPEN, FaultKind.SHAKY, FaultKind.BROKEN, FaultKind.SHAKY_WIRE, FaultKind.OFF),
+        "work": (*FaultKind,),
+        "battery": (FaultKind.FLAT, FaultKind.WEAK, FaultKind.OFF),
+    }[what]
+    main = {wire.id for wire in plan.wires if wire.kind is CircuitKind.MAIN}
+    return [
+        place
+        for place, case in enumerate(table.cases)
+        if case.fault is not None and (case.fault.kind in kinds or (what == "battery" and case.wire in main))
+    ]
+
+
+def _halts(programs: Programs) -> Floats:
+    """Return the chances of each length of a halt: whose feed had a gap, and how long that takes to come back."""
+    table, plan = programs.table, programs.plan
+    by_length = {name: table.flat(practice("software halts") / 4) for name in ("short", "computer", "long", "rest")}
+    for device in plan.robot:
+        back_s = device.part.number("recovery time")
+        if back_s is None:
+            continue
+        length = next((name for most_s, name in _LENGTHS if back_s <= most_s), "rest")
+        stops = 1.0 if device.kind in ("computer", "radio", "network") else practice("shaky flickers")
+        here = by_length[length]
+        shaky = table.shaky(*feed_wires(plan, device))
+        here[shaky] = np.maximum(here[shaky], practice("shaky shows") * stops)
+        power = programs.lit.of(device)
+        gone = 1 - power.has
+        by_length["rest"] = np.maximum(by_length["rest"], gone * stops * 0.8)
+    brown = _brown_out(programs)[:, 1]
+    by_length["short"] = np.maximum(by_length["short"], 0.3 * brown)
+    return columns(*by_length.values())
+
+
+def _brown_out(programs: Programs) -> Floats:
+    """Return the chance of a brown-out: the block's voltage while the whole robot takes what it takes for moments."""
+    alive, block = programs.lit.alive, next(iter(top_blocks(programs.plan.robot)), None)
+    feed = None if block is None else next(fed_or_main(block), None)
+    share = programs.table.flat(practice("software brown-out"))
+    if feed is None:
+        return columns(share)
+    host = programs.host
+    off_v = (host.part.number("outputs off below") if host is not None else None) or practice("works from")
+    rest_v = alive.volts(*feed)
+    main = next((c.current.value for c in programs.plan.circuits if c.circuit.kind is CircuitKind.MAIN), None)
+    current_a = min(practice("match current"), main or math.inf)
+    volts = rest_v - current_a * alive.ohms(*feed)
+    sags = np.clip((off_v + 1 - volts) / 2, 0.0, 1.0) * (rest_v > off_v)
+    return columns(np.maximum(sags, share))

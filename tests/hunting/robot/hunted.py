@@ -1,0 +1,163 @@
+"""Play a hunt: the tracer asks, a twin robot with faults in it answers, until the tracer is sure or mending helped."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Protocol
+
+from loomwright.hunting.hunting import Tracker
+from loomwright.hunting.problem import Observation
+from loomwright.hunting.result import Standing
+from loomwright.hunting.robot.robot_hunt import RobotHunt
+
+#: So sure of one seat is what people are told as found (jobs/hunt/seats.py).
+SURE = 0.95
+MOST_STEPS = 40
+
+
+class Answering(Protocol):
+    """A robot that answers checks and can be mended."""
+
+    def answer(self, check: str) -> str:
+        """Return an outcome; raise KeyError for a check that can't be taken."""
+
+    def repaired(self, seat: str) -> Answering:
+        """Return the robot with a seat mended."""
+
+
+@dataclass(slots=True)
+class Played:
+    """How a hunt went: the seats in the tracer's order at its end, the checks and repairs, the time [s]."""
+
+    ranked: list[tuple[tuple[str, ...], float]] = field(default_factory=list)
+    checks: list[tuple[str, str]] = field(default_factory=list)
+    mended: list[str] = field(default_factory=list)
+    seconds: float = 0.0
+    claimed: list[tuple[tuple[str, ...], float]] = field(default_factory=list)
+    helped: bool = False
+
+    def found(self, *seats: str) -> bool:
+        """Tell whether the robot works again with these seats mended, or they share the first place at the end."""
+        claimed = bool(self.claimed) and frozenset(self.claimed[0][0]) == frozenset(seats) - {""}
+        return claimed or (self.helped and set(seats) <= set(self.mended)) or self.place(*seats) == 1
+
+    def place(self, *seats: str) -> int:
+        """Return at which place a seat (or two) stands, those as probable counted as sharing it; 0 is nowhere."""
+        wanted = frozenset(seats) - {""}
+        held = next((share for found, share in self.ranked if frozenset(found) == wanted), None)
+        if held is None:
+            return 0
+        return 1 + sum(share > held * (1 + 1e-6) for found, share in self.ranked if frozenset(found) != wanted)
+
+
+def hunt_down(
+    robot: RobotHunt,
+    tracker: Tracker,
+    body: Answering,
+    symptoms: tuple[tuple[str, str], ...],
+    *,
+    most: int = MOST_STEPS,
+) -> Played:
+    """Play one hunt to its end."""
+    return _Hunt(robot, tracker, body, symptoms).play(most)
+
+
+class _Hunt:
+    """One hunt while it goes on."""
+
+    def __init__(
+        self, robot: RobotHunt, tracker: Tracker, body: Answering, symptoms: tuple[tuple[str, str], ...]
+    ) -> None:
+        self.robot, self.tracker, self.body = robot, tracker, body
+        self.checks = {check.key: check for check in robot.hunt.checks}
+        self.seen = [Observation(check=key, outcome=outcome) for key, outcome in symptoms if key in self.checks]
+        self.state = next((self.checks[o.check].needs for o in reversed(self.seen) if self.checks[o.check].needs), "")
+        self.tests = retests(robot, [one.check for one in self.seen if not self.well(one.check, one.outcome)])
+        self.tried: set[str] = set()
+        self.after: list[str] = []
+        self.played = Played()
+
+    def play(self, most: int) -> Played:
+        for _ in range(most):
+            now = self.tracker.standing(self.seen, self.state, self.after)
+            self.played.ranked = by_seat(self.robot, now)
+            if self.played.ranked and self.played.ranked[0][1] >= SURE:
+                if not self.played.claimed:
+                    self.played.claimed = list(self.played.ranked)
+                # Mended already, and no test can show more.
+                if set(self.played.ranked[0][0]) <= set(self.played.mended):
+                    return self.played
+                if self.mended(self.played.ranked[0][0], 0.0):
+                    return self.played
+                continue
+            step = next((one for one in now.steps if one.repair or (one.check or "program") not in self.tried), None)
+            if step is None:
+                return self.played
+            if step.check:
+                self.asked(step.check, step.seconds)
+            elif not step.repair:
+                # That it is no wiring fault shows in the program.
+                self.asked("program", self.checks["program"].seconds)
+            elif self.mended(tuple(self.robot.faults[key].seat for key in step.repair), step.seconds):
+                return self.played
+        return self.played
+
+    def asked(self, check: str, seconds: float) -> None:
+        self.tried.add(check)
+        try:
+            outcome = self.body.answer(check)
+        except KeyError:
+            return
+        self.played.seconds += seconds
+        self.played.checks.append((check, outcome))
+        self.seen.append(Observation(check=check, outcome=outcome, after=tuple(self.after)))
+        self.state = self.checks[check].needs or self.state
+
+    def mended(self, seats: tuple[str, ...], seconds: float) -> bool:
+        """Mend seats and make the tests that showed trouble again; tell whether the hunt is at its end."""
+        self.played.seconds += seconds
+        self.played.mended += [*seats] or [""]
+        if not seats:
+            return True
+        before = self.body
+        for seat in seats:
+            self.body = self.body.repaired(seat)
+        self.after += [key for key, fault in self.robot.faults.items() if fault.seat in seats]
+        # What looks well before anything is mended shows nothing after it.
+        telling = [key for key in self.tests if not self.well(key, before.answer(key))]
+        for key in telling:
+            outcome = self.body.answer(key)
+            self.seen.append(Observation(check=key, outcome=outcome, after=tuple(self.after)))
+            self.played.seconds += self.checks[key].seconds
+        if telling and all(self.well(key, self.body.answer(key)) for key in telling):
+            self.played.helped = True
+            return True
+        return False
+
+    def well(self, check: str, outcome: str) -> bool:
+        return outcome == self.checks[check].outcomes[0]
+
+
+def retests(robot: RobotHunt, wrong: Sequence[str]) -> list[str]:
+    """Return the checks that show whether mending helped: what was wrong, tried now instead of told of the match."""
+    found = []
+    for key in wrong:
+        kind, _, about = key.partition(" ")
+        found.append(f"run {about}" if kind == "drove" else key)
+    hosts = [key for key in robot.checks if key.startswith("look ") and "controller" in key]
+    return [
+        key
+        for key in dict.fromkeys([*found, *hosts[:1]])
+        if key in robot.checks and not key.startswith(("halt", "brown"))
+    ]
+
+
+def by_seat(robot: RobotHunt, now: Standing) -> list[tuple[tuple[str, ...], float]]:
+    """Return the seats with their shares, the greatest first; () is no fault of the wiring."""
+    found: dict[tuple[str, ...], float] = {}
+    for one in now.suspects:
+        if not one.other:
+            seats = tuple(sorted({robot.faults[key].seat for key in one.faults}))
+            found[seats] = found.get(seats, 0.0) + one.probability
+    return sorted(found.items(), key=lambda held: -held[1])
