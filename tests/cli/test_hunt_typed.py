@@ -59,6 +59,7 @@ def refused(name: str, *words: str) -> str:
     ("words", "says"),
     [
         (("--dark", "radoi"), "Did you mean `radio`"),
+        (("--dark", "left", "front"), "stands in quotes"),
         (("--dark", "compressor"), "no light of its own"),
         (("--dead", "left drive"), "left front and left rear"),
         (("--warm", "regulator"), "say --fuse where it is blown"),
@@ -97,7 +98,8 @@ def test_names_mean_what_people_mean_by_them() -> None:
         (("--dark", "lift"), "look lift motor controller", "dark"),
         (("--weak", "lift"), "drove lift motor", "weak"),
         (("--warm", "arm controller"), "breaker arm", "warm"),
-        (("--open-breaker", "main"), "breaker main breaker", "open"),
+        (("--open-breaker", "main breaker"), "breaker main", "open"),
+        (("--warm", "main"), "breaker main", "warm"),
         (("--open-breaker", "regulator"), "fuse regulator", "blown"),
         (("--saw", "VOLTS arm controller b = None"), "volts arm B", "none"),
         (("--saw", "ohms W12=open"), "ohms W12", "open"),
@@ -174,7 +176,8 @@ def test_every_option_stands_under_a_heading_of_the_help() -> None:
     help_text = CliRunner().invoke(main, ["hunt", "--help"]).stdout
     for option in [*(one.option for one in SAID), *DANGERS, "saw", "read", "wrong", "mended", "found", "new", "who"]:
         assert len(re.findall(rf"^  --{option}(?: [A-Z\[=\]]+)?(?:  |$)", help_text, re.MULTILINE)) == 1, option
-    assert "weak-points" not in help_text
+    rest = set(re.findall(r"^  (?:-\w, )?--?([\w-]+)", help_text.partition("\nOptions:")[2], re.MULTILINE))
+    assert rest == {"who", "log", "C", "build", "json", "help"}
 
 
 def test_the_help_is_there_before_anything_heavy() -> None:

@@ -106,7 +106,16 @@ def parts(text: str) -> tuple[str, ...]:
 
 
 class Sections(click.Command):
-    """A command whose help has its options under headings."""
+    """A command whose help has its options under headings, and that knows names of several words."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Read what was typed; a word that belongs to no option is told as what it mostly is: a name without quotes."""
+        ctx.allow_extra_args = True
+        rest = super().parse_args(ctx, args)
+        if ctx.args and not ctx.resilient_parsing:
+            hint = 'A name of several words stands in quotes: --dark "lift left". Several names have commas between.'
+            raise click.UsageError(f"Nobody knows what `{' '.join(ctx.args)}` belongs to. {hint}", ctx)
+        return rest
 
     def format_options(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Write the options, each under its heading; those that stand under none come last."""

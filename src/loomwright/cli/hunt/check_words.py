@@ -46,7 +46,8 @@ def short_lines(robot: RobotHunt, checks: Sequence[CheckView], typed: Typed) -> 
     for check in checks:
         shown = robot.checks[check.key]
         state = STATES.get(check.words.state, "look, ask, feel")
-        yield Line(f"  - {check.words.how} State: {state}. Good: {_plain(check.words.expected)}.", hang=4)
+        good = "" if shown.kind.partition(" ")[0] in _TOLD else f" Good: {_plain(check.words.expected)}."
+        yield Line(f"  - {check.words.how} State: {state}.{good}", hang=4)
         best, *others = [name for name, _, _ in check.outcomes]
         if shown.scale is not None:
             yield Line(f"    {typed.reading(shown, shown.scale)}", TYPE, whole=True)

@@ -27,6 +27,8 @@ _NOUNS: Final = {
 }
 _TWINS: Final = {"breaker": "fuse", "fuse": "breaker"}
 _MOST: Final = 8
+#: What checks call the main breaker, whatever the robot file does.
+_MAIN: Final = "main"
 
 
 def check_about(robot: RobotHunt, kind: str, name: str) -> str:
@@ -127,8 +129,8 @@ def _abouts(plan: Plan, name: str) -> Iterator[str]:
         yield device.id
         for circuit in feeds(plan, device.id):
             yield f"{circuit.id}{letter}"
-    if base in ("main", "breaker"):
-        yield from (one.id for one in plan.robot if one.kind == "breaker")
+    if any(one.kind == "breaker" for one in chosen):
+        yield _MAIN
 
 
 def _unknown(robot: RobotHunt, kind: str, name: str) -> str:
