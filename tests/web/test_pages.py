@@ -15,7 +15,7 @@ from loomwright.web.pages import PAGES
 from loomwright.web.views.team import team_screen
 from tests.web.people import ALONE, House, an_end, event
 
-LATER = ("Hunt", "Sag")
+LATER = ("Sag",)
 SCRIPT = "<script>boo()</script>"
 ATTRIBUTE = "\"' onx=boo() x='"
 ALL = [*PAGES, "/share", "/join"]

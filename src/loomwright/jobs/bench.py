@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
+    from loomwright.jobs.hunt.at_bench import HuntAtBench, HuntSeen
     from loomwright.jobs.rack.view import RackView
     from loomwright.plan.result import Plan
     from loomwright.proof.wake_up_result import Look, WakeUp
@@ -103,6 +104,7 @@ class Bench:
     _stale: bool = False
     _records: list[Record] = field(default_factory=list)
     _arrival: int = 0
+    _hunt: HuntAtBench | None = None
 
     def view(self) -> BenchView:
         """Return the plan with all that is recorded."""
@@ -116,6 +118,14 @@ class Bench:
         from loomwright.jobs.rack.view import rack_view  # noqa: PLC0415  it brings numpy along
 
         return rack_view(view.state, view.plan.robot, Library(self.folder / PARTS).part, day)
+
+    def hunt(self, view: BenchView) -> HuntSeen:
+        """Return where the hunt of a view stands; the first time takes seconds, as the robot is put into numbers."""
+        from loomwright.jobs.hunt.at_bench import HuntAtBench  # noqa: PLC0415  it brings numpy along
+
+        with self._lock:
+            self._hunt = self._hunt or HuntAtBench()
+        return self._hunt.seen(view.plan, view.state, view.arrival)
 
     def look_again(self) -> bool:
         """Read the folder again and take over a plan that was written since; return whether there was one.

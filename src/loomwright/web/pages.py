@@ -24,6 +24,8 @@ from loomwright.web.share_code import code_svg, join_line, join_url
 from loomwright.web.views.drawings import drawing_screen
 from loomwright.web.views.ends import ends_screen
 from loomwright.web.views.frame import TABS, frame
+from loomwright.web.views.hunt import hunt_screen
+from loomwright.web.views.lit import lit_on
 from loomwright.web.views.pull import pull_screen
 from loomwright.web.views.rack import rack_screen
 from loomwright.web.views.team import team_screen
@@ -92,7 +94,12 @@ def wake_up(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
 def drawn(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
     """Show the Plate or the Spine with what is done on it."""
     name = request.url.path.removeprefix("/")
-    return _page(name, request, desk, seat, lambda view: drawing_screen(view, desk.screens.drawing(name, view).body))
+    lit_on(desk.bench, desk.bench.view())
+
+    def told(view: BenchView) -> dict[str, Any]:
+        return drawing_screen(view, desk.screens.drawing(name, view).body, lit_on(desk.bench, view))
+
+    return _page(name, request, desk, seat, told)
 
 
 @router.get("/rack")
@@ -105,6 +112,14 @@ def rack(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
     return _page(
         "rack", request, desk, seat, lambda view: rack_screen(desk.bench.rack(view, now_s / 86400), steps), more=more
     )
+
+
+@router.get("/hunt")
+def hunt(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
+    """Show where the hunt for a fault stands: what to check next, what it may be, what to mend."""
+    # Worked out before the page is asked for, so that nobody else's page waits for it.
+    desk.bench.hunt(desk.bench.view())
+    return _page("hunt", request, desk, seat, lambda view: hunt_screen(view, desk.bench.hunt(view), desk.drawn))
 
 
 @router.get("/trace")

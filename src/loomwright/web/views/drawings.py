@@ -13,6 +13,8 @@ from loomwright.web.views.frame import version_of
 from loomwright.web.views.lugs import looks_of
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from loomwright.jobs.bench import BenchView
 
 #: The page's own style sheet has the fonts; a style inside of the page is not allowed to it.
@@ -20,8 +22,8 @@ _NOT_INLINE: Final = re.compile(r"<\?xml.*?\?>|<style>.*?</style>", re.DOTALL)
 _ORDER: Final = (Standing.REDO, Standing.TO_DO, Standing.MADE, Standing.PULLED_ALONE, Standing.PULLED)
 
 
-def drawing_screen(view: BenchView, svg: bytes) -> dict[str, Any]:
-    """Return what the template of a drawing needs; `svg` is the drawing as a file."""
+def drawing_screen(view: BenchView, svg: bytes, lit: Sequence[dict[str, Any]] = ()) -> dict[str, Any]:
+    """Return what the template of a drawing needs; `svg` is the drawing as a file, `lit` what a hunt suspects."""
     told = ends_data(view.plan, view.groups)
     looks = looks_of(view.plan, told["groups"])
     ends = []
@@ -44,7 +46,13 @@ def drawing_screen(view: BenchView, svg: bytes) -> dict[str, Any]:
                 )
     # Our own drawing, whose writer escapes what people wrote; a test sends script through every name.
     drawing = Markup(_NOT_INLINE.sub("", svg.decode()))  # noqa: S704
-    return {"drawing": drawing, "ends": ends, "version": version_of(ends)}
+    return {
+        "drawing": drawing,
+        "ends": ends,
+        "version": version_of(ends),
+        "lit": lit,
+        "lit_version": version_of(lit),
+    }
 
 
 def _worst(ends: list[dict[str, Any]], wire: str) -> str:

@@ -23,13 +23,14 @@ TABS: Final = (
     ("wake-up", "/wake-up", "Wake-up"),
     ("spine", "/spine", "Spine"),
     ("plate", "/plate", "Plate"),
+    ("hunt", "/hunt", "Hunt"),
     ("rack", "/rack", "Rack"),
     ("trace", "/trace", "Trace"),
     ("team", "/team", "Left"),
 )
 _BAR: Final = (
     ("ends", "/ends", "Ends"),
-    ("", "", "Hunt"),
+    ("hunt", "/hunt", "Hunt"),
     ("rack", "/rack", "Rack"),
     ("plate", "/plate", "Plate"),
     ("", "", "Sag"),

@@ -3,6 +3,8 @@
 import { page } from "./base.js";
 import { beginDrawings, showDone } from "./drawings.js";
 import { beginEnds, markLugs, showKept } from "./ends.js";
+import { beginHunt, showHunt } from "./hunt.js";
+import { showSuspects } from "./hunt_marks.js";
 import { begin, watchPage } from "./live.js";
 import { drop, markAtOnce, send, watchOutbox } from "./outbox.js";
 import { beginPeople, show } from "./people.js";
@@ -18,7 +20,11 @@ function showAll() {
     fillIn();
     void showKeptBatteries();
   }
-  if (page("page") === "plate" || page("page") === "spine") showDone();
+  if (page("page") === "hunt") void showHunt();
+  if (page("page") === "plate" || page("page") === "spine") {
+    showDone();
+    showSuspects();
+  }
 }
 
 beginPeople();
@@ -26,6 +32,7 @@ beginEnds();
 beginWork();
 if (page("page") === "wake-up") beginWake();
 if (page("page") === "rack") beginRack();
+if (page("page") === "hunt") beginHunt();
 if (page("page") === "plate" || page("page") === "spine") beginDrawings();
 document.addEventListener("click", (event) => {
   const button = /** @type {HTMLElement} */ (event.target).closest("[data-drop]");

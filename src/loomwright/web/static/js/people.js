@@ -7,6 +7,13 @@ import { keep } from "./outbox.js";
 const PAUSE_MS = 30 * 60 * 1000;
 /** Of the power-ons that this look knew of; another one makes it worthless. */
 let lookedOf = "";
+/** What is done first where somebody says that they looked. */
+let before = async () => {};
+
+/** @param {() => Promise<void>} work */
+export function beforeLooking(work) {
+  before = work;
+}
 
 /** @returns {string} initials or nickname, "" where nobody has said */
 export function who() {
@@ -62,6 +69,7 @@ export function beginPeople() {
 
 async function haveLooked() {
   if (!named()) return;
+  await before();
   const of = listed(page("of"));
   const looks = all("#looks [data-look]").map((item) => item.dataset.look ?? "");
   await keep(looks.map((about) => ({ ...signature(), key: newKey(), kind: "confirmed", about, of })));
