@@ -23,7 +23,8 @@ def doubt(board: Board, weighed: Weighed, observations: Sequence[Observation], *
     listed = weighed.first != OTHER
     best = next(int(one) for one in weighed.best if listed[one])
     chance = _at_least(int(counted[best]), _rates(board, weighed.answers))
-    told = bool(counted[best]) and chance < improbable
+    # One answer alone goes with itself.
+    told = bool(counted[best]) and chance < improbable and len(weighed.answers) > 1
     found = _disagreements(board, weighed, observations, share)
     return Doubt(
         misreads=int(counted[best]),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Protocol
@@ -24,6 +25,9 @@ class Answering(Protocol):
 
     def repaired(self, seat: str) -> Answering:
         """Return the robot with a seat mended."""
+
+    def symptoms(self) -> tuple[tuple[str, str], ...]:
+        """Return what a team reports."""
 
 
 @dataclass(slots=True)
@@ -131,9 +135,17 @@ class _Hunt:
             self.seen.append(Observation(check=key, outcome=outcome, after=tuple(self.after)))
             self.played.seconds += self.checks[key].seconds
         if telling and all(self.well(key, self.body.answer(key)) for key in telling):
-            self.played.helped = True
-            return True
+            self.played.helped = not self.more()
+            return self.played.helped
         return False
+
+    def more(self) -> bool:
+        """Report what is still wrong, as a team does that tries the robot again; tell whether there is any."""
+        told = [(key, outcome) for key, outcome in self.body.symptoms() if key in self.checks]
+        wrong = [(key, outcome) for key, outcome in told if not self.well(key, outcome)]
+        self.seen += [Observation(check=key, outcome=outcome, after=tuple(self.after)) for key, outcome in wrong]
+        self.tests = retests(self.robot, [key for key, _ in wrong]) if wrong else self.tests
+        return bool(wrong)
 
     def well(self, check: str, outcome: str) -> bool:
         return outcome == self.checks[check].outcomes[0]
@@ -161,3 +173,34 @@ def by_seat(robot: RobotHunt, now: Standing) -> list[tuple[tuple[str, ...], floa
             seats = tuple(sorted({robot.faults[key].seat for key in one.faults}))
             found[seats] = found.get(seats, 0.0) + one.probability
     return sorted(found.items(), key=lambda held: -held[1])
+
+
+def wrong_outcomes(robot: RobotHunt, symptoms: Sequence[tuple[str, str]]) -> list[str]:
+    """Return the checks of a report that the tracer knows and that are not well."""
+    best = {check.key: check.outcomes[0] for check in robot.hunt.checks}
+    return [key for key, outcome in symptoms if key in best and outcome != best[key]]
+
+
+class Lying:
+    """A robot asked by somebody who now and then says anything."""
+
+    def __init__(self, robot: RobotHunt, body: Answering, chance: random.Random, share: float) -> None:
+        self.outcomes = {check.key: check.outcomes for check in robot.hunt.checks}
+        self.robot, self.body, self.chance, self.share = robot, body, chance, share
+        self.said: dict[str, str] = {}
+
+    def answer(self, check: str) -> str:
+        """Return an outcome, now and then any other one; the same one when it is asked for again."""
+        true = self.body.answer(check)
+        if check not in self.said:
+            others = [one for one in self.outcomes[check] if one != true]
+            self.said[check] = self.chance.choice(others) if self.chance.random() < self.share else true
+        return self.said[check]
+
+    def symptoms(self) -> tuple[tuple[str, str], ...]:
+        """Return what a team reports: the truth."""
+        return self.body.symptoms()
+
+    def repaired(self, seat: str) -> Lying:
+        """Return the same robot, mended; who lies begins anew."""
+        return Lying(self.robot, self.body.repaired(seat), self.chance, self.share)

@@ -228,7 +228,7 @@ def test_a_mended_robot_is_well_again() -> None:
 
 def test_no_check_is_answered_that_a_robot_does_not_have() -> None:
     """A chain that is not there, a device that is not there and a range nobody may use are refused."""
-    for check in ("bus main chain", "look nobody", "amps across left wheel", "tug W10 B"):
+    for check in ("bus main chain", "look nobody", "amps across left wheel", "tug W99 B"):
         with pytest.raises(KeyError):
             twin("rockpool").healthy.answer(check)
         with pytest.raises(KeyError):

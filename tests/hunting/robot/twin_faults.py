@@ -102,7 +102,9 @@ def _of_circuit(anatomy: Anatomy, circuit: PlannedCircuit) -> Iterator[str]:
         yield from ("pair short", "frame short")
     if kind is CircuitKind.BUS:
         yield "pair short"
-    yield "reversed"
+    # A terminator does not mind which line is which.
+    if anatomy.devices[circuit.circuit.load].kind != "terminator":
+        yield "reversed"
     if kind in FED and slots_beside(anatomy, circuit):
         yield "wrong slot"
 

@@ -153,7 +153,10 @@ def _of_circuits(plan: Plan) -> Iterator[RobotFault]:
         if ((kind in _FED or kind is CircuitKind.MOTOR) and is_pair(circuit)) or kind is CircuitKind.MAIN:
             wrong += [FaultKind.PAIR_SHORT, FaultKind.FRAME_SHORT, FaultKind.REVERSED]
         elif kind is CircuitKind.BUS:
-            wrong += [FaultKind.PAIR_SHORT, FaultKind.REVERSED]
+            # A terminator is a resistor: it does not mind which line is which.
+            ends = plan.robot.device(circuit.circuit.load)
+            crossed = ends is None or ends.kind != "terminator"
+            wrong += [FaultKind.PAIR_SHORT, *[FaultKind.REVERSED] * crossed]
         elif kind is CircuitKind.MOTOR:
             wrong.append(FaultKind.REVERSED)
         if has_protection(circuit) and _slots_beside(plan, circuit) >= _SLOTS_TO_MISS:

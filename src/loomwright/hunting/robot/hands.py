@@ -50,7 +50,10 @@ def hand_checks(programs: Programs) -> Iterator[Shown]:
         inside = [wire.id for wire in plan.wires if trunk.name in moving_trunks(plan, wire)]
         if inside:
             changes = table.flat(0.01)
-            changes[table.of(FaultKind.SHAKY_WIRE, *inside)] = practice("flex shows")
+            for wire in (wire for wire in plan.wires if wire.id in inside):
+                # It breaks at one of the joints that it runs through.
+                share = 1 / len(moving_trunks(plan, wire))
+                changes[table.of(FaultKind.SHAKY_WIRE, wire.id)] = practice("flex shows") * share
             changes[table.at_ends(FaultKind.SHAKY, *inside)] = practice("wiggle other end")
             yield Shown(kind="flex", about=trunk.name, place=trunk.name, chances=columns(changes))
 
