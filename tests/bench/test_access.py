@@ -62,11 +62,12 @@ class Visit:
             prepare(self.person)
             for name, wide in _SIZES.items():
                 self.person.page.set_viewport_size(wide)  # type: ignore[arg-type]  # two numbers by name
-                self.found[screen, name] = _looked_at(self.person.page)
+                self.found[screen, name] = looked_at(self.person.page)
         return self.found[screen, size]
 
 
-def _looked_at(page: Page) -> Looks:
+def looked_at(page: Page) -> Looks:
+    """Return everything that is found on a page as it stands."""
     # Everything is laid out first: what is done only near the screen would move under the hands of whoever measures.
     page.evaluate(
         "document.querySelectorAll('.step, .row').forEach((one) => (one.style.contentVisibility = 'visible'))"

@@ -219,6 +219,7 @@ function skipped() {
 /** Show the first thing that can be done, what it asks for, and what is kept here. */
 export async function showHunt() {
   showChosen();
+  if (!busy) document.body.dataset.hunt = "working";
   const now = await standing();
   const mine = now.events.filter((event) => (event.of ?? []).includes(now.hunt));
   const cleared = new Set(now.events.filter((event) => event.kind === "cleared").flatMap((event) => event.of));

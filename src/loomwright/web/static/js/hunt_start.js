@@ -71,7 +71,11 @@ export function showChosen() {
   }
   const names = all('[data-see][aria-pressed="true"]').map(nameOf);
   for (const bar of all(".told-bar")) bar.toggleAttribute("hidden", names.length === 0);
-  for (const list of all("[data-seen-list]")) list.textContent = names.join(", ");
+  for (const count of all("[data-seen-count]")) count.textContent = String(names.length);
+  for (const list of all("[data-seen-list]")) {
+    list.textContent = names.join("; ");
+    list.toggleAttribute("hidden", names.length === 0);
+  }
 }
 
 /** @param {HTMLElement} button @returns {string} what it tells, in words */
