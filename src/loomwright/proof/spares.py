@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections import Counter, defaultdict
-from collections.abc import Callable, Iterator, Mapping
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, TypeAlias
@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, TypeAlias
 from loomwright.catalogue.tables import table
 from loomwright.model.part import Polarity
 from loomwright.proof.ends import all_ends
-from loomwright.proof.pieces import pieces
+from loomwright.proof.pieces import piece_key, pieces
 from loomwright.proof.protection_words import protection_of, protection_words
 from loomwright.proof.steps import Work, steps_of
 from loomwright.rulebook.lookup import is_a
@@ -26,7 +26,8 @@ if TYPE_CHECKING:
 class Spare:
     """One thing for the pit kit: how much of it, what the plan holds of it, why it is worth carrying.
 
-    `in_plan` counts in the same unit, None where the plan does not count it.
+    `in_plan` counts in the same unit, None where the plan does not count it. `mends` names the seats of a hunt at which
+    it is put in: "W12 A", "W12", "protection of lift", a device.
     """
 
     what: str
@@ -35,6 +36,7 @@ class Spare:
     in_plan: float | None
     reason: str
     source: str
+    mends: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,42 +86,54 @@ def habits() -> Mapping[str, Habit]:
 
 
 def _terminals(plan: Plan, _what: str, habit: Habit) -> Iterator[Spare]:
-    for piece in pieces(all_ends(plan)):
-        yield _spare(f"{piece.item} ({', '.join(piece.gauges)})", habit, piece.count)
+    ends = all_ends(plan)
+    mends: dict[tuple[str, str], set[str]] = defaultdict(set)
+    for one in ends:
+        if one.end.treatment is not None:
+            mends[piece_key(one.end.treatment.terminal, one.wire.gauge)].add(" ".join(one.name))
+    for piece in pieces(ends):
+        yield _spare(f"{piece.item} ({', '.join(piece.gauges)})", habit, piece.count, mends[piece.key])
 
 
 def _protection(plan: Plan, what: str, habit: Habit) -> Iterator[Spare]:
     """Give breakers or fuses by their rating; one whose slot is not known is told with breakers, as either."""
-    held = (protection_of(plan, circuit) for circuit in plan.circuits)
-    used = Counter(one for one in held if one is not None and (one[0].partition("/")[0] or "breaker") == what)
-    for (family, rating_a), many in sorted(used.items()):
-        yield _spare(protection_words(family, rating_a), habit, many)
+    used: dict[tuple[str, float], list[str]] = defaultdict(list)
+    for circuit in plan.circuits:
+        one = protection_of(plan, circuit)
+        if one is not None and (one[0].partition("/")[0] or "breaker") == what:
+            used[one].append(f"protection of {circuit.id}")
+    for (family, rating_a), seats in sorted(used.items()):
+        yield _spare(protection_words(family, rating_a), habit, len(seats), seats)
 
 
 def _wires(plan: Plan, _what: str, habit: Habit) -> Iterator[Spare]:
     """Give each gauge with its colours, the thickest first."""
     metres: dict[Gauge, float] = defaultdict(float)
     colours: dict[Gauge, set[str]] = defaultdict(set)
+    mends: dict[Gauge, list[str]] = defaultdict(list)
     for wire in plan.wires:
         if not wire.captive and wire.gauge is not None and wire.a.polarity is not Polarity.CABLE:
             metres[wire.gauge] += wire.length_m or 0.0
             colours[wire.gauge] |= {wire.colour} - {""}
+            mends[wire.gauge].append(wire.id)
     for gauge in sorted(metres, key=lambda held: held.number):
         told = ", ".join(sorted(colours[gauge]))
-        yield _spare(f"wire {gauge}{f', each of {told}' if told else ''}", habit, round(metres[gauge], 3))
+        what = f"wire {gauge}{f', each of {told}' if told else ''}"
+        yield _spare(what, habit, round(metres[gauge], 3), mends[gauge])
 
 
 def _cables(plan: Plan, _what: str, habit: Habit) -> Iterator[Spare]:
-    lengths_m = [
-        wires[0].length_m
+    cables = [
+        wires[0]
         for circuit in plan.circuits
         for step, wires in steps_of(plan, circuit)
         if step.work is Work.PLUG and wires[0].a.polarity is Polarity.CABLE
     ]
-    known = [length_m for length_m in lengths_m if length_m is not None]
-    if lengths_m:
-        how_long = f"{max(known):g} m or longer" if len(known) == len(lengths_m) else "as long as the longest"
-        yield _spare(f"ready-made network cable, {how_long}", habit, len(lengths_m))
+    known = [cable.length_m for cable in cables if cable.length_m is not None]
+    if cables:
+        how_long = f"{max(known):g} m or longer" if len(known) == len(cables) else "as long as the longest"
+        mends = [f"{cable.id}{end}" for cable in cables for end in ("", " A", " B")]
+        yield _spare(f"ready-made network cable, {how_long}", habit, len(cables), mends)
 
 
 def _ties(_plan: Plan, what: str, habit: Habit) -> Iterator[Spare]:
@@ -129,11 +143,15 @@ def _ties(_plan: Plan, what: str, habit: Habit) -> Iterator[Spare]:
 def _parts(plan: Plan, what: str, habit: Habit) -> Iterator[Spare]:
     """Give the parts of one kind by their class."""
     titles = {device.part.id: device.part.title for device in plan.robot if is_a(device.part, habit.part)}
-    used = Counter(device.part.id for device in plan.robot if device.part.id in titles)
-    for part_id, many in sorted(used.items()):
+    used: dict[str, list[str]] = defaultdict(list)
+    for device in plan.robot:
+        if device.part.id in titles:
+            used[device.part.id].append(device.id)
+    for part_id, names in sorted(used.items()):
         title = titles[part_id]
-        yield _spare(title if title.casefold().startswith(what) else f"{what}: {title}", habit, many)
+        what_it_is = title if title.casefold().startswith(what) else f"{what}: {title}"
+        yield _spare(what_it_is, habit, len(names), names)
 
 
-def _spare(what: str, habit: Habit, used: float) -> Spare:
-    return Spare(what, habit.count(used), habit.unit, used, habit.reason, habit.source)
+def _spare(what: str, habit: Habit, used: float, mends: Iterable[str] = ()) -> Spare:
+    return Spare(what, habit.count(used), habit.unit, used, habit.reason, habit.source, frozenset(mends))

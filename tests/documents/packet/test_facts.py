@@ -14,12 +14,16 @@ from loomwright.documents.end_cards.deck import cards
 from loomwright.documents.packet.packet import packet_pdf
 from loomwright.documents.tables.wiring import wire_rows
 from loomwright.documents.typst.code import printable
+from loomwright.hunting.robot.robot_hunt import robot_hunt
+from loomwright.hunting.robot.weak_points import weak_points
 from loomwright.proof.bags import bag_list
 from loomwright.proof.build_order import build_order
+from loomwright.proof.failing import failures
+from loomwright.proof.hunt_sheet import hunt_sheet
 from loomwright.proof.inspection import inspection
 from loomwright.proof.pit_card import pit_card
+from loomwright.proof.pit_kit import pit_kit
 from loomwright.proof.pulls import fitted_ends, pull_samples
-from loomwright.proof.spares import spares
 from loomwright.proof.wake_up import wake_up
 from tests.documents.packet.reading import Packet, Page, overlapping, rows
 from tests.documents.packet.test_pages import packet
@@ -132,7 +136,7 @@ def test_wake_up_tells_each_reading_with_both_probes(name: str) -> None:
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_the_inspection_list_has_every_rule_once(name: str) -> None:
     plan = example_plan(name)
-    told = joined(packet(name).chapter("Inspection list", "Pit card: before a match"))
+    told = joined(packet(name).chapter("Inspection list", "Weak points"))
     held = inspection(plan)
     assert held.items
     for item in held.items:
@@ -148,7 +152,7 @@ def test_the_pit_card_is_one_sheet_with_every_slot_and_chain(name: str) -> None:
     plan = example_plan(name)
     card = pit_card(plan)
     read = packet(name)
-    front, back = read.chapter("Pit card: before a match", "Shopping and spares")
+    front, back = read.chapter("Pit card: before a match", "Hunt: no time to type")
     assert all(bare(check.look) in joined([front]) and bare(check.how) in joined([front]) for check in card.checks)
     assert all(bare(halt.means) in joined([front]) and bare(halt.look_at) in joined([front]) for halt in card.halts)
     told = joined([back])
@@ -163,15 +167,52 @@ def test_the_pit_card_is_one_sheet_with_every_slot_and_chain(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
+def test_weak_points_are_told_with_what_to_do_what_costs_most_first(name: str) -> None:
+    """The first fifteen lines of the table, in its order, and how many places take down the whole robot."""
+    plan = example_plan(name)
+    points = weak_points(plan)
+    told = joined(packet(name).chapter("Weak points", "Pit card: before a match"))
+    place = 0
+    for line in failures(plan, points)[:15]:
+        place = told.index(bare(line.lost), place)
+        assert all(bare(words) in told for words in (line.takes, line.do, *line.remedies)), line.lost
+    robot = sum(len(point.seats) for point in points if point.whole == "robot")
+    assert bare(f"each of {robot} places takes down the whole robot") in told
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_the_hunt_without_a_laptop_is_one_page_that_can_be_read(name: str, paper: str) -> None:
+    """Danger first, then every symptom with its checks and answers, each state told; no letter below 6.5 points."""
+    [page] = packet(name, paper=paper).chapter("Hunt: no time to type", "Shopping and spares")
+    told = joined([page])
+    assert told.index("Smoke,hiss,swelling") < told.index("Everythingisdark")
+    for one in hunt_sheet(robot_hunt(example_plan(name))):
+        assert bare(one.symptom) in told
+        for check in one.checks:
+            assert bare(check.how) in told, check
+            for answer in check.answers:
+                assert bare(f"{answer.shows} → {'go on' if answer.on else answer.tells}") in told, answer
+    assert "OUT:Mainbreakeroff,batteryplugapart" in told
+    assert min(size_pt(page)) >= 6.5
+
+
+def size_pt(page: Page) -> list[float]:
+    """Return the size of type of each capital, by how high it stands: 0.668 of its size [pt]."""
+    capitals = [word for word in page.body if word.text in ("OUT", "ON", "RUN")]
+    return [(word.bottom - word.top) * 72 / 25.4 / 0.668 for word in capitals]
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
 def test_what_to_buy_and_to_carry_is_counted(name: str) -> None:
     plan = example_plan(name)
     told = joined(packet(name).chapter("Shopping and spares"))
     for line in bag_list(plan).lines:
         assert bare(line.what) in told
         assert bare(f"{line.bags} of {line.bag:g}") in told
-    for spare in spares(plan):
-        assert bare(spare.what) in told
-        assert bare(spare.reason) in told
+    for one in pit_kit(plan, weak_points(plan)):
+        assert bare(one.spare.what) in told
+        assert bare(one.why) in told
 
 
 @settings(

@@ -42,12 +42,16 @@ class Rows:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table of groups of rows, in `small` type where much has to be said; `empty` is said where there is none."""
+    """A table of groups of rows, in `small` type where much has to be said; `empty` is said where there is none.
+
+    In a `tight` one the name of a group and its note stand in one line, no larger than its rows.
+    """
 
     columns: tuple[Column, ...]
     groups: tuple[Rows, ...]
     empty: str = ""
     small: bool = False
+    tight: bool = False
 
 
 @dataclass(frozen=True, slots=True)

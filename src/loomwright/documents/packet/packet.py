@@ -11,6 +11,8 @@ from loomwright.documents.packet.carding import end_cards
 from loomwright.documents.packet.cover import cover, rests_on
 from loomwright.documents.packet.cutting import cut_list
 from loomwright.documents.packet.drawings import drawings
+from loomwright.documents.packet.failing import weak_points_of_robot
+from loomwright.documents.packet.hunting import hunt_sides
 from loomwright.documents.packet.inspecting import inspection_list
 from loomwright.documents.packet.pit import pit_sides
 from loomwright.documents.packet.pulling import pull_record
@@ -19,10 +21,13 @@ from loomwright.documents.packet.shopping import shopping
 from loomwright.documents.packet.starting import before_you_start
 from loomwright.documents.packet.waking import waking_up
 from loomwright.documents.typst.compile import pdf
+from loomwright.hunting.robot.robot_hunt import NoBatteryError, robot_hunt
+from loomwright.hunting.robot.weak_points import weak_points_of
 from loomwright.rulebook import cautions
 
 if TYPE_CHECKING:
     from loomwright.documents.packet.blocks import Chapter, Side
+    from loomwright.hunting.robot.robot_hunt import RobotHunt
     from loomwright.plan.result import Plan
 
 #: What a paper is called, by typst and by the drawings.
@@ -39,6 +44,8 @@ def packet_pdf(plan: Plan, *, paper: str = "a4", date: str = "", draft: bool = F
 
 def parts_of(plan: Plan, paper: str, *, date: str, draft: bool) -> tuple[Chapter | Side, ...]:
     """Return what stands on the pages, in the order in which it is used."""
+    hunt = _hunt(plan)
+    points = weak_points_of(hunt) if hunt is not None else ()
     return (
         cover(plan, date=date, draft=draft),
         before_you_start(plan),
@@ -50,9 +57,19 @@ def parts_of(plan: Plan, paper: str, *, date: str, draft: bool) -> tuple[Chapter
         pull_record(plan),
         *waking_up(plan),
         inspection_list(plan),
+        weak_points_of_robot(plan, points),
         *pit_sides(plan),
-        shopping(plan),
+        *hunt_sides(hunt),
+        shopping(plan, points),
     )
+
+
+def _hunt(plan: Plan) -> RobotHunt | None:
+    """Return the hunt on a plan's robot; None where its battery's part says too little."""
+    try:
+        return robot_hunt(plan)
+    except NoBatteryError:
+        return None
 
 
 def _frame(plan: Plan, paper: str, *, draft: bool) -> Frame:

@@ -35,7 +35,8 @@ _SIGNS: Final = (Column("light", 2, Look.STRONG), Column("usually means", 5))
 #: More places than these are counted.
 _FEW: Final = 2
 _HANDS: Final = "Hands off while it is on. Before any work: main breaker off, battery unplugged – look, don't assume."
-_SMOKE: Final = (
+#: Comes before everything else that one may do with a meter in the hand.
+SMOKE: Final = (
     "Smoke, hiss, swelling or heat: breaker off, unplug if that is safe, stand clear, fetch your mentor. No probing."
 )
 
@@ -60,7 +61,7 @@ def _front(card: PitCard) -> Iterator[Block]:
         )
     yield Section("It stopped: how long?")
     yield Table(_HALT, (Rows(tuple(map(_halt, card.halts))),))
-    yield Notice(_SMOKE)
+    yield Notice(SMOKE)
     if card.light:
         yield Table(_SIGNS, (Rows(tuple((sign.shows, sign.means) for sign in card.light)),))
         yield Para(LIGHT_CARE)

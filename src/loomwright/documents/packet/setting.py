@@ -11,7 +11,6 @@ from loomwright.documents.packet.blocks import (
     Block,
     Card,
     Chapter,
-    Column,
     Contents,
     Drawing,
     Look,
@@ -152,9 +151,10 @@ def _table(table: Table) -> str:
     widths = _array("auto" if not column.share else f"{column.share:g}fr" for column in table.columns)
     heads = _array(flowing(column.head) for column in table.columns if any(c.head for c in table.columns))
     aligns = _array(_ALIGN.get(column.look, "start") for column in table.columns)
-    rows = ",\n  ".join(line for group in table.groups for line in _group(table.columns, group))
+    rows = ",\n  ".join(line for group in table.groups for line in _group(table, group))
     small = ", small: true" if table.small else ""
-    return f"#sheet({widths}, {heads}, {aligns}{small},\n  {rows})"
+    tight = ", tight: true" if table.tight else ""
+    return f"#sheet({widths}, {heads}, {aligns}{small}{tight},\n  {rows})"
 
 
 def _array(items: Iterable[str]) -> str:
@@ -162,11 +162,12 @@ def _array(items: Iterable[str]) -> str:
     return f"({''.join(f'{item}, ' for item in items)})"
 
 
-def _group(columns: Sequence[Column], group: Rows) -> Iterator[str]:
+def _group(table: Table, group: Rows) -> Iterator[str]:
     if group.title and group.rows:
-        yield f"group({len(columns)}, {flowing(group.title)}, {flowing(group.note)})"
+        tight = ", tight: true" if table.tight else ""
+        yield f"group({len(table.columns)}, {flowing(group.title)}, {flowing(group.note)}{tight})"
     for row in group.rows:
-        cells = ((column.look, text) for column, text in zip(columns, row, strict=True))
+        cells = ((column.look, text) for column, text in zip(table.columns, row, strict=True))
         yield ", ".join(f"{'room' if look is Look.WRITE else 'cell'}({_cell(look, text)})" for look, text in cells)
 
 

@@ -7,14 +7,15 @@ from typing import TYPE_CHECKING, Final
 from loomwright.documents.packet.blocks import Block, Chapter, Column, Look, Notice, Para, Rows, Section, Table
 from loomwright.documents.packet.cutting import buy_table, need_table
 from loomwright.proof.bags import bag_list
-from loomwright.proof.spares import spares
+from loomwright.proof.pit_kit import pit_kit
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Sequence
 
+    from loomwright.hunting.robot.weak_points import WeakPoint
     from loomwright.plan.result import Plan
     from loomwright.proof.bags import BagLine
-    from loomwright.proof.spares import Spare
+    from loomwright.proof.pit_kit import Carried
 
 _BAGS: Final = (
     Column("got", 0, Look.TICK),
@@ -34,16 +35,23 @@ _SPARES: Final = (
     Column("how many", 0, Look.NUMBER),
     Column("", 0),
     Column("on the robot", 0, Look.NUMBER),
+    Column("saves [s]", 0, Look.NUMBER),
     Column("why it is worth carrying", 4),
 )
 _SAME: Final = "as above"
+#: Less than this is nothing beside the rest [s].
+_LEAST_S: Final = 0.05
+_SAVES: Final = (
+    "What goes wrong most comes first: saves is how many seconds of the whole robot 100 matches are expected to lose "
+    "where this spare would be needed."
+)
 _NOTHING_LARGER: Final = (
     "Spare fuses and breakers have the rating of the plan. Never put in a larger one to get through a match."
 )
 
 
-def shopping(plan: Plan) -> Chapter:
-    """Return what to buy and what to take along."""
+def shopping(plan: Plan, points: Sequence[WeakPoint]) -> Chapter:
+    """Return what to buy and what to take along, weighed by the robot's weak points."""
     bags = bag_list(plan)
     blocks: list[Block] = [
         Section("Wire to buy"),
@@ -59,8 +67,12 @@ def shopping(plan: Plan) -> Chapter:
         blocks.append(Para(f"{many} not counted here: nobody knows the terminal yet.", strong=True))
     blocks += [
         Section("Pit kit"),
+        *([Para(_SAVES)] if points else []),
         Table(
-            _SPARES, (Rows(tuple(_spares(spares(plan)))),), empty="Nothing is known to be worth carrying.", small=True
+            _SPARES,
+            (Rows(tuple(_spares(pit_kit(plan, points)))),),
+            empty="Nothing is known to be worth carrying.",
+            small=True,
         ),
         Notice(_NOTHING_LARGER),
     ]
@@ -79,14 +91,16 @@ def _bag(line: BagLine) -> tuple[str, ...]:
     )
 
 
-def _spares(held: Iterable[Spare]) -> Iterator[tuple[str, ...]]:
+def _spares(held: Iterable[Carried]) -> Iterator[tuple[str, ...]]:
     """Give the rows; a reason that holds for the next row too is told once."""
     before = ""
-    for spare in held:
-        yield _spare(spare, _SAME if spare.reason == before else spare.reason)
-        before = spare.reason
+    for one in held:
+        yield _spare(one, _SAME if one.why == before else one.why)
+        before = one.why
 
 
-def _spare(spare: Spare, reason: str) -> tuple[str, ...]:
+def _spare(one: Carried, why: str) -> tuple[str, ...]:
+    spare = one.spare
     used = "-" if spare.in_plan is None else f"{spare.in_plan:g}"
-    return ("", spare.what, f"{spare.count:g}", spare.unit, used, reason)
+    saves = f"{one.lost_s:.1f}" if one.lost_s >= _LEAST_S else "-"
+    return ("", spare.what, f"{spare.count:g}", spare.unit, used, saves, why)

@@ -33,13 +33,15 @@ _MOMENTS: Final = {FaultKind.SHAKY: FaultKind.OPEN, FaultKind.SHAKY_WIRE: FaultK
 class WeakPoint:
     """Places of which each one takes down the same: ends and wires, protections, or devices (`what` says which).
 
-    `seats` are their names in a hunt, `ends` how many of them are ends. `moments` and `stays` are how often one of them
+    `seats` are their names in a hunt, `ends` how many of them are ends, and `by_seat` the share of each in what is
+    expected to be lost [s]. `moments` and `stays` are how often one of them
     opens for a moment, or for good, in 100 matches; `expected_s` is what that costs in them [s of the whole robot].
     `whole` names what it takes down whole: "robot", "drive" or "".
     """
 
     what: str
     seats: tuple[str, ...]
+    by_seat: tuple[tuple[str, float], ...]
     circuits: tuple[str, ...]
     wires: tuple[str, ...]
     ends: int
@@ -139,12 +141,16 @@ def _point(plan: Plan, what: str, down: Down, losses: list[_Loss]) -> WeakPoint:
     cost = match_cost(plan, down)
     moments = MATCHES * sum(one.often for one in losses if one.fault.kind in _MOMENTS)
     stays = MATCHES * sum(one.often for one in losses if one.fault.kind in _STAYS)
-    seats = tuple(dict.fromkeys(one.fault.seat for one in losses))
+    by_seat: dict[str, float] = {}
+    for one in losses:
+        lost_s = cost.moment_s if one.fault.kind in _MOMENTS else cost.stays_s
+        by_seat[one.fault.seat] = by_seat.get(one.fault.seat, 0.0) + MATCHES * one.often * lost_s
     wires = tuple(dict.fromkeys(one.fault.wire for one in losses if one.fault.wire))
     of = {wire.id: wire.circuit for wire in plan.wires}
     return WeakPoint(
         what=what,
-        seats=seats,
+        seats=tuple(by_seat),
+        by_seat=tuple(by_seat.items()),
         circuits=tuple(dict.fromkeys([of[wire] for wire in wires] + [f.circuit for f in _of_circuits(losses)])),
         wires=wires,
         ends=len({one.fault.seat for one in losses if one.fault.end}),
@@ -153,7 +159,7 @@ def _point(plan: Plan, what: str, down: Down, losses: list[_Loss]) -> WeakPoint:
         cost=cost,
         moments=moments,
         stays=stays,
-        expected_s=moments * cost.moment_s + stays * cost.stays_s,
+        expected_s=sum(by_seat.values()),
         remedies=remedies_of(plan, what, tuple(one.fault for one in losses), down),
     )
 

@@ -1,0 +1,256 @@
+"""The hunt on one sheet, for when there is no time to type: what to check first for each symptom, and what it tells.
+
+Each list is a way that the tracer goes: of its checks the one that tells most a second, then the next one after the
+answer that leaves most open.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from loomwright.catalogue.tables import table
+from loomwright.hunting.hunting import Pains, Tracker
+from loomwright.hunting.problem import Observation
+from loomwright.hunting.robot.faults import FaultKind
+from loomwright.hunting.robot.practice import check_kinds
+from loomwright.hunting.robot.words import check_words
+from loomwright.proof.hunt_symptoms import symptoms
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from loomwright.hunting.problem import Hunt
+    from loomwright.hunting.result import Leaves, Step, Suspect
+    from loomwright.hunting.robot.robot_hunt import RobotHunt
+    from loomwright.hunting.robot.shown import Shown
+    from loomwright.proof.hunt_symptoms import Symptom
+
+#: So many checks stand under each symptom at most.
+CHECKS: Final = 3
+#: From so much probability on only the first is told, with as much as that nothing is left to check.
+_LIKELY, _FOUND = 0.6, 0.85
+#: An answer that comes less often than this is a misread.
+_RARE: Final = 0.02
+_AGAIN: Final = "read it again"
+#: Explanations with this share of the probability are looked at, at most so many.
+_SHARE, _MOST = 0.995, 160
+#: A check tells them apart where its chances differ by this.
+_TELLS: Final = 0.02
+#: A check that tells less is not worth its line [bit].
+_LEAST_BITS: Final = 0.03
+#: The sheet is about wiring: that it is the program, or a setting, gets no more probability than this at first.
+_PROGRAM: Final = 0.1
+#: What is found like this is mended before any other check: the next might ask for the battery in.
+_NO_FURTHER: Final = ("short", "shorted", "joined", "burnt", "blown", "wet or swarf")
+_SHORT: Final = FaultKind.PAIR_SHORT
+_PAINS: Final = Pains(looked_at=0.99, most_looked_at=_MOST, optimal_up_to=0, tell=8, ahead=1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """An answer to a check: what is seen or read, and what that tells; `on` says that the next check follows."""
+
+    shows: str
+    tells: str
+    on: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FirstCheck:
+    """A check to make: its key for the one that stands for all, the state of work that it needs, how, its answers.
+
+    What a healthy robot shows is the first answer.
+    """
+
+    key: str
+    state: str
+    how: str
+    answers: tuple[Answer, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remembered:
+    """A symptom with its checks, in the order in which to make them; `likely` is what to suspect before any."""
+
+    symptom: str
+    likely: str
+    checks: tuple[FirstCheck, ...]
+
+
+def hunt_sheet(robot: RobotHunt) -> tuple[Remembered, ...]:
+    """Return the lists of a robot; a symptom that it can't have is left out."""
+    writer = _Writer(robot)
+    return tuple(writer.list_of(symptom) for symptom in symptoms(robot))
+
+
+@dataclass
+class _Writer:
+    """Writes the lists of one robot."""
+
+    robot: RobotHunt
+
+    @cached_property
+    def circuits(self) -> dict[str, str]:
+        """The circuit of every wire."""
+        return {wire.id: wire.circuit for wire in self.robot.plan.wires}
+
+    def list_of(self, symptom: Symptom) -> Remembered:
+        """Return what to check for a symptom."""
+        hunt = _narrowed(self.robot, symptom)
+        tracker, seen, checks = Tracker(hunt, _PAINS), list(symptom.seen), list[FirstCheck]()
+        needs = {check.key: check.needs for check in hunt.checks}
+        state = next((needs[one.check] for one in reversed(seen) if needs[one.check]), "")
+        likely = ""
+        on: Leaves | None = None
+        for left in reversed(range(CHECKS)):
+            standing = tracker.standing(seen, state)
+            likely = likely or self.most_likely(symptom, standing.suspects)
+            step = max((step for step in standing.steps if step.check), key=_tells_a_second, default=None)
+            if step is None or step.bits < _LEAST_BITS:
+                break
+            on = self.open_end(symptom, step.leaves) if left else None
+            check = self.check(symptom, step.check, step.leaves, on)
+            if len(check.answers) > 1:
+                checks.append(check)
+            if on is None:
+                break
+            seen.append(Observation(check=step.check, outcome=on.outcome))
+            state = needs[step.check] or state
+        if checks:
+            last = replace(checks[-1], answers=tuple(replace(one, on=False) for one in checks[-1].answers))
+            checks[-1] = last
+        return Remembered(symptom=symptom.words, likely=likely, checks=tuple(checks))
+
+    def open_end(self, symptom: Symptom, leaves: tuple[Leaves, ...]) -> Leaves | None:
+        """Return the answer after which most is still open; None where every likely one settles it."""
+        worth = [(one.chance * (1 - self.known(symptom, one.suspects)), one) for one in leaves]
+        most, one = max(worth, key=lambda held: held[0])
+        if one.outcome in _NO_FURTHER:
+            return None
+        settled = self.known(symptom, one.suspects) >= _FOUND or self.nothing(symptom, one.suspects)
+        return None if settled or most < _RARE else one
+
+    def nothing(self, symptom: Symptom, suspects: Sequence[Suspect]) -> bool:
+        """Tell whether the program is likelier than all of the wiring, so that no check of it is worth its while."""
+        return not symptom.nothing and self.groups(symptom, suspects)[0][0] == _short()["software"]
+
+    def known(self, symptom: Symptom, suspects: Sequence[Suspect]) -> float:
+        """Return the probability of what is likeliest: of one wire, where that has to be found."""
+        if not symptom.by_wire:
+            return self.groups(symptom, suspects)[0][1]
+        found: dict[str, float] = defaultdict(float)
+        for one in suspects:
+            fault = self.robot.faults[one.faults[0]] if one.faults else None
+            found[(fault.wire or fault.seat) if fault is not None else ""] += one.probability
+        return max(found.values(), default=0.0) / sum(found.values())
+
+    def check(self, symptom: Symptom, key: str, leaves: tuple[Leaves, ...], on: Leaves | None) -> FirstCheck:
+        """Return a check with what its answers tell; answers that tell the same stand together."""
+        shown = symptom.as_told(self.robot.checks[key])
+        words, outcomes = check_words(shown), check_kinds()[shown.kind].outcomes
+        said = dict(zip(outcomes, (words.expected, *words.otherwise), strict=True))
+        found: dict[tuple[str, bool], list[str]] = {}
+        for one in leaves:
+            if one.chance >= _RARE or one.outcome == outcomes[0]:
+                tells = self.most_likely(symptom, one.suspects) if one.chance >= _RARE else _AGAIN
+                goes_on = on is not None and one.outcome == on.outcome
+                found.setdefault((tells, goes_on), []).append(said[one.outcome].removeprefix("as expected: "))
+        answers = tuple(Answer(shows="; ".join(told), tells=tells, on=on) for (tells, on), told in found.items())
+        return FirstCheck(key=key, state=words.state, how=_how(shown) or words.how, answers=answers)
+
+    def most_likely(self, symptom: Symptom, suspects: Sequence[Suspect]) -> str:
+        """Say what is most likely, and what else may be where that is not sure."""
+        (first, share), *others = self.groups(symptom, suspects)
+        if share < _LIKELY and (somewhere := self.somewhere(suspects)):
+            return somewhere
+        if symptom.by_wire and (wire := self.one_wire(suspects)):
+            first = f"{first}: {wire}"
+        return f"{first}, or {others[0][0]}" if others and share < _LIKELY else first
+
+    def somewhere(self, suspects: Sequence[Suspect]) -> str:
+        """Return the words for a short that may be in any circuit; "" where it is none, or mostly in one."""
+        shorts = [one for one in suspects if one.faults and self.robot.faults[one.faults[0]].kind == _SHORT]
+        share = sum(one.probability for one in shorts) / sum(one.probability for one in suspects)
+        return _short()[_SHORT].format(seat="some circuit") if share >= _LIKELY else ""
+
+    def one_wire(self, suspects: Sequence[Suspect]) -> str:
+        """Return the wire of the battery's way that most likely is it, with what it joins; "" where none stands out."""
+        found: dict[str, float] = defaultdict(float)
+        for one in suspects:
+            found[self.robot.faults[one.faults[0]].wire if one.faults else ""] += one.probability
+        best = max(found, key=lambda wire: found[wire], default="")
+        if not best or found[best] < _LIKELY * sum(found.values()):
+            return ""
+        role = next(wire.role for wire in self.robot.plan.wires if wire.id == best)
+        return f"{best} ({role})"
+
+    def groups(self, symptom: Symptom, suspects: Sequence[Suspect]) -> list[tuple[str, float]]:
+        """Return what is suspected, ends of one circuit taken together, the likeliest first."""
+        found: dict[str, float] = defaultdict(float)
+        total = sum(one.probability for one in suspects)
+        for one in suspects:
+            found[self.words(symptom, one)] += one.probability / total
+        return sorted(found.items(), key=lambda held: -held[1]) or [("", 0.0)]
+
+    def words(self, symptom: Symptom, suspect: Suspect) -> str:
+        """Say in a few words what a suspect is."""
+        if suspect.other or not suspect.faults:
+            return symptom.nothing or _short()["software"]
+        fault = self.robot.faults[suspect.faults[0]]
+        seat = symptom.seat(self.robot.plan, fault, self.circuits.get(fault.wire, ""))
+        return _short()[fault.kind].format(seat=seat)
+
+
+def _tells_a_second(step: Step) -> float:
+    return step.bits_per_s
+
+
+def _narrowed(robot: RobotHunt, symptom: Symptom) -> Hunt:
+    """Return the hunt with what may still be, and the checks that tell it apart: quick to ask."""
+    hunt, numbers = robot.hunt, robot.numbers
+    weight = np.array([1.0, *(f.odds if symptom.counts(robot.faults[f.key]) else 0.0 for f in hunt.faults)])
+    for one in symptom.seen:
+        check = hunt.checks[numbers[one.check]]
+        shown = hunt.chances[:, numbers[one.check], check.outcomes.index(one.outcome)]
+        weight = weight * (shown * (1 - check.misread) + check.misread / len(check.outcomes))
+    order = np.argsort(-weight, kind="stable")
+    # The program, at row 0, has a share of its own: it is not counted here.
+    wired = weight[order] * (order > 0)
+    enough = 1 + int((np.cumsum(wired) < _SHARE * wired.sum()).sum())
+    rows = [0, *sorted(int(row) for row in order[: min(enough, _MOST)] if row and weight[row] > 0)]
+    wiring = float(weight[rows[1:]].sum())
+    raised = max(1.0, float(weight[0]) * (1 - _PROGRAM) / (_PROGRAM * wiring)) if wiring > 0 else 1.0
+    kept = hunt.chances[rows]
+    tells = (kept.max(axis=0) - kept.min(axis=0)).max(axis=1) > _TELLS
+    held = {one.check for one in symptom.seen}
+    columns = [n for n, c in enumerate(hunt.checks) if c.key in held or (tells[n] and symptom.allows(robot, c.key))]
+    faults = [hunt.faults[row - 1] for row in rows[1:]]
+    return replace(
+        hunt,
+        faults=tuple(replace(fault, odds=fault.odds * raised) for fault in faults),
+        checks=tuple(replace(hunt.checks[n], spoils=(hunt.checks[n].key,)) for n in columns),
+        chances=kept[:, columns],
+        pairs=None,
+    )
+
+
+def _how(shown: Shown) -> str:
+    """Say in one line how a check is made; "" where that differs at this place from others of its kind."""
+    how = "" if shown.how else _hows().get(shown.kind, "")
+    told = how.format(place=shown.place, red=shown.red, black=shown.black)
+    return told[:1].upper() + told[1:]
+
+
+@lru_cache(maxsize=1)
+def _hows() -> dict[str, str]:
+    return {row["kind"]: row["how"] for row in table("hunt_sheet_how")}
+
+
+@lru_cache(maxsize=1)
+def _short() -> dict[str, str]:
+    return {row["kind"]: row["words"] for row in table("hunt_short")}
