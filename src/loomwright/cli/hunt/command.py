@@ -36,13 +36,22 @@ _SINCE = ("hit", "battery", "work")
 @click.option("--give-up", is_flag=True, help="The hunt is over: nobody knows.")
 @click.option("--new", metavar="WORDS", help="Begin another hunt; the open one is given up.")
 @click.option("--who", default="", metavar="NAME", help="Initials or a nickname of who saw it; laptop without.")
+@click.option("--weak-points", is_flag=True, help="No hunt: what one loss takes down, what costs most first.")
 @click.option("--log", is_flag=True, help="Tell every answer, with who and when.")
 @click.option(
     "-C", "folder", type=click.Path(path_type=Path), default=Path(), metavar="DIR", help="The robot's folder."
 )
 @build_option
 @json_option
-def command(folder: Path, build: str, *, as_json: bool, log: bool, **told: Any) -> None:  # noqa: ANN401  click's own
+def command(
+    folder: Path,
+    build: str,
+    *,
+    as_json: bool,
+    log: bool,
+    weak_points: bool,
+    **told: Any,  # noqa: ANN401  click's own
+) -> None:
     """Find the fault: say what you see, get suspects and the next check.
 
     Without anything to tell it shows where the open hunt stands. Each option may be said again, and names may stand
@@ -50,6 +59,13 @@ def command(folder: Path, build: str, *, as_json: bool, log: bool, **told: Any) 
     mentor, then tell it. Exit code 1 while a danger stands open, or a fault is found and not mended.
     """
     asked = asked_of(folder, build, told)
+    if weak_points:
+        from loomwright.cli.hunt.weak import tell_weak_points  # noqa: PLC0415  after --help has been answered
+
+        if asked.tells or asked.dangers or asked.cleared:
+            raise click.UsageError("--weak-points tells of the plan alone. Say what was seen without it.")
+        tell_weak_points(folder, build, as_json=as_json)
+        return
     from loomwright.cli.hunt.sitting import sit  # noqa: PLC0415  after --help has been answered
 
     if sit(asked, as_json=as_json, log=log):

@@ -22,7 +22,8 @@ _WAY: Final = (
     "Wires in build order: make each wire, from top to bottom. Spine, Data and Plate show where it goes.",
     "Pull record, fitted ends: another person looks at every end, or pulls it by hand.",
     "Wake-up: measure with the battery out. Only then comes power, with a mentor, stage by stage.",
-    "Inspection list: go over the robot once more. The pit card goes with it to the event.",
+    "Inspection list: go over the robot once more. Weak points: what would make it stop, and what you can do now.",
+    "The pit card and the hunt's page go with it to the event.",
 )
 _TOOLS: Final = (Column("", 0, Look.TICK), Column("tool", 5), Column("for", 4))
 _WORDS: Final = (Column("word", 0, Look.STRONG), Column("what it means here", 1))
