@@ -12,6 +12,8 @@ from loomwright.hunting.board import Board, entropy
 from loomwright.hunting.pairs import Floats, Ints
 from loomwright.hunting.weigh import OTHER, Weighed, pair_chances
 
+#: A check whose chances differ by less from one explanation to the next tells nothing.
+_NOTHING = 1e-4
 _GOLDEN = (1 + 5**0.5) / 2
 
 
@@ -59,6 +61,10 @@ def pool_of(
     checks = _left(board, weighed)
     repair_s = np.array([board.hunt.healthy_s, *(fault.repair_s for fault in board.hunt.faults)])
     chances = _chances(board, first, second, checks)
+    telling = (
+        np.ptp(chances, axis=2).max(axis=1, initial=0.0) > _NOTHING if len(kept) > 1 else np.ones(len(checks), bool)
+    )
+    checks, chances = checks[telling], chances[telling]
     paired = second > 0
     needs = [board.needs[check] for check in checks]
     then = np.array(
