@@ -197,6 +197,24 @@ class WakeUpTold(_Told):
     stages: list[StageTold]
 
 
+class HuntEventTold(SignedTold):
+    """Something that was told of a hunt, and what it is about; an answer may have a `value` in V, A or ohm."""
+
+    about: str
+    value: float | None = None
+    unit: str = ""
+
+
+class HuntTold(_Told):
+    """The open hunt for a fault: `key` and the keys of what was mended go into the next answer's `of`."""
+
+    key: str
+    begun: SignedTold
+    answers: list[HuntEventTold]
+    mended: list[HuntEventTold]
+    dangers: list[HuntEventTold]
+
+
 class BenchTold(_Told):
     """Everything that screens show. `arrival` counts the records that it knows; `stale`: the robot's files say more."""
 
@@ -208,4 +226,5 @@ class BenchTold(_Told):
     role: Role
     settings: dict[str, str]
     ends: EndsTold
+    hunt: HuntTold | None
     wake_up: WakeUpTold

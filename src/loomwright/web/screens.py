@@ -7,7 +7,7 @@ from collections.abc import Callable
 from threading import RLock
 from typing import TYPE_CHECKING, Any, Final
 
-from loomwright.documents.json.bench import ends_data, wake_up_data
+from loomwright.documents.json.bench import ends_data, hunt_data, wake_up_data
 from loomwright.documents.svg import write
 from loomwright.web.packed import Packed, pack
 from loomwright.web.views.cards import card_of
@@ -75,6 +75,7 @@ def bench_data(view: BenchView, role: Role) -> dict[str, Any]:
         "role": str(role),
         "settings": {name: view.state.setting(name) for name in view.state.settings},
         "ends": ends_data(view.plan, view.groups),
+        "hunt": hunt_data(view.state.hunt(build)),
         "wake_up": wake_up_data(view.wake_up, view.state, build),
     }
 

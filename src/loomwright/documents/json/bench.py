@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from loomwright.proof.wake_up_result import Measurement, PowerStage, Probe, WakeUp
     from loomwright.records.event import Event
     from loomwright.records.fold import State
+    from loomwright.records.hunts import HuntRecord
 
 _MM = 1000
 
@@ -64,6 +65,22 @@ def wake_up_data(wake: WakeUp, state: State, build: str) -> dict[str, Any]:
         ],
         "rows": [_row(row, state, build) for row in wake.measurements],
         "stages": [_stage(stage, state, build) for stage in wake.stages],
+    }
+
+
+def hunt_data(hunt: HuntRecord | None) -> dict[str, Any] | None:
+    """Return the open hunt for a fault with the keys that the next event about it names; None without one."""
+    if hunt is None:
+        return None
+    return {
+        "key": hunt.key,
+        "begun": _signed(hunt.begun),
+        "answers": [
+            {**_signed(event), "about": event.about, "value": event.value, "unit": event.unit}
+            for event in hunt.observations
+        ],
+        "mended": [{**_signed(event), "about": event.about} for event in hunt.mended],
+        "dangers": [{**_signed(event), "about": event.about} for event in hunt.dangers],
     }
 
 

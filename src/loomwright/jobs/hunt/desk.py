@@ -34,11 +34,12 @@ class HuntDesk:
     def robot(self, plan: Plan, state: State, build: str) -> RobotHunt:
         """Return the robot's hunt; raises NoBatteryError as `robot_hunt` does."""
         raised = raised_by(plan, state, build)
-        known = (plan.revision, plan.inputs, tuple(sorted((key, held.factor) for key, held in raised.items())))
-        if self._robot is None or self._of != known:
-            factors = {key: held.factor for key, held in raised.items()}
-            self._robot = robot_hunt(plan, factors, pairs=True)
-            self._trackers, self._raised, self._of = {}, raised, known
+        if self._robot is None or self._of != (plan.revision, plan.inputs):
+            self._robot = robot_hunt(plan, pairs=True)
+            self._of, self._raised, self._trackers = (plan.revision, plan.inputs), {}, {}
+        if raised != self._raised:
+            self._robot = _weighed(self._robot, {key: held.factor for key, held in raised.items()})
+            self._raised, self._trackers = raised, {}
         return self._robot
 
     def raised(self, fault: str) -> tuple[str, ...]:
@@ -59,3 +60,12 @@ class HuntDesk:
             hunt = self._robot.hunt
             self._trackers[pairs] = Tracker(hunt if pairs else replace(hunt, pairs=None), _PAINS)
         return self._trackers[pairs]
+
+
+def _weighed(robot: RobotHunt, factors: Mapping[str, float]) -> RobotHunt:
+    """Return a robot's hunt with other odds: whoever signs an end need not wait for networks to be solved."""
+    faults = tuple(
+        replace(fault, odds=robot.faults[fault.key].per_match * factors.get(fault.key, 1.0))
+        for fault in robot.hunt.faults
+    )
+    return replace(robot, hunt=replace(robot.hunt, faults=faults))

@@ -54,6 +54,13 @@ _TITLES: Final = {
     "rest": "The battery at rest",
     "load": "The battery under load",
     "clean": "Under the cover of {about}",
+    "lights": "All lights that {about} feeds",
+    "list": "The whole list of {about}",
+    "mechanism": "Everything of {about} in the match",
+    "colours": "The colours of {about}",
+    "pull": "Pull at every wire of {about}",
+    "shake": "Move every wire of {about}",
+    "phases": "Ohms of the three leads of {about}",
 }
 #: Answers that read better in other words than their own.
 _LABELS: Final = {
@@ -109,9 +116,10 @@ def answering(robot: RobotHunt, key: str) -> Data:
 
 
 def title_of(robot: RobotHunt, key: str) -> str:
-    """Return the title of a check: "Volts at left wheel B"."""
+    """Return the title of a check: "Volts at left wheel, end B"."""
     shown = robot.checks[key]
-    told = _TITLES.get(shown.kind, f"{shown.kind} {{about}}").format(about=shown.about)
+    about = f"{shown.about[:-2]}, end {shown.about[-1]}" if shown.kind == "volts" else shown.about
+    told = _TITLES.get(shown.kind, f"{shown.kind} {{about}}").format(about=about)
     return told[:1].upper() + told[1:]
 
 
