@@ -80,6 +80,7 @@ def test_a_reason_says_what_stands_still_without_the_spare() -> None:
     """By hand: the fuse of the robot controller, the regulator, and no reason more where only one motor stops."""
     kit = {one.spare.what: one for one in pit_kit(example_plan("breakwater"), points("breakwater"))}
     assert kit["blade fuse, 10 A (red)"].why.endswith("the robot stands still when it fails at: robot controller")
+    assert kit["blade fuse, 10 A (red)"].spare.mends == {"protection of robot controller"}
     # A fuse's rate of 0.0005 in a match (data/tables/hunt_rate.csv), half a match of 150 s.
     assert kit["blade fuse, 10 A (red)"].lost_s == pytest.approx(100 * 0.0005 * 75)
     (regulator,) = (one for what, one in kit.items() if what.startswith("Regulator"))

@@ -123,11 +123,17 @@ def comes_to(robot: RobotHunt, symptom: Symptom, told: Remembered, row: int) -> 
     fault = robot.faults[robot.hunt.faults[row - 1].key]
     circuit = next((wire.circuit for wire in robot.plan.wires if wire.id == fault.wire), "")
     seat = symptom.seat(robot.plan, fault, circuit)
+    wire = symptom.own.wires.get(fault.wire, seat) if symptom.own is not None else seat
     for check in told.checks:
         answer = answered(robot, check, row)
         if answer is None or not answer[1]:
             words = answer[0] if answer is not None else told.likely
-            return seat in words or (fault.kind == "pair short" and "some circuit" in words) or fault.kind in words
+            return (
+                seat in words
+                or wire in words
+                or (fault.kind == "pair short" and "some circuit" in words)
+                or fault.kind in words
+            )
     return False
 
 

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from loomwright.hunting.problem import Hunt
-    from loomwright.hunting.result import Leaves, Step, Suspect
+    from loomwright.hunting.result import Leaves, Standing, Step, Suspect
     from loomwright.hunting.robot.robot_hunt import RobotHunt
     from loomwright.hunting.robot.shown import Shown
     from loomwright.proof.hunt_symptoms import Symptom
@@ -100,31 +100,30 @@ class _Writer:
         return {wire.id: wire.circuit for wire in self.robot.plan.wires}
 
     def list_of(self, symptom: Symptom) -> Remembered:
-        """Return what to check for a symptom."""
+        """Return what to check for a symptom; one circuit that it must be is searched wire by wire."""
         hunt = _narrowed(self.robot, symptom)
-        tracker, seen, checks = Tracker(hunt, _PAINS), list(symptom.seen), list[FirstCheck]()
+        tracker, seen = Tracker(hunt, _PAINS), list(symptom.seen)
         needs = {check.key: check.needs for check in hunt.checks}
         state = next((needs[one.check] for one in reversed(seen) if needs[one.check]), "")
-        likely = ""
-        on: Leaves | None = None
-        for left in reversed(range(CHECKS)):
-            standing = tracker.standing(seen, state)
-            likely = likely or self.most_likely(symptom, standing.suspects)
-            step = max((step for step in standing.steps if step.check), key=_tells_a_second, default=None)
-            if step is None or step.bits < _LEAST_BITS:
-                break
-            on = self.open_end(symptom, step.leaves) if left else None
-            check = self.check(symptom, step.check, step.leaves, on)
-            if len(check.answers) > 1:
-                checks.append(check)
+        standing = tracker.standing(seen, state)
+        likely = self.most_likely(symptom, standing.suspects)
+        fine = replace(symptom, by_wire=symptom.by_wire or self.known(symptom, standing.suspects) >= _FOUND)
+        checks: list[FirstCheck] = []
+        while (step := self.step(fine, standing)) is not None:
+            on = self.open_end(fine, step.leaves) if len(checks) < CHECKS - 1 else None
+            checks.append(self.check(fine, step, on))
             if on is None:
                 break
             seen.append(Observation(check=step.check, outcome=on.outcome))
             state = needs[step.check] or state
-        if checks:
-            last = replace(checks[-1], answers=tuple(replace(one, on=False) for one in checks[-1].answers))
-            checks[-1] = last
-        return Remembered(symptom=symptom.words, likely=likely, checks=tuple(checks))
+            standing = tracker.standing(seen, state)
+        return Remembered(symptom=symptom.words, likely=likely, checks=_ended(checks))
+
+    def step(self, symptom: Symptom, standing: Standing) -> Step | None:
+        """Return the check that tells most a second, of those whose answers lead to different words."""
+        told = [step for step in standing.steps if step.check and step.bits >= _LEAST_BITS]
+        in_order = sorted(told, key=lambda step: -step.bits_per_s)
+        return next((step for step in in_order if len(self.check(symptom, step, None).answers) > 1), None)
 
     def open_end(self, symptom: Symptom, leaves: tuple[Leaves, ...]) -> Leaves | None:
         """Return the answer after which most is still open; None where every likely one settles it."""
@@ -149,27 +148,27 @@ class _Writer:
             found[(fault.wire or fault.seat) if fault is not None else ""] += one.probability
         return max(found.values(), default=0.0) / sum(found.values())
 
-    def check(self, symptom: Symptom, key: str, leaves: tuple[Leaves, ...], on: Leaves | None) -> FirstCheck:
+    def check(self, symptom: Symptom, step: Step, on: Leaves | None) -> FirstCheck:
         """Return a check with what its answers tell; answers that tell the same stand together."""
-        shown = symptom.as_told(self.robot.checks[key])
+        shown = symptom.as_told(self.robot.checks[step.check])
         words, outcomes = check_words(shown), check_kinds()[shown.kind].outcomes
         said = dict(zip(outcomes, (words.expected, *words.otherwise), strict=True))
         found: dict[tuple[str, bool], list[str]] = {}
-        for one in leaves:
+        for one in step.leaves:
             if one.chance >= _RARE or one.outcome == outcomes[0]:
                 tells = self.most_likely(symptom, one.suspects) if one.chance >= _RARE else _AGAIN
                 goes_on = on is not None and one.outcome == on.outcome
                 found.setdefault((tells, goes_on), []).append(said[one.outcome].removeprefix("as expected: "))
         answers = tuple(Answer(shows="; ".join(told), tells=tells, on=on) for (tells, on), told in found.items())
-        return FirstCheck(key=key, state=words.state, how=_how(shown) or words.how, answers=answers)
+        return FirstCheck(key=step.check, state=words.state, how=_how(shown) or words.how, answers=answers)
 
     def most_likely(self, symptom: Symptom, suspects: Sequence[Suspect]) -> str:
         """Say what is most likely, and what else may be where that is not sure."""
         (first, share), *others = self.groups(symptom, suspects)
         if share < _LIKELY and (somewhere := self.somewhere(suspects)):
             return somewhere
-        if symptom.by_wire and (wire := self.one_wire(suspects)):
-            first = f"{first}: {wire}"
+        if symptom.by_wire and (wire := self.one_wire(symptom, suspects)):
+            return wire
         return f"{first}, or {others[0][0]}" if others and share < _LIKELY else first
 
     def somewhere(self, suspects: Sequence[Suspect]) -> str:
@@ -178,16 +177,20 @@ class _Writer:
         share = sum(one.probability for one in shorts) / sum(one.probability for one in suspects)
         return _short()[_SHORT].format(seat="some circuit") if share >= _LIKELY else ""
 
-    def one_wire(self, suspects: Sequence[Suspect]) -> str:
-        """Return the wire of the battery's way that most likely is it, with what it joins; "" where none stands out."""
+    def one_wire(self, symptom: Symptom, suspects: Sequence[Suspect]) -> str:
+        """Say what is wrong with the one wire that it most likely is; "" where none stands out."""
         found: dict[str, float] = defaultdict(float)
+        kinds: dict[str, str] = {}
         for one in suspects:
-            found[self.robot.faults[one.faults[0]].wire if one.faults else ""] += one.probability
+            fault = self.robot.faults[one.faults[0]] if one.faults else None
+            wire = fault.wire if fault is not None else ""
+            found[wire] += one.probability
+            kinds.setdefault(wire, fault.kind if fault is not None else "")
         best = max(found, key=lambda wire: found[wire], default="")
         if not best or found[best] < _LIKELY * sum(found.values()):
             return ""
-        role = next(wire.role for wire in self.robot.plan.wires if wire.id == best)
-        return f"{best} ({role})"
+        name = symptom.own.wires.get(best, best) if symptom.own is not None else best
+        return _short()[kinds[best]].format(seat=name)
 
     def groups(self, symptom: Symptom, suspects: Sequence[Suspect]) -> list[tuple[str, float]]:
         """Return what is suspected, ends of one circuit taken together, the likeliest first."""
@@ -206,8 +209,12 @@ class _Writer:
         return _short()[fault.kind].format(seat=seat)
 
 
-def _tells_a_second(step: Step) -> float:
-    return step.bits_per_s
+def _ended(checks: list[FirstCheck]) -> tuple[FirstCheck, ...]:
+    """Return a list whose last check leads to no next one."""
+    if not checks:
+        return ()
+    answers = tuple(replace(one, on=False) for one in checks[-1].answers)
+    return (*checks[:-1], replace(checks[-1], answers=answers))
 
 
 def _narrowed(robot: RobotHunt, symptom: Symptom) -> Hunt:
