@@ -264,14 +264,22 @@ def test_a_danger_stops_every_phone_until_a_mentor_has_looked(browser: Browser, 
 def test_two_phones_hunt_together(browser: Browser, pits: Served, begun: Phone) -> None:
     """The second sees what the first told, answers the same hunt, and each looks for itself before hands go near."""
     other = hunter(browser, pits, "CD")
-    assert "left wheel controller dark" in other.page.inner_text("ul.answers")
+    assert answered(other) == {DARK, LIT}
     see_more(other, "halt", "short")
-    begun.page.locator("ul.answers >> text=short").wait_for()
+    begun.page.locator('ul.answers [data-check="halt"]').wait_for()
     told = of_this_hunt(pits)
     assert (told["hunt"], told["observed"]) == (1, 3)
     if skip_to(begun, "alive") and skip_to(other, "alive"):
         card(begun)
         assert other.page.is_visible('#change [data-change="alive"]')
+
+
+def answered(person: Phone) -> set[str]:
+    """Return the checks that stand as answered."""
+    found: list[str] = person.page.locator("ul.answers [data-check]").evaluate_all(
+        "all => all.map((one) => one.dataset.check)"
+    )
+    return set(found)
 
 
 def see_more(person: Phone, check: str, outcome: str) -> None:
@@ -293,11 +301,28 @@ def skip_to(person: Phone, state: str) -> bool:
     return False
 
 
+def test_two_hunts_that_phones_began_apart_become_one(browser: Browser, pits: Served) -> None:
+    """Neither knew of the other; one tap puts the answers together, and one hunt is left."""
+    one, two = hunter(browser, pits), hunter(browser, pits, "CD")
+    for person, check, outcome in ((one, DARK, "dark"), (two, LIT, "lit")):
+        person.context.set_offline(True)
+        see(person, check, outcome)
+        tell(person)
+    for person in (one, two):
+        person.context.set_offline(False)
+        person.page.evaluate("dispatchEvent(new Event('online'))")
+        person.all_sent()
+    one.page.click('[data-hunt="merge"]')
+    two.page.locator("ul.answers li").nth(1).wait_for()
+    one.page.locator('[data-hunt="merge"]').wait_for(state="detached")
+    assert answered(one) == answered(two) == {DARK, LIT}
+
+
 def test_a_wrong_answer_is_replaced_and_back_leads_back(begun: Phone) -> None:
     """The new answer names the old one; from the drawing, which shows the suspects, back leads to the hunt."""
-    begun.page.click("ul.answers summary:has-text('left wheel controller dark')")
+    begun.page.click(f'ul.answers [data-check="{DARK}"] summary')
     begun.page.click('ul.answers details[open] [data-words="flickers"]')
-    begun.page.locator("ul.answers >> text=left wheel controller flickers").wait_for()
+    begun.page.locator(f'ul.answers [data-check="{DARK}"] summary:has-text("flickers")').wait_for()
     assert begun.page.locator("ul.answers li").count() == 2
     begun.page.click('[data-part="suspects"] a[href="/spine"]')
     begun.page.wait_for_selector("#drawing .lit-odds")

@@ -8,8 +8,12 @@ from loomwright.hunting.robot.history import raised_by
 from loomwright.hunting.robot.robot_hunt import robot_hunt
 from loomwright.jobs.hunt import at_bench
 from loomwright.jobs.hunt.at_bench import HuntAtBench
+from loomwright.jobs.hunt.desk import HuntDesk
+from loomwright.jobs.hunt.result import HuntView
+from loomwright.jobs.hunt.view import hunt_view
+from loomwright.plan.result import Plan
 from loomwright.records.event import Kind
-from loomwright.records.fold import fold
+from loomwright.records.fold import State, fold
 from tests.records.events import event, recorded
 from tests.robots import example_plan, example_text, plan_of
 
@@ -23,8 +27,12 @@ FAILED = (event(3, Kind.MADE, wire="W6", end="B"), event(4, Kind.FAILED, wire="W
 def test_it_is_worked_out_once_for_each_arrival(monkeypatch: pytest.MonkeyPatch) -> None:
     """However many phones ask; a new record, or another plan, is looked at."""
     asked: list[object] = []
-    real = at_bench.hunt_view
-    monkeypatch.setattr(at_bench, "hunt_view", lambda *all_of_it: asked.append(all_of_it) or real(*all_of_it))
+
+    def counted(desk: HuntDesk, plan: Plan, state: State, build: str) -> HuntView:
+        asked.append(state)
+        return hunt_view(desk, plan, state, build)
+
+    monkeypatch.setattr(at_bench, "hunt_view", counted)
     desk = HuntAtBench()
     first = desk.seen(PLAN, NOTHING, 0)
     assert desk.seen(PLAN, NOTHING, 0) is first

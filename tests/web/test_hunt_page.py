@@ -156,7 +156,12 @@ def test_a_plan_without_a_hunt_says_why(house: House, monkeypatch: pytest.Monkey
 def test_other_screens_work_nothing_out_without_a_hunt(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
     """Spine and Plate ask for suspects while a hunt is open, and not before."""
     asked: list[str] = []
-    monkeypatch.setattr(Bench, "hunt", lambda *_: asked.append("hunt") or HuntSeen())
+
+    def counted(*_: object) -> HuntSeen:
+        asked.append("hunt")
+        return HuntSeen()
+
+    monkeypatch.setattr(Bench, "hunt", counted)
     for path in set(PAGES) - {"/hunt"}:
         house.laptop.get(path)
     assert asked == []
