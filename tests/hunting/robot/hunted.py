@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Protocol
 
 from loomwright.hunting.hunting import Tracker
 from loomwright.hunting.problem import Observation
-from loomwright.hunting.result import Standing
+from loomwright.hunting.result import Standing, Step
 from loomwright.hunting.robot.robot_hunt import RobotHunt
 
 #: So sure of one seat is what people are told as found (jobs/hunt/seats.py).
@@ -28,6 +28,10 @@ class Answering(Protocol):
 
     def symptoms(self) -> tuple[tuple[str, str], ...]:
         """Return what a team reports."""
+
+
+#: Names the next check from the answers so far and the checks that were tried; "" is at its end.
+Choice = Callable[[Sequence[Observation], set[str]], str]
 
 
 @dataclass(slots=True)
@@ -62,9 +66,10 @@ def hunt_down(
     symptoms: tuple[tuple[str, str], ...],
     *,
     most: int = MOST_STEPS,
+    choose: Choice | None = None,
 ) -> Played:
-    """Play one hunt to its end."""
-    return _Hunt(robot, tracker, body, symptoms).play(most)
+    """Play one hunt to its end; `choose` picks the next check where it is not the tracer itself."""
+    return _Hunt(robot, tracker, body, symptoms).play(most, choose)
 
 
 class _Hunt:
@@ -82,7 +87,7 @@ class _Hunt:
         self.after: list[str] = []
         self.played = Played()
 
-    def play(self, most: int) -> Played:
+    def play(self, most: int, choose: Choice | None) -> Played:
         for _ in range(most):
             now = self.tracker.standing(self.seen, self.state, self.after)
             self.played.ranked = by_seat(self.robot, now)
@@ -95,7 +100,7 @@ class _Hunt:
                 if self.mended(self.played.ranked[0][0], 0.0):
                     return self.played
                 continue
-            step = next((one for one in now.steps if one.repair or (one.check or "program") not in self.tried), None)
+            step = self.next(now, choose)
             if step is None:
                 return self.played
             if step.check:
@@ -106,6 +111,18 @@ class _Hunt:
             elif self.mended(tuple(self.robot.faults[key].seat for key in step.repair), step.seconds):
                 return self.played
         return self.played
+
+    def next(self, now: Standing, choose: Choice | None) -> Step | None:
+        if choose is not None:
+            check = choose(self.seen, self.tried)
+            return Step(check=check, seconds=self.takes_s(check), bits=0.0, expected_s=0.0) if check else None
+        return next((one for one in now.steps if one.repair or (one.check or "program") not in self.tried), None)
+
+    def takes_s(self, check: str) -> float:
+        """Return how long a check takes from the state of work that the robot is in [s]."""
+        needs = self.checks[check].needs
+        changes = {(one.was, one.then): one.seconds for one in self.robot.hunt.changes}
+        return self.checks[check].seconds + (changes.get((self.state, needs), 0.0) if needs else 0.0)
 
     def asked(self, check: str, seconds: float) -> None:
         self.tried.add(check)
