@@ -67,7 +67,9 @@ def driven(programs: Programs, motor: Device, driver: Device) -> Driven:
     from_v = works_from(driver)
     tried = _turns(tried_v, from_v) * sound
     plain_v = float(match_v[0])
-    weak = np.clip((1 - practice("weak from") + _SPREAD / 2 - match_v / plain_v) / _SPREAD, 0.0, 1.0)
+    # Where nothing feeds it a motor is dead, not weak.
+    share = match_v / plain_v if plain_v > 0 else np.ones_like(match_v)
+    weak = np.clip((1 - practice("weak from") + _SPREAD / 2 - share) / _SPREAD, 0.0, 1.0)
     matched = _turns(match_v, from_v) * sound
     dead, turned, feeble = 1 - tried, table.flat(), table.flat()
     lost, late, tired = 1 - matched, table.flat(), weak * matched
