@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final, TypeAlias
 
 import numpy as np
 
-from loomwright.electrical.network_of import FRAME, copper_ohm, end_node, wire_name
+from loomwright.electrical.network_of import FRAME, end_node, wire_name, wire_ohm
 from loomwright.electrical.parts import fed_sockets, minus_node, passes_plus, plus_node
 from loomwright.electrical.power import ON_COMMAND, has_wires
 from loomwright.hunting.robot.faults import FaultKind, RobotFault
@@ -173,7 +173,8 @@ def _of_wire(wire: PlannedWire, number: int, fault: RobotFault) -> Iterator[Case
 
 
 def _in_line(wire: PlannedWire, ohm: float) -> Change:
-    return Other(name=wire_name(wire), resistance_ohm=(copper_ohm(wire) or 0.0) + ohm) if ohm else None
+    """Return a fault in line with a wire's copper, which has the most that a sound wire may where it is not known."""
+    return Other(name=wire_name(wire), resistance_ohm=wire_ohm(wire)[1] + ohm) if ohm else None
 
 
 def _of_circuit(plan: Plan, circuit: PlannedCircuit, number: int, fault: RobotFault) -> Iterator[Case]:

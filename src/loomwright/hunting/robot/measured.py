@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
@@ -13,7 +13,7 @@ from loomwright.electrical.bus import bus_elements
 from loomwright.electrical.network_of import network_of
 from loomwright.electrical.power import power_network
 from loomwright.hunting.robot.cases import Case
-from loomwright.network import Draw, Meter, Network, Resistor
+from loomwright.network import Draw, Meter, Network, Resistor, Source
 from loomwright.network.variants import Other, Variants
 from loomwright.wiring.result import CircuitKind
 
@@ -31,16 +31,22 @@ _RATED_V = 12.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Seen:
-    """What a meter would show, for every case: a network whose answers are spread over the cases."""
+    """What a meter would show, for every case: a network whose answers are spread over the cases.
+
+    `less` is the share of its voltage that the battery lacks; `battery` is the network with nothing else that gives.
+    """
 
     variants: Variants
     place: npt.NDArray[np.int64]
-    scale: Floats | None = None
+    less: Floats | None = None
+    battery: Variants | None = None
 
     def volts(self, red: Node, black: Node) -> Floats:
         """Return volts from black to red [V], by case."""
         found = self.variants.volts(red, black)[self.place]
-        return found if self.scale is None else np.asarray(found * self.scale, dtype=np.float64)
+        if self.less is None or self.battery is None:
+            return found
+        return np.asarray(found - self.less * self.battery.volts(red, black)[0], dtype=np.float64)
 
     def ohms(self, red: Node, black: Node) -> Floats:
         """Return the resistance between two nodes [ohm], by case."""
@@ -88,8 +94,14 @@ def _alive(power: Network, cases: tuple[Case, ...]) -> Seen:
     seen = _seen(network, [case.alive for case in cases])
     battery = power.element(("battery",))
     full_v = getattr(battery, "voltage_v", _RATED_V)
-    scale = np.array([1.0 if case.rest_v is None else case.rest_v / full_v for case in cases])
-    return Seen(variants=seen.variants, place=seen.place, scale=scale)
+    less = np.array([0.0 if case.rest_v is None else 1 - case.rest_v / full_v for case in cases])
+    alone = Network(tuple(_silent(element) for element in network.elements))
+    return Seen(variants=seen.variants, place=seen.place, less=less, battery=Variants(alone, [None]))
+
+
+def _silent(element: Element) -> Element:
+    """Return what is not the battery without a voltage of its own."""
+    return replace(element, voltage_v=0.0) if isinstance(element, Source) and element.name != ("battery",) else element
 
 
 def _as_resistance(element: Element) -> Element:
@@ -99,9 +111,9 @@ def _as_resistance(element: Element) -> Element:
     return Resistor(name=element.name, a=element.plus, b=element.minus, resistance_ohm=ohm)
 
 
-def _middle(plan: Plan, board: Board) -> Network:
+def _middle(plan: Plan, board: Board, *, data: bool = False) -> Network:
     """Return the network without its battery, every resistance in the middle of what it may be."""
-    low, high = (network_of(plan, board, side, data=False) for side in Side)
+    low, high = (network_of(plan, board, side, data=data) for side in Side)
     return Network(
         tuple(
             Resistor(name=a.name, a=a.a, b=a.b, resistance_ohm=_between(a.resistance_ohm, b.resistance_ohm))
@@ -117,7 +129,7 @@ def _between(low: float, high: float) -> float:
 
 def _chains(plan: Plan) -> Network:
     """Return every data chain alone, its wires and what lies inside of its devices."""
-    network = network_of(plan, Board(), Side.LOW)
+    network = _middle(plan, Board(), data=True)
     hops = {wire.key for wire in plan.wires if wire.kind is CircuitKind.BUS}
     inside = [element.name for element in bus_elements(plan, Side.LOW)]
     kept = [e for e in network.elements if e.name in inside or (e.name[0] in ("wire", "lead") and e.name[1:3] in hops)]
