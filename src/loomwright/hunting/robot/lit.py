@@ -64,22 +64,23 @@ class Lit:
     def _of(self, device: Device) -> Powered:
         table = self.table
         self._known[device.id] = Powered(table.flat(12.0), table.flat(1.0), table.flat(), table.flat(1.0))
-        volts = self._volts(device)
+        volts, given = self._volts(device), table.flat(1.0)
         for circuit in feeds(self.plan, device.id):
-            volts = volts * self.fed(circuit)
+            given = given * self.fed(circuit)
             volts[table.of(FaultKind.REVERSED, circuit.id)] *= -1.0
         volts[table.of(FaultKind.REVERSED, "main")] *= -1.0
         works_from_v = works_from(device)
         dim = min(practice("flickers below"), works_from_v / 4)
         has = np.clip((volts - works_from_v + dim * _HALF) / dim, 0.0, 1.0)
         dark = np.clip((works_from_v - dim * _HALF - volts) / dim, 0.0, 1.0)
-        flickers = 1 - has - dark
+        has, flickers = has * given, (1 - has - dark) * given
         flickers[table.shaky(*self._wires(device))] = practice("shaky flickers")
+        has = np.minimum(has, 1 - flickers)
         works = has + _HALF * flickers
         works[table.of(FaultKind.DEAD, device.id)] = 0.0
         works[table.of(FaultKind.OUTPUTS_OFF, device.id)] = 0.0
         works[table.of(FaultKind.WET, device.id)] *= 1 - _HALF * practice("wet is odd")
-        return Powered(volts, np.minimum(has, 1 - flickers), flickers, works)
+        return Powered(volts, has, flickers, works)
 
     def _volts(self, device: Device) -> Floats:
         sockets = fed_sockets(self.plan, device)

@@ -1,4 +1,4 @@
-"""What a meter shows in every case: volts with the battery in, ohms without, and what a loaded wire drops."""
+"""What a meter shows in every case: volts with the battery in, ohms without."""
 
 from __future__ import annotations
 
@@ -11,13 +11,13 @@ import numpy as np
 from loomwright.electrical.bus import chains, line_node
 from loomwright.electrical.network_of import FRAME, end_node
 from loomwright.electrical.parts import minus_node, plus_node
+from loomwright.electrical.power import ON_COMMAND
 from loomwright.hunting.robot.cases import at_feed, at_load, breaks_itself
-from loomwright.hunting.robot.faults import FaultKind, has_protection, is_pair
-from loomwright.hunting.robot.motors import driven, motors
+from loomwright.hunting.robot.faults import FaultKind, has_protection, is_fuse, is_pair
 from loomwright.hunting.robot.practice import practice
 from loomwright.hunting.robot.shown import Scale, Shown, below_ohm, below_v, columns
 from loomwright.model.part import Polarity
-from loomwright.rulebook.lookup import feeds, is_fed
+from loomwright.rulebook.lookup import is_fed, outlet_of
 from loomwright.wiring.battery_path import top_blocks
 from loomwright.wiring.result import CircuitKind
 
@@ -30,12 +30,13 @@ if TYPE_CHECKING:
     from loomwright.hunting.robot.measured import Networks
     from loomwright.model.device import Device
     from loomwright.network import Node
-    from loomwright.plan.result import PlannedCircuit, PlannedEnd, PlannedWire
+    from loomwright.plan.result import PlannedCircuit, PlannedWire
 
     Floats: TypeAlias = npt.NDArray[np.float64]
 
 _LEADS_OHM = 0.3
-_HALF = 0.5
+#: The place of "none" among the outcomes of volts.
+_NONE = 2
 #: What the ohms across the pair of a chain tell: terminators side by side, each 120 ohm (source: common practice).
 _BUS_BANDS = (
     ("shorted", 33.0),
@@ -44,17 +45,16 @@ _BUS_BANDS = (
     ("one terminator", 200.0),
     ("open", math.inf),
 )
-#: A joint this poor in a loaded wire lets its motor stall or its breaker cool: the drop is then all of it [ohm].
-_LOADED_SHARE = 0.05
 
 
 def meter_checks(programs: Programs, networks: Networks) -> Iterator[Shown]:
-    """Give every check that takes a meter."""
+    """Give every check that takes a meter on a robot at rest."""
     plan = programs.plan
     for circuit in plan.circuits:
         kind = circuit.circuit.kind
         if kind is CircuitKind.MAIN or (is_pair(circuit) and is_fed(circuit)):
-            yield from _volts(programs, circuit)
+            if not on_command(programs, circuit):
+                yield from _volts(programs, circuit)
             yield from _frame(networks, circuit)
             if has_protection(circuit):
                 yield _across(networks, circuit)
@@ -62,12 +62,15 @@ def meter_checks(programs: Programs, networks: Networks) -> Iterator[Shown]:
         if probed(wire):
             yield _ohms(programs, networks, wire)
     for block in top_blocks(plan.robot):
-        yield _rail(networks, block)
-    for motor, driver in motors(plan):
-        yield from _running(programs, motor, driver)
-    yield from _main_drops(programs)
+        yield _rail(programs, networks, block)
     yield from _chain_checks(programs, networks)
     yield from _battery(programs)
+
+
+def on_command(programs: Programs, circuit: PlannedCircuit) -> bool:
+    """Tell whether a circuit has volts only while a program switches it on."""
+    outlet = outlet_of(programs.plan, circuit)
+    return outlet is not None and outlet.use in ON_COMMAND
 
 
 def probed(wire: PlannedWire) -> bool:
@@ -86,7 +89,7 @@ def _volts(programs: Programs, circuit: PlannedCircuit) -> Iterator[Shown]:
         red, black = at
         if red is None or black is None:
             continue
-        volts = lit.alive.volts(red, black) * fed
+        volts = lit.alive.volts(red, black)
         if letter == "B":
             volts[table.of(FaultKind.REVERSED, circuit.id)] *= -1.0
         if circuit.circuit.kind is not CircuitKind.MAIN:
@@ -95,7 +98,7 @@ def _volts(programs: Programs, circuit: PlannedCircuit) -> Iterator[Shown]:
             kind="volts",
             about=f"{circuit.id} {letter}",
             place=circuit.id,
-            chances=_as_volts(volts, reverse=True),
+            chances=_given(_as_volts(volts, reverse=True), fed),
             meter="alive",
             probes=(red, black),
             scale=_volt_scale(volts, reverse=True),
@@ -106,12 +109,14 @@ def _volts(programs: Programs, circuit: PlannedCircuit) -> Iterator[Shown]:
     feed = None if block is None else next(fed_or_main(block), None)
     plus, _ = at_load(circuit)
     if block is not None and feed is not None and plus is not None and circuit.circuit.kind is not CircuitKind.MAIN:
-        volts = lit.alive.volts(plus, feed[1]) * fed
+        volts = lit.alive.volts(plus, feed[1])
+        # What is swapped at the load has the block's own minus on its plus.
+        volts[table.of(FaultKind.REVERSED, circuit.id, "main")] = 0.0
         yield Shown(
             kind="plus",
             about=circuit.id,
             place=circuit.id,
-            chances=_as_volts(volts, reverse=False),
+            chances=_given(_as_volts(volts, reverse=False), fed),
             meter="alive",
             probes=(plus, feed[1]),
             scale=_volt_scale(volts, reverse=False),
@@ -142,6 +147,13 @@ def _as_volts(volts: Floats, *, reverse: bool) -> Floats:
     return columns(low, none, back) if reverse else columns(low, none + back)
 
 
+def _given(chances: Floats, fed: Floats) -> Floats:
+    """Let volts be none as often as what makes them gives nothing."""
+    found = chances * fed[:, None]
+    found[:, _NONE] += 1 - fed
+    return found
+
+
 def _volt_limits(volts: Floats) -> tuple[float, float]:
     """Return what counts as no voltage, and what as low, beside the healthy one [V]."""
     healthy_v = float(volts[0])
@@ -162,11 +174,17 @@ def _across(networks: Networks, circuit: PlannedCircuit) -> Shown:
     return replace(shown, red=circuit.wires[0].b.where, black=circuit.wires[1].b.where)
 
 
-def _rail(networks: Networks, block: Device) -> Shown:
+def _rail(programs: Programs, networks: Networks, block: Device) -> Shown:
+    """Return the ohms at a block's feed; a short behind what it blew or tripped does not show there."""
     at = next(fed_or_main(block))
     least = networks.least_dead.ohms(red=at[0], black=at[1]).resistance_ohm
     shown = _between("rail", block.id, networks.dead.ohms(*at), least, "dead", at)
-    return replace(shown, red=f"{block.id} supply plus", black=f"{block.id} supply minus")
+    chances, acts = shown.chances.copy(), practice("breaker acts")
+    for circuit in (circuit for circuit in programs.plan.circuits if has_protection(circuit)):
+        for place in programs.table.of(FaultKind.PAIR_SHORT, circuit.id):
+            share = acts if is_fuse(programs.plan, circuit) else acts / 2
+            chances[place] = (1 - share) * chances[place] + share * chances[0]
+    return replace(shown, chances=chances, red=f"{block.id} supply plus", black=f"{block.id} supply minus")
 
 
 def _between(kind: str, about: str, ohm: Floats, least_ohm: float, meter: str, at: tuple[Node, Node]) -> Shown:
@@ -195,7 +213,7 @@ def _frame(networks: Networks, circuit: PlannedCircuit) -> Iterator[Shown]:
     plus, _ = at_load(circuit)
     if plus is None:
         return
-    ohm = networks.pulled.ohms(plus, FRAME)
+    ohm = _to_frame(networks, circuit, plus)
     joined = below_ohm(ohm, practice("joined ohms"))
     leak = below_ohm(ohm, practice("leak ohms")) - joined
     yield Shown(
@@ -212,6 +230,18 @@ def _frame(networks: Networks, circuit: PlannedCircuit) -> Iterator[Shown]:
             bands=(("joined", practice("joined ohms")), ("leak", practice("leak ohms")), ("open", math.inf)),
         ),
     )
+
+
+def _to_frame(networks: Networks, circuit: PlannedCircuit, plus: Node) -> Floats:
+    """Return the ohms to the frame with this circuit's own breaker or fuse pulled, where it has one, and all others in.
+
+    What is pulled hangs on the others by its minus alone.
+    """
+    _, minus = at_load(circuit)
+    if minus is None or not has_protection(circuit):
+        return networks.dead.ohms(plus, FRAME)
+    round_about = networks.pulled.ohms(plus, minus) + networks.dead.ohms(minus, FRAME)
+    return np.minimum(networks.pulled.ohms(plus, FRAME), round_about)
 
 
 def _ohms(programs: Programs, networks: Networks, wire: PlannedWire) -> Shown:
@@ -243,70 +273,6 @@ def _ohms(programs: Programs, networks: Networks, wire: PlannedWire) -> Shown:
             bands=(("as expected", high_ohm), ("high", practice("open ohms")), ("open", math.inf)),
         ),
     )
-
-
-def _running(programs: Programs, motor: Device, driver: Device) -> Iterator[Shown]:
-    """Give what is measured while one motor runs: the drop of the wires that only it uses, and its current."""
-    runs = driven(programs, motor, driver).works
-    feed = [c for c in feeds(programs.plan, driver.id) if is_pair(c)][:1]
-    leads = [c for c in programs.plan.circuits if c.circuit.load == motor.id and c.circuit.kind is CircuitKind.MOTOR]
-    for circuit in [*feed, *(c for c in leads if is_pair(c))]:
-        for wire in circuit.wires:
-            if probed(wire):
-                yield _drop(programs, wire, runs)
-    for circuit in feed:
-        yield Shown(
-            kind="amps",
-            about=circuit.id,
-            place=circuit.id,
-            chances=_as_amps(programs, circuit, runs),
-            scale=Scale(
-                unit="A",
-                healthy=practice("driving current") / 2,
-                bands=(("none", practice("no amps")), ("little", practice("little amps")), ("as expected", math.inf)),
-            ),
-        )
-
-
-def _main_drops(programs: Programs) -> Iterator[Shown]:
-    """Give the drop of the battery's own leads while any motor runs."""
-    anything = [driven(programs, motor, driver).works for motor, driver in motors(programs.plan)]
-    if anything:
-        runs = np.max(anything, axis=0)
-        for wire in programs.plan.wires:
-            if wire.kind is CircuitKind.MAIN and probed(wire):
-                yield _drop(programs, wire, runs)
-
-
-def _drop(programs: Programs, wire: PlannedWire, runs: Floats) -> Shown:
-    """Return the volts along a wire that takes the current of one motor; none where the motor does not run."""
-    cases = programs.table.cases
-    series = np.array([case.series_ohm if case.wire == wire.id else 0.0 for case in cases])
-    volts = np.minimum(practice("driving current") * np.minimum(series, 1e3), 12.0) * np.maximum(runs, _LOADED_SHARE)
-    volts = np.where(runs > _LOADED_SHARE, volts, np.where(series > 1, 12.0, 0.0))
-    some = 1 - below_v(volts, practice("some drop") + 0.05)
-    much = 1 - below_v(volts, practice("much drop"))
-    base = float(some[0])
-    return Shown(
-        kind="drop",
-        about=wire.id,
-        place=wire_name_words(wire),
-        red=wire.a.where,
-        black=wire.b.where,
-        chances=columns(np.maximum(some - base, 0) / (1 - base) - much, much - much[0]),
-        scale=Scale(
-            unit="V",
-            healthy=0.0,
-            bands=(("little", practice("some drop")), ("some", practice("much drop")), ("much", math.inf)),
-        ),
-    )
-
-
-def _as_amps(programs: Programs, circuit: PlannedCircuit, runs: Floats) -> Floats:
-    elsewhere = programs.table.flat()
-    elsewhere[programs.table.of(FaultKind.WRONG_SLOT, circuit.id)] = 1.0
-    none = np.maximum(1 - runs, elsewhere)
-    return columns(0.3 * runs * (1 - runs), none)
 
 
 def _chain_checks(programs: Programs, networks: Networks) -> Iterator[Shown]:
@@ -382,7 +348,3 @@ def _battery(programs: Programs) -> Iterator[Shown]:
 def wire_name_words(wire: PlannedWire) -> str:
     """Say which wire it is: "W12 (lift left plus)"."""
     return f"{wire.id} ({wire.circuit} {wire.role})"
-
-
-def _end(wire: PlannedWire, letter: str) -> PlannedEnd:
-    return wire.a if letter == "A" else wire.b

@@ -19,6 +19,7 @@ from loomwright.hunting.robot.lit import Lit
 from loomwright.hunting.robot.measured import Networks, networks_of
 from loomwright.hunting.robot.meters import meter_checks
 from loomwright.hunting.robot.practice import check_kinds, fixes, practice, work_states
+from loomwright.hunting.robot.running import running_checks
 from loomwright.hunting.robot.told import told_checks
 
 if TYPE_CHECKING:
@@ -101,7 +102,8 @@ def robot_hunt(plan: Plan, raised: Mapping[str, float] | None = None, *, pairs: 
 
 
 def _checks(programs: Programs, networks: Networks) -> dict[str, Shown]:
-    single = (*eye_checks(programs), *told_checks(programs), *meter_checks(programs, networks), *hand_checks(programs))
+    metered = (*meter_checks(programs, networks), *running_checks(programs))
+    single = (*eye_checks(programs), *told_checks(programs), *metered, *hand_checks(programs))
     shown = {one.key: one for one in single}
     shown.update({one.key: one for one in group_checks(programs.plan, shown)})
     return shown
