@@ -90,8 +90,8 @@ def is_pair(circuit: PlannedCircuit) -> bool:
 
 
 def is_brushless(circuit: PlannedCircuit) -> bool:
-    """Tell whether a circuit is the phases of a motor."""
-    return any(wire.a.polarity is Polarity.PHASE_A for wire in circuit.wires)
+    """Tell whether a circuit is the three phases of a motor; a brushed motor takes two of a controller's outputs."""
+    return any(wire.a.polarity is Polarity.PHASE_B for wire in circuit.wires)
 
 
 def has_protection(circuit: PlannedCircuit) -> bool:

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
     Floats: TypeAlias = npt.NDArray[np.float64]
 
-_SPREAD = 0.1
+_SPREAD, _HALF = 0.1, 0.5
 _DEFAULT_A = 20.0
 _RATED_V = 12.0
 
@@ -66,13 +66,9 @@ def driven(programs: Programs, motor: Device, driver: Device) -> Driven:
     tried_v, match_v = _under_load(programs, motor, driver)
     from_v = works_from(driver)
     tried = _turns(tried_v, from_v) * sound
-    plain_v = float(match_v[0])
-    # Where nothing feeds it a motor is dead, not weak.
-    share = match_v / plain_v if plain_v > 0 else np.ones_like(match_v)
-    weak = np.clip((1 - practice("weak from") + _SPREAD / 2 - share) / _SPREAD, 0.0, 1.0)
     matched = _turns(match_v, from_v) * sound
-    dead, turned, feeble = 1 - tried, table.flat(), table.flat()
-    lost, late, tired = 1 - matched, table.flat(), weak * matched
+    dead, turned, feeble = 1 - tried, table.flat(), _weak(tried_v) * tried
+    lost, late, tired = 1 - matched, table.flat(), _weak(match_v) * matched
     gone = table.of(FaultKind.DEAD, motor.id) if motor.id != driver.id else []
     dead[gone], lost[gone] = 1.0, 1.0
     for circuit in _leads(plan, motor):
@@ -138,6 +134,15 @@ def _shared(open_v: Floats, inside_ohm: Floats, rated_a: float) -> Floats:
     """Return what a load keeps of a voltage that it shares with the resistance before it [V]."""
     load_ohm = _RATED_V / rated_a
     return np.asarray(open_v * load_ohm / (load_ohm + inside_ohm), dtype=np.float64)
+
+
+def _weak(volts: Floats) -> Floats:
+    """Return the chance that a motor is weak for what its voltage lacks of a healthy robot's."""
+    healthy_v = float(volts[0])
+    if healthy_v <= 0:
+        return np.zeros_like(volts)  # nothing feeds it: it is dead, not weak
+    lost = 1 - volts / healthy_v
+    return np.asarray(np.clip((lost - practice("weak from")) / _SPREAD + _HALF, 0.0, 1.0), dtype=np.float64)
 
 
 def _turns(volts: Floats, from_v: float) -> Floats:
