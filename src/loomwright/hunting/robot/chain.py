@@ -72,9 +72,9 @@ class Programs:
                 if device.id != host.id and device.kind != "terminator" and host in chain.devices:
                     yield device.id, self._on_chain(chain, host, device)
         for name, cables, through in self._over_cables(host):
-            yield name, self._over(name, cables, through)
+            yield name, self._over(host, name, cables, through)
         for name, leads in self._by_leads(host):
-            yield name, self._led(name, leads)
+            yield name, self._led(host, name, leads)
 
     def _on_chain(self, chain: Chain, host: Device, device: Device) -> Listed:
         table = self.table
@@ -99,6 +99,8 @@ class Programs:
         unsteady[table.of(FaultKind.TERMINATOR_EXTRA, name)] = practice("extra terminator upsets")
         cut = [w for w in chain_wires(chain) if w not in wires]
         unsteady[table.broken(*cut)] = practice("one terminator upsets")
+        unsteady[table.of(FaultKind.REVERSED, *(set(hops) - set(crossed)))] = practice("one terminator upsets")
+        unsteady[table.of(FaultKind.WET, device.id)] = practice("wet is odd") * _HALF
         unsteady += self.lit.of(device).flickers
         return _listed(there, unsteady)
 
@@ -119,8 +121,8 @@ class Programs:
                         waiting.append(there)
         yield from ((name, wires, through) for name, (wires, through) in ways.items() if wires)
 
-    def _over(self, name: str, cables: list[str], through: list[str]) -> Listed:
-        there = self.table.flat(1.0)
+    def _over(self, host: Device, name: str, cables: list[str], through: list[str]) -> Listed:
+        there = self._works(host)
         unsteady = self.table.flat()
         for device in [name, *through]:
             found = self.plan.robot.device(device)
@@ -140,8 +142,8 @@ class Programs:
                 if host.id in ends:
                     yield load.id, [wire.id for wire in circuit.wires]
 
-    def _led(self, name: str, leads: list[str]) -> Listed:
-        there, unsteady = self.table.flat(1.0), self.table.flat()
+    def _led(self, host: Device, name: str, leads: list[str]) -> Listed:
+        there, unsteady = self._works(host), self.table.flat()
         found = self.plan.robot.device(name)
         if found is not None:
             there = there * self._works(found)

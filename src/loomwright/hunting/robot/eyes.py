@@ -16,6 +16,8 @@ from loomwright.hunting.robot.faults import (
 from loomwright.hunting.robot.motors import driven, motors
 from loomwright.hunting.robot.practice import practice
 from loomwright.hunting.robot.shown import Shown, columns
+from loomwright.rulebook.lookup import feeds
+from loomwright.wiring.result import CircuitKind
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -28,6 +30,8 @@ if TYPE_CHECKING:
     Floats: TypeAlias = npt.NDArray[np.float64]
 
 _SURE = 0.95
+#: Chance that a regulator without outputs has no light of its own either.
+_SOMETIMES = 0.3
 
 
 def eye_checks(programs: Programs) -> Iterator[Shown]:
@@ -51,6 +55,7 @@ def _lights(programs: Programs) -> Iterator[Shown]:
         gone = table.of(FaultKind.DEAD, device.id)
         dark[gone], odd[gone] = practice("dead is dark"), practice("dead is odd")
         odd[table.of(FaultKind.WET, device.id)] = practice("wet is odd")
+        dark[table.of(FaultKind.OUTPUTS_OFF, device.id)] = _SOMETIMES
         listed = programs.listed(device)
         if listed is not None and device.kind in ("controller", "motor"):
             odd = np.maximum(odd, practice("no command is odd") * (1 - listed.there) * power.has)
@@ -101,6 +106,8 @@ def _protections(programs: Programs) -> Iterator[Shown]:
     for breaker in (device for device in plan.robot if device.kind == "breaker"):
         opened, warm = table.flat(), table.flat(0.02)
         opened[table.of(FaultKind.OFF, breaker.id)] = _SURE
+        mains = [c.id for c in plan.circuits if c.circuit.kind is CircuitKind.MAIN]
+        opened[table.of(FaultKind.PAIR_SHORT, *mains)] = practice("breaker acts")
         ends = [w.id for w in plan.wires if breaker.id in (w.a.device, w.b.device)]
         warm[table.at_ends(FaultKind.LOOSE, *ends)] = practice("warm shows")
         yield Shown(kind="breaker", about="main", place=breaker.id, chances=columns(warm, opened))
@@ -130,7 +137,8 @@ def _numbers(programs: Programs) -> Iterator[Shown]:
         wet, dead = table.of(FaultKind.WET, device.id), table.of(FaultKind.DEAD, device.id)
         if wet or dead:
             burnt = table.flat(0.001)
-            burnt[wet + dead] = practice("burnt shows")
+            swapped = table.of(FaultKind.REVERSED, *(circuit.id for circuit in feeds(programs.plan, device.id)))
+            burnt[wet + dead + swapped] = practice("burnt shows")
             yield Shown(kind="smell", about=device.id, place=device.id, chances=columns(burnt))
         if wet:
             dirty = table.flat(0.01)

@@ -89,5 +89,6 @@ def _at_hand(kind: str, device: str, held: Iterable[Shown | None], each_s: float
 
 
 def _all_well(shown: list[Shown]) -> Floats:
-    """Return the chance that all are well: by the fault they share, each is well or not for itself."""
-    return np.asarray(np.prod([one.chances[:, 0] for one in shown], axis=0), dtype=np.float64)
+    """Return the chance that all are well: by the fault they share, half each for itself and half all alike."""
+    well = np.stack([one.chances[:, 0] for one in shown])
+    return np.asarray((np.prod(well, axis=0) + np.min(well, axis=0)) / 2, dtype=np.float64)

@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
 #: Chance that a sound end gives way or changes something.
 _NOTHING = 0.003
+#: Of bad ends that give way: how many that barely hold come off, and how many that are open only move (assumed).
+_OTHER_WAY = 0.15
 _NUTS = (PortKind.POST, PortKind.STUD)
 #: So many ends at a device are gone over at once; a device with fewer is no shorter to do.
 _FEWEST_AT_ONCE = 3
@@ -79,9 +81,10 @@ def _tug(programs: Programs, wire: PlannedWire, end: PlannedEnd) -> Shown:
     table, about = programs.table, f"{wire.id} {end.letter}"
     moves, off = table.flat(_NOTHING), table.flat(_NOTHING / 4)
     shows, loose = practice("tug shows"), practice("tug shows loose")
-    off[table.of(FaultKind.OPEN, about)] = shows
     for kind, chance in ((FaultKind.POOR, shows), (FaultKind.SHAKY, shows), (FaultKind.LOOSE, loose)):
-        moves[table.of(kind, about)] = chance
+        moves[table.of(kind, about)], off[table.of(kind, about)] = chance * (1 - _OTHER_WAY), chance * _OTHER_WAY
+    wide_open = table.of(FaultKind.OPEN, about)
+    moves[wide_open], off[wide_open] = shows * _OTHER_WAY, shows * (1 - _OTHER_WAY)
     return Shown(
         kind="tug", about=about, place=f"{about}, {end.where}", chances=columns(moves, off), how=_tug_words(end)
     )

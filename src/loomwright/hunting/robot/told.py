@@ -78,6 +78,7 @@ def _halts(programs: Programs) -> Floats:
         here[shaky] = np.maximum(here[shaky], practice("shaky shows") * stops)
         power = programs.lit.of(device)
         gone = 1 - power.has
+        gone[table.of(FaultKind.DEAD, device.id)] = 1.0
         by_length["rest"] = np.maximum(by_length["rest"], gone * stops * 0.8)
     brown = _brown_out(programs)[:, 1]
     by_length["short"] = np.maximum(by_length["short"], 0.3 * brown)
