@@ -113,14 +113,13 @@ def because(robot: RobotHunt, suspect: Suspect, observations: Sequence[Observati
         return "Nothing on the list explains all answers well."
     explains, leaves = [], []
     for one in observations:
-        shown = robot.checks[one.check]
         place = _place(robot, one)
         healthy = place == 0
         like = _like(robot, suspect, one.check, place)
         if not healthy and like >= _EXPLAINS:
-            explains.append(told_outcome(shown, one.outcome or _likeliest(one)))
+            explains.append(told_answer(robot, one))
         elif healthy and like >= 1 - _EXPLAINS and _tells(suspect, one):
-            leaves.append(told_outcome(shown, one.outcome or _likeliest(one)))
+            leaves.append(told_answer(robot, one))
     told = []
     if explains:
         told.append("it explains " + listed(explains[:_NAMED], "and"))
@@ -132,6 +131,11 @@ def because(robot: RobotHunt, suspect: Suspect, observations: Sequence[Observati
     return words[0].upper() + words[1:] + "."
 
 
+def told_answer(robot: RobotHunt, one: Observation) -> str:
+    """Say what an answer was; of a reading near a limit, the likelier side."""
+    return told_outcome(robot.checks[one.check], one.outcome or _likeliest(one))
+
+
 def told_outcome(shown: Shown, outcome: str) -> str:
     """Say what a check showed: "radio lit", "volts lift left B low", "a hit just before"."""
     told = _TOLD.get(shown.kind, {}).get(outcome)
@@ -141,7 +145,7 @@ def told_outcome(shown: Shown, outcome: str) -> str:
         return f"{shown.about} {outcome} in the match"
     if shown.kind in ("look", "run"):
         return f"{shown.about} {outcome}"
-    if shown.kind == "seen":
+    if shown.kind == "seen" and outcome in _LISTED:
         return f"{shown.about} {_LISTED[outcome]} the program's list"
     return f"{shown.key} {outcome}"
 

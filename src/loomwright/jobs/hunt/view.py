@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from loomwright.hunting.robot.practice import check_kinds
 from loomwright.hunting.robot.reading import NotAnObservationError, observation
-from loomwright.hunting.robot.words import amount, told_outcome
+from loomwright.hunting.robot.words import amount, told_answer, told_outcome
 from loomwright.jobs.hunt.checking import checks_again, is_healthy, next_check
 from loomwright.jobs.hunt.result import AnswerView, CheckView, HuntView
 from loomwright.jobs.hunt.seats import FOUND, fixes_of, suspects_of
@@ -129,6 +129,6 @@ def _doubt(robot: RobotHunt, standing: Standing) -> str:
     """Say which answers do not go together."""
     if not standing.doubt.told:
         return ""
-    odd = [told_outcome(robot.checks[o.observation.check], o.observation.outcome) for o in standing.doubt.disagreeing]
+    odd = [told_answer(robot, one.observation) for one in standing.doubt.disagreeing]
     first = f" Most likely misread: {odd[0]}. Make that check again." if odd else ""
     return f"The answers do not all go together: at least {standing.doubt.misreads} of them must be misread.{first}"
