@@ -39,6 +39,8 @@ _RARE: Final = 0.02
 _AGAIN: Final = "read it again"
 #: Explanations with this share of the probability are looked at, at most so many.
 _SHARE, _MOST = 0.995, 160
+#: What differs by less than this is equal: the network is solved in another order for another order of the file.
+_DIGITS: Final = 8
 #: A check tells them apart where its chances differ by this.
 _TELLS: Final = 0.02
 #: A check that tells less is not worth its line [bit].
@@ -122,13 +124,13 @@ class _Writer:
     def step(self, symptom: Symptom, standing: Standing) -> Step | None:
         """Return the check that tells most a second, of those whose answers lead to different words."""
         told = [step for step in standing.steps if step.check and step.bits >= _LEAST_BITS]
-        in_order = sorted(told, key=lambda step: -step.bits_per_s)
+        in_order = sorted(told, key=lambda step: (-round(step.bits_per_s, _DIGITS), step.check))
         return next((step for step in in_order if len(self.check(symptom, step, None).answers) > 1), None)
 
     def open_end(self, symptom: Symptom, leaves: tuple[Leaves, ...]) -> Leaves | None:
         """Return the answer after which most is still open; None where every likely one settles it."""
         worth = [(one.chance * (1 - self.known(symptom, one.suspects)), one) for one in leaves]
-        most, one = max(worth, key=lambda held: held[0])
+        most, one = max(worth, key=lambda held: round(held[0], _DIGITS))
         if one.outcome in _NO_FURTHER:
             return None
         settled = self.known(symptom, one.suspects) >= _FOUND or self.nothing(symptom, one.suspects)
@@ -152,7 +154,9 @@ class _Writer:
         """Return a check with what its answers tell; answers that tell the same stand together."""
         shown = symptom.as_told(self.robot.checks[step.check])
         words, outcomes = check_words(shown), check_kinds()[shown.kind].outcomes
-        said = dict(zip(outcomes, (words.expected, *words.otherwise), strict=True))
+        # What is low or none is known by what is well; any other number is told.
+        others = outcomes[1:] if shown.kind in ("volts", "plus") else words.otherwise
+        said = dict(zip(outcomes, (words.expected, *others), strict=True))
         found: dict[tuple[str, bool], list[str]] = {}
         for one in step.leaves:
             if one.chance >= _RARE or one.outcome == outcomes[0]:
@@ -198,7 +202,7 @@ class _Writer:
         total = sum(one.probability for one in suspects)
         for one in suspects:
             found[self.words(symptom, one)] += one.probability / total
-        return sorted(found.items(), key=lambda held: -held[1]) or [("", 0.0)]
+        return sorted(found.items(), key=lambda held: (-round(held[1], _DIGITS), held[0])) or [("", 0.0)]
 
     def words(self, symptom: Symptom, suspect: Suspect) -> str:
         """Say in a few words what a suspect is."""
@@ -225,17 +229,21 @@ def _narrowed(robot: RobotHunt, symptom: Symptom) -> Hunt:
         check = hunt.checks[numbers[one.check]]
         shown = hunt.chances[:, numbers[one.check], check.outcomes.index(one.outcome)]
         weight = weight * (shown * (1 - check.misread) + check.misread / len(check.outcomes))
-    order = np.argsort(-weight, kind="stable")
+    # By name where weights are equal but for rounding, so that the order of the file changes nothing.
+    names = ["", *(fault.key for fault in hunt.faults)]
+    order = np.array(sorted(range(len(names)), key=lambda row: (-float(f"{weight[row]:.{_DIGITS}g}"), names[row])))
     # The program, at row 0, has a share of its own: it is not counted here.
     wired = weight[order] * (order > 0)
     enough = 1 + int((np.cumsum(wired) < _SHARE * wired.sum()).sum())
-    rows = [0, *sorted(int(row) for row in order[: min(enough, _MOST)] if row and weight[row] > 0)]
+    kept_rows = [int(row) for row in order[: min(enough, _MOST)] if row and weight[row] > 0]
+    rows = [0, *sorted(kept_rows, key=lambda row: names[row])]
     wiring = float(weight[rows[1:]].sum())
     raised = max(1.0, float(weight[0]) * (1 - _PROGRAM) / (_PROGRAM * wiring)) if wiring > 0 else 1.0
-    kept = hunt.chances[rows]
+    kept = np.round(hunt.chances[rows], _DIGITS)
     tells = (kept.max(axis=0) - kept.min(axis=0)).max(axis=1) > _TELLS
     held = {one.check for one in symptom.seen}
     columns = [n for n, c in enumerate(hunt.checks) if c.key in held or (tells[n] and symptom.allows(robot, c.key))]
+    columns.sort(key=lambda n: hunt.checks[n].key)
     faults = [hunt.faults[row - 1] for row in rows[1:]]
     return replace(
         hunt,
@@ -248,7 +256,10 @@ def _narrowed(robot: RobotHunt, symptom: Symptom) -> Hunt:
 
 def _how(shown: Shown) -> str:
     """Say in one line how a check is made; "" where that differs at this place from others of its kind."""
-    how = "" if shown.how else _hows().get(shown.kind, "")
+    if shown.kind == "tug" and shown.how:
+        how = _hows()["tug nut" if "two fingers" in shown.how else "tug board"]
+    else:
+        how = "" if shown.how else _hows().get(shown.kind, "")
     told = how.format(place=shown.place, red=shown.red, black=shown.black)
     return told[:1].upper() + told[1:]
 

@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING, Final
 from loomwright.catalogue.tables import table
 from loomwright.electrical.bus import chains
 from loomwright.hunting.problem import Observation
-from loomwright.hunting.robot.faults import FaultKind, has_protection
+from loomwright.hunting.robot.faults import FaultKind, has_protection, moving_trunks
+from loomwright.hunting.robot.match_cost import drive_motors
 from loomwright.hunting.robot.motors import motors
 from loomwright.hunting.robot.practice import check_kinds
 from loomwright.rulebook.lookup import feeds, power_path
 from loomwright.wiring.result import CircuitKind
+from loomwright.wording import natural
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping
@@ -167,13 +169,13 @@ def _seen(robot: RobotHunt, check: str, outcome: str) -> Iterator[Observation]:
 
 
 def _looks(robot: RobotHunt, outcome: str, but: str = "") -> Iterator[Observation]:
-    for key, shown in robot.checks.items():
+    for key, shown in sorted(robot.checks.items()):
         if shown.kind == "look" and shown.about != but:
             yield Observation(check=key, outcome=outcome)
 
 
 def _all_weak(robot: RobotHunt) -> Iterator[Observation]:
-    for key, shown in robot.checks.items():
+    for key, shown in sorted(robot.checks.items()):
         if shown.kind == "drove":
             yield Observation(check=key, outcome="weak")
 
@@ -196,7 +198,7 @@ def _breaker_open(robot: RobotHunt, words: str) -> Symptom | None:
 
 
 def _radio_dark(robot: RobotHunt, words: str) -> Symptom | None:
-    radio = next((device.id for device in robot.plan.robot if device.kind == "radio"), "")
+    radio = min((device.id for device in robot.plan.robot if device.kind == "radio"), default="")
     dark = tuple(_seen(robot, f"look {radio}", "dark"))
     seen = (*dark, *_looks(robot, "lit", but=radio))
     return Symptom(words=words, seen=seen, own=_way_to(robot.plan, (radio,))) if dark else None
@@ -205,7 +207,11 @@ def _radio_dark(robot: RobotHunt, words: str) -> Symptom | None:
 def _halted(robot: RobotHunt, words: str, length: str) -> Symptom | None:
     """Return a halt of a length that something on this robot takes to come back."""
     after_s, most_s = _HALTS[length]
-    back = [d.id for d in robot.plan.robot if after_s < (d.part.number("recovery time") or 0.0) <= most_s]
+    back = [
+        d.id
+        for d in sorted(robot.plan.robot, key=lambda d: natural(d.id))
+        if after_s < (d.part.number("recovery time") or 0.0) <= most_s
+    ]
     if not back or "halt" not in robot.checks:
         return None
     seen = (*_seen(robot, "halt", length), *_looks(robot, "lit"))
@@ -242,11 +248,19 @@ def _motor(robot: RobotHunt, words: str, check: str, outcome: str) -> Symptom | 
 
 
 def _usual_motor(robot: RobotHunt) -> tuple[Device, Device] | None:
-    """Return a motor and its controller that stand for all: with a controller of its own where any has one."""
+    """Return a motor and its controller that stand for all: with a controller of its own where any has one.
+
+    One that drives, if there is one, and none whose wires run through a moving joint, if there is another.
+    """
+    plan, drive = robot.plan, drive_motors(robot.plan)
+    moved = {wire.b.device for wire in plan.wires if moving_trunks(plan, wire)}
     found = [
         (motor, driver)
-        for motor, driver in motors(robot.plan)
-        if any(has_protection(circuit) for circuit in feeds(robot.plan, driver.id))
+        for motor, driver in sorted(
+            motors(plan),
+            key=lambda pair: (pair[0].id not in drive, bool(moved & {d.id for d in pair}), natural(pair[0].id)),
+        )
+        if any(has_protection(circuit) for circuit in feeds(plan, driver.id))
     ]
     return next((pair for pair in found if pair[0] is not pair[1]), next(iter(found), None))
 
@@ -286,8 +300,8 @@ def _chain_from_one_on(robot: RobotHunt, words: str) -> Symptom | None:
     missing = listed[len(listed) // 2 :]
     seen = [one for d in listed for one in _seen(robot, f"seen {d}", "missing" if d in missing else "seen")]
     hops = [hop for hop in chain.hops if {e.device for w in hop.wires for e in (w.a, w.b)} == {last, first}]
-    joint = "the joint before the first that is missing"
-    names = {last: "the last that is seen", first: "the first that is missing"}
+    joint = "the joint before the first missing"
+    names = {last: "the last seen", first: "the first missing"}
     spots = {name: f"{words}," for name, words in names.items()}
     own = Own(
         circuits={hop.id: joint for hop in hops},

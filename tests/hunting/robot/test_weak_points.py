@@ -165,7 +165,7 @@ def test_what_would_help_follows_from_what_is_lost() -> None:
     radio = point(found, "ends", "radio")
     assert radio.remedies[0].startswith("A latch or a tie")
     assert "A feed of its own for radio" in point(found, "ends", "regulator").remedies[0]
-    assert "one feed carries lift and arm" in point(found, "ends", "sub").remedies[0]
+    assert "one feed carries arm and lift" in point(found, "ends", "sub").remedies[0]
     assert point(found, "protection", "main breaker").remedies[0].startswith("A guard over its button")
     assert point(found, "device", "robot controller").remedies == (
         "A spare with its number and its settings, tried before the event.",

@@ -20,14 +20,14 @@ _STATE: Final = {"any": "look", "dead": "OUT", "alive": "ON", "driving": "RUN"}
 _COLUMNS: Final = (
     Column("", 0, Look.NUMBER),
     Column("state", 0, Look.STRONG),
-    Column("check", 1),
-    Column("well", 0.72),
+    Column("check", 0.95),
+    Column("well", 0.8),
     Column("else", 1),
 )
 _HOW: Final = (
     "Find what you see and make its checks in order; stop where an answer names the fault. Go on: make the next check. "
     "What is said of one motor or device goes for yours. Once mended, make the check again that showed it. "
-    "Volts: DC, 20 V range. Ohms: lowest range, never with the battery in."
+    "Who watches has lights and list in view. Volts: DC, 20 V range. Ohms: lowest range, never with the battery in."
 )
 
 

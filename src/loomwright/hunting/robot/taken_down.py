@@ -11,6 +11,7 @@ from loomwright.hunting.robot.motors import driven, motors
 from loomwright.model.part import Polarity
 from loomwright.rulebook.lookup import feeds, is_fed
 from loomwright.wiring.battery_path import top_blocks
+from loomwright.wording import natural
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 
     from loomwright.hunting.robot.chain import Programs
     from loomwright.model.device import Device
+    from loomwright.plan.result import Plan
 
     Floats: TypeAlias = npt.NDArray[np.float64]
     Lost: TypeAlias = tuple[str, npt.NDArray[np.bool_]]
@@ -46,10 +48,10 @@ class Down:
 
 
 def taken_down(programs: Programs) -> tuple[Down, ...]:
-    """Return what is down in every case, in the order of the plan's devices."""
+    """Return what is down in every case, in the order of their names."""
     dark, missing, stopped = (dict(found(programs)) for found in (_dark, _missing, _stopped))
     host = programs.host
-    vital = [d.id for d in programs.plan.robot if d.kind == "radio"] + ([host.id] if host is not None else [])
+    vital = [d.id for d in _devices(programs.plan) if d.kind == "radio"] + ([host.id] if host is not None else [])
     found = []
     for place in range(len(programs.table.cases)):
         off = tuple(name for name, lost in dark.items() if lost[place])
@@ -63,11 +65,15 @@ def taken_down(programs: Programs) -> tuple[Down, ...]:
 def _dark(programs: Programs) -> Iterator[Lost]:
     plan = programs.plan
     fed = {c.circuit.load for c in plan.circuits if is_fed(c)} | {block.id for block in top_blocks(plan.robot)}
-    for device in (device for device in plan.robot if device.id in fed):
+    for device in (device for device in _devices(plan) if device.id in fed):
         works = programs.lit.of(device).works
         if works[0] < _RATHER:
             works = _when_on(programs, device)
         yield device.id, (works < _RATHER) & (works[0] >= _RATHER)
+
+
+def _devices(plan: Plan) -> list[Device]:
+    return sorted(plan.robot, key=lambda device: (natural(device.id), device.id))
 
 
 def _when_on(programs: Programs, device: Device) -> Floats:
@@ -85,7 +91,7 @@ def _missing(programs: Programs) -> Iterator[Lost]:
     """Give what no program sees any more; without a robot controller none sees anything."""
     host = programs.host
     runs = programs.table.flat(1.0) if host is None else programs.lit.of(host).works
-    for device in programs.plan.robot:
+    for device in _devices(programs.plan):
         listed = programs.listed(_on_network(programs, device))
         if listed is not None:
             there = (listed.there + listed.unsteady) * runs
@@ -103,6 +109,6 @@ def _on_network(programs: Programs, device: Device) -> Device:
 
 
 def _stopped(programs: Programs) -> Iterator[Lost]:
-    for motor, driver in motors(programs.plan):
+    for motor, driver in sorted(motors(programs.plan), key=lambda pair: natural(pair[0].id)):
         dead = driven(programs, motor, driver).tried[:, -1]
         yield motor.id, (dead > _RATHER) & (dead[0] <= _RATHER)
