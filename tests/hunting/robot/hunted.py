@@ -30,7 +30,7 @@ class Answering(Protocol):
         """Return what a team reports."""
 
 
-#: Names the next check from the answers so far and the checks that were tried; "" is at its end.
+#: Names the next check from the answers so far and the checks that were tried; "" leaves it to the tracer.
 Choice = Callable[[Sequence[Observation], set[str]], str]
 
 
@@ -113,9 +113,9 @@ class _Hunt:
         return self.played
 
     def next(self, now: Standing, choose: Choice | None) -> Step | None:
-        if choose is not None:
-            check = choose(self.seen, self.tried)
-            return Step(check=check, seconds=self.takes_s(check), bits=0.0, expected_s=0.0) if check else None
+        check = choose(self.seen, self.tried) if choose is not None else ""
+        if check:
+            return Step(check=check, seconds=self.takes_s(check), bits=0.0, expected_s=0.0)
         return next((one for one in now.steps if one.repair or (one.check or "program") not in self.tried), None)
 
     def takes_s(self, check: str) -> float:

@@ -113,7 +113,7 @@ def _check(one: Shown) -> Check:
     kind = check_kinds()[one.kind]
     return Check(
         key=one.key,
-        seconds=kind.seconds if one.seconds is None else one.seconds,
+        seconds=practice("reading a card") + (kind.seconds if one.seconds is None else one.seconds),
         outcomes=kind.outcomes,
         misread=kind.misread,
         needs="" if kind.state == ANY else kind.state,
