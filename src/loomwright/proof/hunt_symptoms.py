@@ -73,9 +73,9 @@ class Own:
 class Symptom:
     """A symptom: its words, what is seen then, and, where one device stands for all, what is its own.
 
-    Checks of the kinds `without` do not stand under it. `by_wire` says that it is not settled before one wire is found.
-    `causes` are the faults that may have made it, where that is the question, and `nothing` says what else did; nobody
-    puts the battery in before it is answered.
+    Checks of the kinds `without`, and those that are `grouped`, do not stand under it. `by_wire` says that it is not
+    settled before one wire is found. `causes` are the faults that may have made it, where that is the question, and
+    `nothing` says what else did; nobody puts the battery in before it is answered.
     """
 
     words: str
@@ -83,13 +83,14 @@ class Symptom:
     own: Own | None = None
     without: tuple[str, ...] = ("slot",)
     by_wire: bool = False
+    grouped: frozenset[str] = frozenset()
     causes: frozenset[str] = frozenset()
     nothing: str = ""
 
     def allows(self, robot: RobotHunt, key: str) -> bool:
         """Tell whether a check may stand on the sheet under this symptom."""
         shown = robot.checks[key]
-        if shown.kind in (*_ASKED, *self.without) or _in_a_group(robot, shown):
+        if shown.kind in (*_ASKED, *self.without) or key in self.grouped:
             return False
         if self.causes and check_kinds()[shown.kind].state not in _UNPOWERED:
             return False
@@ -116,18 +117,22 @@ class Symptom:
         return _BATTERY_PATH if held is not None and held.circuit.kind is CircuitKind.MAIN else name
 
 
-def _in_a_group(robot: RobotHunt, shown: Shown) -> bool:
-    """Tell whether an end is checked together with the others at its device."""
-    group = _GROUPS.get(shown.kind)
-    wire = next((wire for wire in robot.plan.wires if group and wire.id == shown.about[:-2]), None)
-    return wire is not None and f"{group} {(wire.a if shown.about.endswith('A') else wire.b).device}" in robot.checks
-
-
 def symptoms(robot: RobotHunt) -> tuple[Symptom, ...]:
     """Return the symptoms of the table that this robot can have, in its order."""
-    makers = _makers()
+    makers, grouped = _makers(), _grouped(robot)
     found = (makers[row["symptom"]](robot, row["words"]) for row in table("hunt_symptom"))
-    return tuple(symptom for symptom in found if symptom is not None)
+    return tuple(replace(symptom, grouped=grouped) for symptom in found if symptom is not None)
+
+
+def _grouped(robot: RobotHunt) -> frozenset[str]:
+    """Return the checks of single ends that are gone over together with the others at their device."""
+    found = set()
+    for wire in robot.plan.wires:
+        for end in (wire.a, wire.b):
+            for one, group in _GROUPS.items():
+                if f"{group} {end.device}" in robot.checks:
+                    found.add(f"{one} {wire.id} {end.letter}")
+    return frozenset(found)
 
 
 def _makers() -> dict[str, Callable[[RobotHunt, str], Symptom | None]]:
