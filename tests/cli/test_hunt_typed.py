@@ -177,7 +177,7 @@ def test_every_option_stands_under_a_heading_of_the_help() -> None:
     for option in [*(one.option for one in SAID), *DANGERS, "saw", "read", "wrong", "mended", "found", "new", "who"]:
         assert len(re.findall(rf"^  --{option}(?: [A-Z\[=\]]+)?(?:  |$)", help_text, re.MULTILINE)) == 1, option
     rest = set(re.findall(r"^  (?:-\w, )?--?([\w-]+)", help_text.partition("\nOptions:")[2], re.MULTILINE))
-    assert rest == {"who", "log", "C", "build", "json", "help"}
+    assert rest == {"who", "log", "weak-points", "C", "build", "json", "help"}
 
 
 def test_the_help_is_there_before_anything_heavy() -> None:

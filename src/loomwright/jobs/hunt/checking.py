@@ -29,19 +29,35 @@ def next_check(robot: RobotHunt, step: Step) -> CheckView:
 def checks_again(
     robot: RobotHunt, hunt: HuntRecord | None, told: Sequence[tuple[Event, Observation | None, str]]
 ) -> Iterator[CheckView]:
-    """Give the checks that showed trouble before the last thing was mended and have not been made since."""
+    """Give the checks that showed trouble before the last thing was mended and have not been made since.
+
+    What was told of the match can't be asked again: its motor is tried instead.
+    """
     if hunt is None or not hunt.mended:
         return
     last = hunt.mended[-1].key
     since = {event.about for event, _, _ in told if last in event.of}
     for event, one, _ in told:
-        if one is None or last in event.of or event.about in since:
+        if one is None or last in event.of or is_healthy(one, _outcomes(robot, one.check)[0]):
             continue
-        outcomes = check_kinds()[robot.checks[one.check].kind].outcomes
-        if not is_healthy(one, outcomes[0]) and check_kinds()[robot.checks[one.check].kind].state != "any":
-            since.add(event.about)
-            seconds = check_kinds()[robot.checks[one.check].kind].seconds
-            yield _check_view(robot, one.check, seconds, tuple((name, 0.0, "") for name in outcomes))
+        key = _tried_now(robot, one.check)
+        if key and key not in since:
+            since.add(key)
+            seconds = check_kinds()[robot.checks[key].kind].seconds
+            yield _check_view(robot, key, seconds, tuple((name, 0.0, "") for name in _outcomes(robot, key)))
+
+
+def _tried_now(robot: RobotHunt, check: str) -> str:
+    """Return the check that shows now what a check showed; "" where nothing does."""
+    shown = robot.checks[check]
+    if check_kinds()[shown.kind].state != "any":
+        return check
+    run = f"run {shown.about}"
+    return run if shown.kind == "drove" and run in robot.checks else ""
+
+
+def _outcomes(robot: RobotHunt, check: str) -> tuple[str, ...]:
+    return check_kinds()[robot.checks[check].kind].outcomes
 
 
 def is_healthy(one: Observation, best: str) -> bool:

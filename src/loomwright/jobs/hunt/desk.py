@@ -47,13 +47,18 @@ class HuntDesk:
         held = self._raised.get(fault)
         return held.why if held else ()
 
-    def standing(self, observations: Sequence[Observation], state: str) -> tuple[Standing, bool]:
-        """Return where the hunt stands, and whether two faults at a time were weighed."""
-        single = self._tracker(pairs=False).standing(observations, state)
-        mended = any(one.after for one in observations)
-        if not (single.doubt.told or mended or (single.suspects and single.suspects[0].other)):
+    def standing(self, observations: Sequence[Observation], state: str, mended: Sequence[str]) -> tuple[Standing, bool]:
+        """Return where the hunt stands, and whether two faults at a time were weighed; `mended` is mended by now."""
+        single = self._tracker(pairs=False).standing(observations, state, mended)
+        alone = not single.suspects or not single.suspects[0].other
+        if alone and not single.doubt.told and not self._still_wrong(observations):
             return single, False
-        return self._tracker(pairs=True).standing(observations, state), True
+        return self._tracker(pairs=True).standing(observations, state, mended), True
+
+    def _still_wrong(self, observations: Sequence[Observation]) -> bool:
+        """Tell whether anything is wrong after something was mended: then there may be two faults."""
+        best = {check.key: check.outcomes[0] for check in self._robot.hunt.checks} if self._robot is not None else {}
+        return any(one.after and one.outcome not in ("", best[one.check]) for one in observations)
 
     def _tracker(self, *, pairs: bool) -> Tracker:
         if pairs not in self._trackers and self._robot is not None:

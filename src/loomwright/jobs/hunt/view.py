@@ -45,7 +45,8 @@ def hunt_view(desk: HuntDesk, plan: Plan, state: State, build: str) -> HuntView:
         answers = tuple(_answer(robot, event, why, frozenset()) for event, _, why in told)
         return HuntView(hunt=hunt, dangers=dangers, answers=answers)
     now = _state(robot, observations)
-    standing, pairs = desk.standing(observations, now)
+    mended = [key for event in (hunt.mended if hunt is not None else ()) for key in faults_at(robot, event.about)]
+    standing, pairs = desk.standing(observations, now, mended)
     doubtful = frozenset(one.observation.check for one in standing.doubt.disagreeing if one.misread > _RATHER)
     suspects = tuple(suspects_of(desk, robot, standing, observations))[:_SUSPECTS]
     again = tuple(checks_again(robot, hunt, told))
