@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 
-from loomwright.network.elements import Draw, NetworkError, Node, Resistor, ends, said
+from loomwright.network.elements import Draw, NetworkError, Node, Resistor, ends, is_joint, said
+from loomwright.network.engine.joints import Joints
 from loomwright.network.result import refuse_unknown
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Sequence
 
     import numpy.typing as npt
 
@@ -50,8 +51,8 @@ class Variants:
     """A network once as it is for every change; `None` changes nothing.
 
     The answers agree with `solve` and `ohms` of the changed network but for a leak of 1 gigohm at each node: to a
-    thousandth up to 100 kilohm. Where nothing else ties two nodes together, they are those of that leak. An ohmmeter's answer has
-    the sources at work as resistances alone.
+    thousandth up to 100 kilohm. Where nothing else ties two nodes together, they are those of that leak. An
+    ohmmeter's answer has the sources at work as resistances alone.
 
     Raises
     ------
@@ -60,12 +61,15 @@ class Variants:
     """
 
     def __init__(self, network: Network, changes: Sequence[Change]) -> None:
-        self._node = {node: place for place, node in enumerate(network.nodes)}
-        branches = [element for element in network.elements if not isinstance(element, Draw)]
-        self._branch = {element.name: len(self._node) + place for place, element in enumerate(branches)}
-        self._sign = [_sign(element) for element in branches]
+        changed = {change.name for change in changes if isinstance(change, Other)}
+        self._elements = {element.name: element for element in network.elements if not isinstance(element, Draw)}
+        self._node = _places(network, changed)
+        # What changes and what drives has a current of its own in the tableau, the rest is a conductance.
+        branches = [one for one in self._elements.values() if one.name in changed or not isinstance(one, Resistor)]
+        nodes = 1 + max(self._node.values(), default=-1)
+        self._branch = {element.name: nodes + place for place, element in enumerate(branches)}
         self._ohm = {element.name: max(element.resistance_ohm, _JOINT_OHM) for element in branches}
-        inverse: Floats = np.linalg.inv(self._matrix(branches)).astype(np.float64)
+        inverse: Floats = np.linalg.inv(self._matrix(nodes, branches)).astype(np.float64)
         driven = self._driven(network.elements)
         self._inverse, self._plain = inverse, inverse @ driven
         parts = [self._part(change) for change in changes]
@@ -91,17 +95,29 @@ class Variants:
 
     def amps(self, name: Node) -> Floats:
         """Return the current of a resistor from a to b, or out of a source's plus [A], for each change."""
+        element = self._elements.get(name)
+        if isinstance(element, Resistor) and name not in self._branch:
+            a, b = ends(element)
+            ohm = max(element.resistance_ohm, _JOINT_OHM)
+            return np.asarray(self.volts(a, b) / ohm, dtype=np.float64)
         place = self._branch_place(name)
         into = self._plain[place] + self._by * self._column[:, place] * self._plain_part
         return np.asarray(into, dtype=np.float64)
 
-    def _matrix(self, branches: Sequence[Element]) -> Floats:
+    def _matrix(self, nodes: int, branches: Sequence[Element]) -> Floats:
         """Return the tableau: a row for each node's currents, and one for each branch's voltage."""
-        nodes, size = len(self._node), len(self._node) + len(branches)
+        size = nodes + len(branches)
         matrix = np.zeros((size, size))
         matrix[range(nodes), range(nodes)] = _LEAK_S
-        for place, (element, sign) in enumerate(zip(branches, self._sign, strict=True), start=nodes):
+        for element in self._elements.values():
             a, b = (self._node[node] for node in ends(element))
+            if element.name not in self._branch:
+                if a != b and not math.isinf(element.resistance_ohm):
+                    siemens = 1 / max(element.resistance_ohm, _JOINT_OHM)
+                    matrix[[a, b], [a, b]] += siemens
+                    matrix[[a, b], [b, a]] -= siemens
+                continue
+            place, sign = self._branch[element.name], _sign(element)
             matrix[a, place] += sign
             matrix[b, place] -= sign
             if math.isinf(self._ohm[element.name]):
@@ -113,7 +129,7 @@ class Variants:
         return matrix
 
     def _driven(self, elements: Sequence[Element]) -> Floats:
-        driven = np.zeros(len(self._node) + len(self._branch))
+        driven = np.zeros(1 + max(self._node.values(), default=-1) + len(self._branch))
         for element in elements:
             if isinstance(element, Draw):
                 driven[self._node[element.plus]] -= element.current_a
@@ -141,13 +157,13 @@ class Variants:
             raise NetworkError(f"{said(change.name)} is open already.", "Bridge its ends instead.")
         through = float(inverse[place, place])
         column, row = np.asarray(inverse[:, place], dtype=np.float64), np.asarray(inverse[place], dtype=np.float64)
-        return column, row, self._series(place, max(change.resistance_ohm, _JOINT_OHM) - was_ohm, through)
+        return column, row, self._series(change.name, max(change.resistance_ohm, _JOINT_OHM) - was_ohm, through)
 
-    def _series(self, place: int, more_ohm: float, through: float) -> float:
+    def _series(self, name: Node, more_ohm: float, through: float) -> float:
         """Return by how much more resistance in a branch moves the inverse; the limit for a break."""
         if math.isinf(more_ohm):
             return -1.0 / through
-        more = -self._sign[place - len(self._node)] * more_ohm
+        more = -_sign(self._elements[name]) * more_ohm
         return -more / (1.0 + more * through)
 
     def _probes(self, red: Node, black: Node) -> tuple[int, int]:
@@ -160,6 +176,17 @@ class Variants:
                 f"No resistor and no source is called {said(name)}.", "Name one of the network's elements."
             )
         return self._branch[name]
+
+
+def _places(network: Network, changed: Collection[Node]) -> dict[Node, int]:
+    """Return a number for each node; nodes that a joint without resistance holds together have one."""
+    joints = Joints(network.nodes)
+    for element in network.elements:
+        if isinstance(element, Resistor) and is_joint(element) and element.name not in changed:
+            joints.join(element.name, element.a, element.b, 0.0)
+    firsts = {node: joints.find(node)[0] for node in network.nodes}
+    numbers = {first: number for number, first in enumerate(dict.fromkeys(firsts.values()))}
+    return {node: numbers[first] for node, first in firsts.items()}
 
 
 def _sign(element: Element) -> float:
