@@ -8,13 +8,12 @@ from collections import Counter
 import pytest
 
 from loomwright.electrical.network_of import FRAME
-from loomwright.hunting.robot.cases import Case, cases_of, grades, opened
-from loomwright.hunting.robot.faults import FaultKind, RobotFault, faults_of
+from loomwright.hunting.robot.cases import Case, grades, opened
+from loomwright.hunting.robot.faults import FaultKind, RobotFault
 from loomwright.network.variants import Bridge, Change, Other
 from loomwright.plan.result import Plan
 from loomwright.sizing import wire_ohm_per_m
 from tests.hunting.robot.traced import ROBOTS, circuit_of, planned, traced
-from tests.robots import plan_of
 
 # docs/hunting-model.md, "What may be wrong" [ohm].
 RANGES = {"poor": (2.0, 50.0), "loose": (0.05, 0.5), "wet": (200.0, 5000.0), "weak": (0.05, 0.2)}
@@ -107,24 +106,6 @@ def test_a_bad_end_is_in_line_with_its_copper() -> None:
             assert case.share == pytest.approx(1 / 3)
     (gone,) = cases("rockpool", "open", "W6 A")
     assert changes(gone) == dict.fromkeys(("alive", "dead"), Other(name=("wire", *wire.key), resistance_ohm=math.inf))
-
-
-def test_a_bad_end_is_never_better_than_a_sound_one() -> None:
-    """A wire whose length nobody knows has the most that a sound one may, 1 ohm, and the bad joint on top of it."""
-    plan = plan_of(
-        """
-        robot: Unmeasured
-        battery: {part: battery/agm-12v-18ah, leads: 6 AWG}
-        main breaker: {part: breaker/main-120a}
-        blocks: {block: {part: block/6-heavy-10-light-2-fused}}
-        electronics: {robot controller: {part: computer/robot-controller, feed: fused}}
-        """
-    )
-    unknown = {("wire", *wire.key) for wire in plan.wires if wire.length_m is None}
-    loose = [case for case in cases_of(plan, faults_of(plan)) if case.fault and case.fault.kind is FaultKind.LOOSE]
-    found = [c.alive for c in loose if isinstance(c.alive, Other) and c.alive.name in unknown]
-    assert found
-    assert min(change.resistance_ohm for change in found) >= 1 + 0.05
 
 
 def test_what_opens_in_front_of_a_short() -> None:

@@ -11,16 +11,27 @@ import pytest
 
 from loomwright.electrical.board import Board, Side, whole_board
 from loomwright.electrical.bus import chains, line_node
-from loomwright.electrical.network_of import FRAME, network_of
+from loomwright.electrical.network_of import FRAME, end_node, network_of
 from loomwright.electrical.power import power_network
 from loomwright.hunting.robot.cases import Case
 from loomwright.hunting.robot.faults import FaultKind
 from loomwright.hunting.robot.measured import Seen, _alive, alive_of
+from loomwright.hunting.robot.robot_hunt import robot_hunt
 from loomwright.network import Draw, Element, Network, Node, Resistor, Source, ohms, solve
 from loomwright.network.variants import Bridge, Change, Other
 from loomwright.plan.result import Plan
 from tests.hunting.robot.traced import ROBOTS, planned, traced
+from tests.robots import plan_of
 
+UNMEASURED = """
+robot: Unmeasured
+battery: {part: battery/agm-12v-18ah, leads: 6 AWG, lead length: 25 cm}
+main breaker: {part: breaker/main-120a, lead length: 20 cm}
+blocks: {block: {part: block/12-heavy-12-light-2-fused, lead length: 20 cm}}
+mechanisms: {lift: {motors: {motor: {motor: motor/brushless-500w, controller: controller/inline-40a, id: 1}}}}
+electronics: {robot controller: {part: computer/robot-controller, feed: fused}}
+data: {chain: [robot controller, motor, block]}
+"""
 RATED_V = 12.0
 #: What a leak of 1 gigohm at each node may do to an answer.
 CLOSE = 2e-3
@@ -166,6 +177,27 @@ def test_a_regulator_gives_the_same_on_a_flat_battery() -> None:
     seen = _alive(small(steady=True), (Case(number=0, fault=None), flat))
     assert seen.volts(("rail",), ("minus",)) == pytest.approx([5.0, 5.0], abs=1e-4)
     assert seen.volts(("device",), ("minus",)) == pytest.approx([12.7, 10.5], abs=1e-4)
+
+
+def test_a_wire_of_unknown_length_counts_for_nothing() -> None:
+    """A robot that nobody has measured yet: a healthy motor runs, and a bad joint is all that its wire has."""
+    plan = plan_of(UNMEASURED)
+    robot = robot_hunt(plan)
+    unknown = {("wire", *wire.key) for wire in plan.wires if wire.length_m is None}
+    loose = [case for case in robot.cases if case.fault and case.fault.kind is FaultKind.LOOSE]
+    found = [case for case in loose if isinstance(case.alive, Other) and case.alive.name in unknown]
+    assert found
+    assert all(isinstance(c.alive, Other) and c.alive.resistance_ohm == c.series_ohm > 0 for c in found)
+    assert robot.hunt.chances[0, robot.numbers["run motor"], 0] > 0.99
+    assert robot.networks.alive is not None
+    for case, place in ((case, robot.cases.index(case)) for case in found):
+        wire = next(wire for wire in plan.wires if wire.id == case.wire)
+        at = end_node(wire, wire.a), end_node(wire, wire.b)
+        assert robot.networks.dead.ohms(*at)[place] <= case.series_ohm * (1 + CLOSE)
+        assert robot.networks.dead.ohms(*at)[0] < CLOSE
+    # One terminator is planned, so that there are no two to read.
+    assert "bus chain" not in robot.checks
+    assert "end chain" in robot.checks
 
 
 def test_what_takes_nothing_is_open() -> None:

@@ -173,8 +173,7 @@ def _of_wire(wire: PlannedWire, number: int, fault: RobotFault) -> Iterator[Case
 
 
 def _in_line(wire: PlannedWire, ohm: float) -> Change:
-    """Return a fault in line with a wire's copper, which has the most that a sound wire may where it is not known."""
-    return Other(name=wire_name(wire), resistance_ohm=wire_ohm(wire)[1] + ohm) if ohm else None
+    return Other(name=wire_name(wire), resistance_ohm=wire_ohm(wire)[0] + ohm) if ohm else None
 
 
 def _of_circuit(plan: Plan, circuit: PlannedCircuit, number: int, fault: RobotFault) -> Iterator[Case]:

@@ -84,8 +84,13 @@ def networks_of(plan: Plan, cases: tuple[Case, ...]) -> Networks:
 
 def alive_of(plan: Plan, cases: tuple[Case, ...]) -> Seen | None:
     """Return what a meter would show with the battery in, in every case; None where its part says too little."""
-    power = power_network(plan, frozenset(circuit.id for circuit in plan.circuits), Side.LOW)
-    return None if power is None else _alive(power, cases)
+    board = replace(whole_board(plan), breaker_on=True, plugged=True)
+    power = power_network(plan, board.fitted, Side.LOW)
+    if power is None:
+        return None
+    # A wire of unknown length counts for nothing: the most that a sound one may have would leave no motor running.
+    copper = {one.name: one for one in network_of(plan, board, Side.LOW, inputs=False, data=False).elements}
+    return _alive(Network(tuple(copper.get(one.name, one) for one in power.elements)), cases)
 
 
 def _alive(power: Network, cases: tuple[Case, ...]) -> Seen:
@@ -112,7 +117,10 @@ def _as_resistance(element: Element) -> Element:
 
 
 def _middle(plan: Plan, board: Board, *, data: bool = False) -> Network:
-    """Return the network without its battery, every resistance in the middle of what it may be."""
+    """Return the network without its battery, every resistance in the middle of what it may be.
+
+    A wire of unknown length counts for nothing.
+    """
     low, high = (network_of(plan, board, side, data=data) for side in Side)
     return Network(
         tuple(
@@ -124,7 +132,7 @@ def _middle(plan: Plan, board: Board, *, data: bool = False) -> Network:
 
 
 def _between(low: float, high: float) -> float:
-    return high if math.isinf(high) else (low + high) / 2 if low <= 0 else math.sqrt(low * high)
+    return high if math.isinf(high) else math.sqrt(max(low, 0.0) * high)
 
 
 def _chains(plan: Plan) -> Network:

@@ -35,6 +35,8 @@ if TYPE_CHECKING:
     Floats: TypeAlias = npt.NDArray[np.float64]
 
 _LEADS_OHM = 0.3
+#: So many terminators a chain has; one that is planned otherwise has nothing to read there.
+_TERMINATORS = 2
 #: The place of "none" among the outcomes of volts.
 _NONE = 2
 #: What the ohms across the pair of a chain tell: terminators side by side, each 120 ohm (source: common practice).
@@ -288,16 +290,17 @@ def _chain_checks(programs: Programs, networks: Networks) -> Iterator[Shown]:
         less, more = table.of(FaultKind.TERMINATOR_MISSING, name), table.of(FaultKind.TERMINATOR_EXTRA, name)
         ohm[less] = 1 / np.maximum(1 / ohm[less] - 1 / nominal_ohm, 1e-9)
         ohm[more] = 1 / (1 / ohm[more] + 1 / nominal_ohm)
-        yield Shown(
-            kind="bus",
-            about=chain.bus.name,
-            place=chain.bus.name,
-            chances=_as_bus(ohm),
-            meter="chains",
-            probes=(high, low),
-            scale=Scale(unit="ohm", healthy=float(ohm[0]), bands=_BUS_BANDS),
-            red=chain.devices[0].id,
-        )
+        if len(chain.terminated) == _TERMINATORS:
+            yield Shown(
+                kind="bus",
+                about=chain.bus.name,
+                place=chain.bus.name,
+                chances=_as_bus(ohm),
+                meter="chains",
+                probes=(high, low),
+                scale=Scale(unit="ohm", healthy=float(ohm[0]), bands=_BUS_BANDS),
+                red=chain.devices[0].id,
+            )
         counted_less, counted_more = table.flat(), table.flat()
         counted_less[less] = 1.0
         counted_more[more] = 1.0
