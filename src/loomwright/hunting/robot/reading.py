@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+import math
+from typing import TYPE_CHECKING, Final
 
 from loomwright.hunting.problem import Observation
 from loomwright.hunting.robot.practice import check_kinds
@@ -12,6 +13,10 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from loomwright.hunting.robot.robot_hunt import RobotHunt
+
+#: What an ohmmeter shows where there is no end of ohms, in the words of a reading (records/reading.py).
+_OPEN: Final = "open"
+_OHM: Final = "ohm"
 
 
 class NotAnObservationError(ValueError):
@@ -44,6 +49,8 @@ def observation(
         hint = f"Did you mean {listed([quoted(one) for one in close])}?" if close else "Ask for the next check."
         raise NotAnObservationError(f"This robot has no check {quoted(check)}.", hint)
     mended = tuple(key for key in after if key in robot.faults)
+    if value is None and outcome == _OPEN and shown.scale is not None and shown.scale.unit == _OHM:
+        value, unit = math.inf, _OHM
     if value is not None:
         if shown.scale is None:
             raise NotAnObservationError(f"{quoted(check)} is no reading of a meter.", _say(robot, check))

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     import numpy.typing as npt
 
     from loomwright.hunting.robot.chain import Programs
+    from loomwright.hunting.robot.motors import Driven
     from loomwright.model.device import Device
     from loomwright.plan.result import PlannedCircuit, PlannedWire
 
@@ -43,7 +44,7 @@ def running_checks(programs: Programs) -> Iterator[Shown]:
 def _running(programs: Programs, motor: Device, driver: Device) -> Iterator[Shown]:
     """Give what is measured while one motor runs: the drop of the wires that only it uses, and its current."""
     does = driven(programs, motor, driver)
-    runs = does.works
+    runs = _takes(does)
     feed = [c for c in feeds(programs.plan, driver.id) if is_pair(c)][:1]
     leads = [c for c in programs.plan.circuits if c.circuit.load == motor.id and c.circuit.kind is CircuitKind.MOTOR]
     for circuit in [*feed, *(c for c in leads if is_pair(c))]:
@@ -64,9 +65,14 @@ def _running(programs: Programs, motor: Device, driver: Device) -> Iterator[Show
         )
 
 
+def _takes(does: Driven) -> Floats:
+    """Return the chance that a motor takes current: also a weak one does."""
+    return np.asarray(1 - does.tried[:, -1], dtype=np.float64)
+
+
 def _main_drops(programs: Programs) -> Iterator[Shown]:
     """Give the drop of the battery's own leads while any motor runs."""
-    anything = [driven(programs, motor, driver).works for motor, driver in motors(programs.plan)]
+    anything = [_takes(driven(programs, motor, driver)) for motor, driver in motors(programs.plan)]
     if anything:
         runs = np.max(anything, axis=0)
         for wire in programs.plan.wires:
