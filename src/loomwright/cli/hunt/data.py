@@ -54,6 +54,7 @@ def _event(event: Event) -> dict[str, Any]:
 def _suspect(one: SuspectView) -> dict[str, Any]:
     return {
         "seats": list(one.seats),
+        "any_of": one.any_of,
         "faults": list(one.faults),
         "words": one.words,
         "probability": round(one.probability, _DIGITS),

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from loomwright.records.fold import State
 
 #: Steps are chosen among the explanations with most of the probability: the others hardly change what is worth most.
-_PAINS: Final = Pains(looked_at=0.98, most_looked_at=600, tell=30)
+_PAINS: Final = Pains(looked_at=0.98, most_looked_at=600, tell=40)
 
 
 @dataclass(slots=True)

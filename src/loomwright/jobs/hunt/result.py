@@ -15,7 +15,8 @@ if TYPE_CHECKING:
 class SuspectView:
     """What may be wrong at one seat (or two), with its probability, in words, and what to light up on a drawing.
 
-    `faults` are the kinds that it may be, the likeliest first, by their keys. `seats` is () for no fault of the wiring.
+    `faults` are the kinds that it may be, the likeliest first, by their keys. `seats` is () for no fault of the wiring;
+    with `any_of` they are ends of one circuit that nothing tells apart yet, and it is one of them.
     """
 
     seats: tuple[str, ...]
@@ -27,6 +28,7 @@ class SuspectView:
     wires: tuple[str, ...] = ()
     devices: tuple[str, ...] = ()
     other: bool = False
+    any_of: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 from loomwright.hunting.robot.practice import check_kinds
 from loomwright.hunting.robot.reading import NotAnObservationError, observation
 from loomwright.hunting.robot.words import amount, told_answer, told_outcome
+from loomwright.jobs.hunt.alike import put_together
 from loomwright.jobs.hunt.checking import checks_again, is_healthy, next_check
 from loomwright.jobs.hunt.result import AnswerView, CheckView, HuntView
 from loomwright.jobs.hunt.seats import FOUND, fixes_of, suspects_of
@@ -48,12 +49,12 @@ def hunt_view(desk: HuntDesk, plan: Plan, state: State, build: str) -> HuntView:
     mended = [key for event in (hunt.mended if hunt is not None else ()) for key in faults_at(robot, event.about)]
     standing, pairs = desk.standing(observations, now, mended)
     doubtful = frozenset(one.observation.check for one in standing.doubt.disagreeing if one.misread > _RATHER)
-    suspects = tuple(suspects_of(desk, robot, standing, observations))[:_SUSPECTS]
+    suspects = tuple(suspects_of(desk, robot, standing, observations))
     again = tuple(checks_again(robot, hunt, told))
     mends = tuple(fixes_of(robot, standing, suspects))
     return HuntView(
         hunt=hunt,
-        suspects=suspects,
+        suspects=put_together(robot, suspects)[:_SUSPECTS],
         checks=tuple(next_check(robot, step) for step in standing.steps if step.check)[:_STEPS],
         again=again,
         fixes=mends,
