@@ -57,6 +57,14 @@ def test_crossed_lines_hide_what_lies_beyond() -> None:
     assert share(fault, "arm controller", "comes and goes") == pytest.approx(UNSTEADY)
 
 
+def test_a_terminator_does_not_mind_which_line_is_which() -> None:
+    """The hop to it can be broken and shorted, and not crossed."""
+    faults = traced("breakwater").faults
+    assert "pair short tool chain: feeder to tool chain end" in faults
+    assert "reversed tool chain: feeder to tool chain end" not in faults
+    assert "reversed tool chain: lift left to feeder" in faults
+
+
 def test_what_is_dead_or_dark_on_a_chain_hides_itself_alone() -> None:
     """The two lines lead through it; only the robot controller takes all with it."""
     for fault in ("dead arm controller", "open W8 A", "out protection of arm", "reversed arm"):
@@ -70,6 +78,7 @@ def test_numbers() -> None:
     assert seen("factory id arm controller", *TOOLS) == ("seen", "missing", "seen", "seen", "seen")
     fault = "double id arm controller"
     assert share(fault, "arm controller", "comes and goes") == pytest.approx(0.9)
+    assert share(fault, "arm controller", "missing") == pytest.approx(0.05, abs=1e-3)
     others = [share(fault, one, "comes and goes") for one in TOOLS if one != "arm controller"]
     # Two brushless controllers of another type are on the chain: nobody has their numbers.
     alike = [one for one in others if one > 0]
@@ -112,6 +121,7 @@ def test_sensors_hang_by_their_leads() -> None:
     """One lead off and a switch is gone; the other sensor is seen."""
     for fault in ("open W134 A", "open W134 B", "open W135 A"):
         assert seen(fault, "lift low", "piece seen") == ("missing", "seen")
+    assert seen("dead robot controller", "lift low", "piece seen") == ("missing", "missing")
     assert share("shaky W134 A", "lift low", "comes and goes") == pytest.approx(0.1)
 
 

@@ -93,7 +93,8 @@ def test_a_chain_commands() -> None:
 def test_a_loose_lug_is_weak_in_the_match_first() -> None:
     """0.07, 0.16, 0.34 ohm: at 10 A they take 6, 12, 22 % of 12 V; in a match at 40 A they take 20 % and more."""
     tried, match = (shows("tidepool", "loose W27 A", f"{kind} right rear") for kind in ("run", "drove"))
-    assert 0.30 < tried["weak"] < 0.45
+    # Slowly and without its load that is seen half of the time.
+    assert 0.12 < tried["weak"] < 0.25
     assert tried["dead"] < 0.1
     assert match["as ever"] < 0.1
     assert shows("tidepool", "loose W27 A", "drove left rear")["as ever"] > 0.99
@@ -101,7 +102,7 @@ def test_a_loose_lug_is_weak_in_the_match_first() -> None:
 
 def test_a_flat_battery_is_weak() -> None:
     """10.7 to 11.6 V of 12.7 V: the flattest third has lost 15 %."""
-    assert 0.2 < ran("tidepool", "flat battery", "left front")[0] < 0.7
+    assert 0.1 < ran("tidepool", "flat battery", "left front")[0] < 0.35
 
 
 def test_a_shaky_end_shows_in_the_match() -> None:

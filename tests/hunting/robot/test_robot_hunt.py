@@ -64,8 +64,10 @@ def test_names_and_numbers_go_together(name: str) -> None:
         assert check.key == f"{shown.kind} {shown.about}".strip()
         assert (check.outcomes, check.misread) == (kind.outcomes, kind.misread)
         assert check.needs == ("" if kind.state == "any" else kind.state)
-        assert check.seconds == (kind.seconds if shown.seconds is None else shown.seconds)
-        assert check.spoils == (check.key,)
+        doing_s = kind.seconds if shown.seconds is None else shown.seconds
+        assert check.seconds == practice("reading a card") + doing_s
+        assert check.spoils[0] == check.key
+        assert set(check.spoils[1:]) == {key for key in shown.same if key in robot.checks}
     for fault in robot.hunt.faults:
         own = robot.faults[fault.key]
         assert fault.key == f"{own.kind} {own.seat}"
@@ -106,6 +108,16 @@ def test_pairs_are_weighed_where_they_are_asked_for() -> None:
     """Two faults show the worse of what each does."""
     assert traced("rockpool").hunt.pairs is None
     assert isinstance(robot_hunt(planned("rockpool"), pairs=True).hunt.pairs, WorseOfTwo)
+
+
+def test_what_a_program_does_is_not_asked_for_twice() -> None:
+    """A motor that ran backward in the match runs backward now as well, and its mechanism was not as ever."""
+    spoils = {check.key: set(check.spoils) for check in traced("breakwater").hunt.checks}
+    assert spoils["drove lift left"] == {"drove lift left", "run lift left", "mechanism lift"}
+    assert spoils["run lift left"] == {"drove lift left", "run lift left", "mechanism lift"}
+    assert spoils["direct lift left"] == {"direct lift left"}
+    assert spoils["mechanism lift"] == {"mechanism lift"}
+    assert "run left wheel" in {one.key for one in traced("rockpool").hunt.checks}
 
 
 def test_cases_are_averaged_by_their_shares() -> None:

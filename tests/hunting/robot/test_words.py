@@ -68,7 +68,9 @@ def test_where_a_fault_is() -> None:
     """An end by its circuit and port, a circuit by its slot, a wire in a joint by its way; a device by its name."""
     robot = traced("rockpool")
     assert "(left wheel plus, at " in fault_words(robot, "open W6 B")
-    assert fault_words(robot, "open W6 A") != fault_words(robot, "open W6 B")
+    wire = next(wire for wire in robot.plan.wires if wire.id == "W6")
+    assert f"at {wire.a.where})" in fault_words(robot, "open W6 A")
+    assert f"at {wire.b.where})" in fault_words(robot, "open W6 B")
     assert "(slot L1 of block)" in fault_words(robot, "pair short left wheel")
     assert fault_words(robot, "flat battery") == "the battery is flat"
     assert "lift chain" in fault_words(traced("tidepool"), "broken W8")

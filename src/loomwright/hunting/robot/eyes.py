@@ -75,9 +75,11 @@ def _lists(programs: Programs) -> Iterator[Shown]:
 def _motors(programs: Programs) -> Iterator[Shown]:
     for motor, driver in motors(programs.plan):
         found = driven(programs, motor, driver)
-        yield Shown(kind="run", about=motor.id, place=motor.id, chances=found.tried)
+        # What a program does to a motor it does whenever it is looked at: one look more is no proof against it.
+        run, drove, all_of_it = f"run {motor.id}", f"drove {motor.id}", f"mechanism {motor.mechanism}"
+        yield Shown(kind="run", about=motor.id, place=motor.id, chances=found.tried, same=(drove, all_of_it))
         yield Shown(kind="direct", about=motor.id, place=motor.id, chances=found.direct)
-        yield Shown(kind="drove", about=motor.id, place=motor.id, chances=found.match)
+        yield Shown(kind="drove", about=motor.id, place=motor.id, chances=found.match, same=(run, all_of_it))
 
 
 def _protections(programs: Programs) -> Iterator[Shown]:

@@ -67,7 +67,8 @@ def driven(programs: Programs, motor: Device, driver: Device) -> Driven:
     from_v = works_from(driver)
     tried = _turns(tried_v, from_v) * sound
     matched = _turns(match_v, from_v) * sound
-    dead, turned, feeble = 1 - tried, table.flat(), _weak(tried_v) * tried
+    # Slowly and without its load, a motor that lacks volts is seen to be weak half of the time.
+    dead, turned, feeble = 1 - tried, table.flat(), _HALF * _weak(tried_v) * tried
     lost, late, tired = 1 - matched, table.flat(), _weak(match_v) * matched
     gone = table.of(FaultKind.DEAD, motor.id) if motor.id != driver.id else []
     dead[gone], lost[gone] = 1.0, 1.0

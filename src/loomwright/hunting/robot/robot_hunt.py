@@ -82,7 +82,7 @@ def robot_hunt(plan: Plan, raised: Mapping[str, float] | None = None, *, pairs: 
             )
             for fault in faults
         ),
-        checks=tuple(_check(one) for one in shown.values()),
+        checks=tuple(_check(one, shown) for one in shown.values()),
         chances=chances,
         healthy_s=fixes()["software"].seconds,
         other_odds=practice("unlisted"),
@@ -109,7 +109,7 @@ def _checks(programs: Programs, networks: Networks) -> dict[str, Shown]:
     return shown
 
 
-def _check(one: Shown) -> Check:
+def _check(one: Shown, shown: Mapping[str, Shown]) -> Check:
     kind = check_kinds()[one.kind]
     return Check(
         key=one.key,
@@ -117,7 +117,7 @@ def _check(one: Shown) -> Check:
         outcomes=kind.outcomes,
         misread=kind.misread,
         needs="" if kind.state == ANY else kind.state,
-        spoils=(one.key,),
+        spoils=(one.key, *(key for key in one.same if key in shown)),
     )
 
 

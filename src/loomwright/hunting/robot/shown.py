@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 #: How near to a limit a reading may be on either side of it, as a share, and how likely the other side then is.
 _NEAR = 0.1
+_NEAR_V = 0.15
 _AS_WELL = 0.6
 #: How sharply a resistance counts as above a limit: at half of it one in seventeen does.
 _SHARPNESS = 4.0
@@ -40,9 +41,13 @@ class Scale:
         place = next(n for n, (_, most) in enumerate(self.bands) if value <= most)
         found = {self.bands[place][0]: 1.0}
         for other, limit in ((place - 1, self._limit(place - 1)), (place + 1, self._limit(place))):
-            if 0 <= other < len(self.bands) and abs(value - limit) <= _NEAR * abs(limit):
+            if 0 <= other < len(self.bands) and abs(value - limit) <= self._near(limit):
                 found[self.bands[other][0]] = _AS_WELL
         return tuple(found.items())
+
+    def _near(self, limit: float) -> float:
+        """Return how near to a limit a reading may be on its other side; volts of a battery differ by little."""
+        return min(_NEAR * abs(limit), _NEAR_V) if self.unit == "V" else _NEAR * abs(limit)
 
     def _limit(self, place: int) -> float:
         return self.bands[place][1] if 0 <= place < len(self.bands) - 1 else math.inf
@@ -55,7 +60,7 @@ class Shown:
     `place` says where, for people. `probes` are the nodes where a meter's red and black probe go, in the network
     `meter` ("alive", "dead", "pulled", "chains"); "" where it stands in none. `scale` is there where a number is read;
     `red` and `black` say in words where the probes go, and `how` how it is done
-    where that differs from other checks of its kind; so does `seconds`.
+    where that differs from other checks of its kind; so does `seconds`. `same` names checks that show the same again.
     """
 
     kind: str
@@ -69,6 +74,7 @@ class Shown:
     black: str = ""
     how: str = ""
     seconds: float | None = None
+    same: tuple[str, ...] = ()
 
     @property
     def key(self) -> str:
