@@ -148,6 +148,15 @@ def test_what_a_device_works_from() -> None:
         assert works_from(one) == pytest.approx(0.8 * rail if rail else said or 6.0), one.id
 
 
+def test_what_a_program_switches_on_has_no_power_yet() -> None:
+    """Tidepool's valves and compressor, in every case; a floating meter must not find them lit."""
+    power = lit("tidepool")
+    for name in ("compressor", "gate", "hook"):
+        assert power.of(device("tidepool", name)).works[0] == 0.0, name
+        assert power.of(device("tidepool", name)).works.max() < 0.1, name
+    assert power.of(device("tidepool", "air module")).works[0] == 1.0
+
+
 def test_wires_between_the_battery_and_a_device() -> None:
     """The beacon's: its own two, the controller's, and the battery's five; no wheel's."""
     plan = planned("rockpool")

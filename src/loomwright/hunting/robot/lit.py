@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, TypeAlias
 import numpy as np
 
 from loomwright.electrical.parts import fed_sockets, minus_node, passes_plus, plus_node
+from loomwright.electrical.power import ON_COMMAND
 from loomwright.hunting.robot.faults import FaultKind
 from loomwright.hunting.robot.practice import practice
 from loomwright.model.part import Polarity, Role
@@ -55,8 +56,13 @@ class Lit:
         return self._known[device.id]
 
     def fed(self, circuit: PlannedCircuit) -> Floats:
-        """Return the chance that what feeds a circuit gives power, where electronics do; 1 where it is plain copper."""
+        """Return the chance that what feeds a circuit gives power, where electronics do; 1 where it is plain copper.
+
+        What a program switches on gives none while the robot is disabled.
+        """
         outlet, source = outlet_of(self.plan, circuit), self.plan.robot.device(circuit.source)
+        if outlet is not None and outlet.use in ON_COMMAND:
+            return self.table.flat(0.0)
         if source is None or outlet is None or passes_plus(source.part, outlet):
             return self.table.flat(1.0)
         return self.of(source).works
