@@ -52,7 +52,12 @@ def networks_of(fault: RobotFault, of: str) -> set[str]:
         return {"chain"}
     if kind in ("open", "broken", "poor", "loose", "wet", "out", "wrong slot", "pair short"):
         return set() if of in ("network", "motor") else {"alive", "dead"}
-    return {"off": {"alive"}, "weak": {"alive"}, "frame short": {"dead"} if of != "motor" else set()}.get(kind, set())
+    return {
+        "off": {"alive"},
+        "weak": {"alive"},
+        "flat": {"alive"},
+        "frame short": {"dead"} if of != "motor" else set(),
+    }.get(kind, set())
 
 
 @pytest.mark.parametrize("name", ROBOTS)

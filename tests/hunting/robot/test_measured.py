@@ -74,7 +74,7 @@ def powered(plan: Plan, case: Case) -> Network:
     assert power is not None
     network = Network(tuple(with_loads(element) for element in power.elements))
     if case.rest_v is not None:
-        return Network(tuple(_flat(element, case.rest_v) for element in network.elements))
+        network = Network(tuple(_flat(element, case.rest_v) for element in network.elements))
     return by_hand(network, case.alive)
 
 

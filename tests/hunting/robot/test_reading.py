@@ -44,19 +44,39 @@ def test_a_number_falls_into_its_outcome() -> None:
     ("volts", "odds"),
     [
         (11.9, {"flat": 1.0, "low": 0.6}),
-        (11.0, {"flat": 1.0, "low": 0.6}),
-        (10.0, {"flat": 1.0}),
-        (11.91, {"low": 1.0, "flat": 0.6, "charged": 0.6}),
-        (12.5, {"low": 1.0, "flat": 0.6, "charged": 0.6}),
-        (12.51, {"charged": 1.0, "low": 0.6}),
-        (13.74, {"charged": 1.0, "low": 0.6}),
-        (13.76, {"charged": 1.0}),
+        (11.76, {"flat": 1.0, "low": 0.6}),
+        (11.74, {"flat": 1.0}),
+        (11.91, {"low": 1.0, "flat": 0.6}),
+        (12.2, {"low": 1.0}),
+        (12.5, {"low": 1.0, "charged": 0.6}),
+        (12.64, {"charged": 1.0, "low": 0.6}),
+        (12.66, {"charged": 1.0}),
         (-5.0, {"flat": 1.0}),
     ],
 )
 def test_near_a_limit_it_may_be_either(volts: float, odds: dict[str, float]) -> None:
-    """A tenth of the limit to both sides: the outcome where it lies, and the next with six tenths of its odds."""
+    """0.15 V to both sides of it: the outcome where it lies, and the next with six tenths of its odds."""
     assert dict(BATTERY.outcomes(volts)) == odds
+
+
+@pytest.mark.parametrize(
+    ("ohm", "odds"),
+    [
+        (1.34, {"as expected": 1.0}),
+        (1.36, {"as expected": 1.0, "high": 0.6}),
+        (1.5, {"as expected": 1.0, "high": 0.6}),
+        (1.64, {"high": 1.0, "as expected": 0.6}),
+        (1.66, {"high": 1.0}),
+        (109e3, {"open": 1.0, "high": 0.6}),
+        (111e3, {"open": 1.0}),
+    ],
+)
+def test_near_a_limit_of_ohms_is_a_tenth(ohm: float, odds: dict[str, float]) -> None:
+    """Of the limit, to both sides; and a volt is near to 1 V within a tenth of it alone."""
+    wire = Scale(unit="ohm", healthy=0.3, bands=(("as expected", 1.5), ("high", 100e3), ("open", math.inf)))
+    assert dict(wire.outcomes(ohm)) == odds
+    volts = Scale(unit="V", healthy=12.0, bands=(("none", 1.0), ("low", 11.5), ("as expected", math.inf)))
+    assert [len(volts.outcomes(one)) for one in (0.89, 0.91, 1.09, 1.11)] == [1, 2, 2, 1]
 
 
 def test_doubtful_readings_become_odds() -> None:
