@@ -14,6 +14,8 @@ from loomwright.hunting.weigh import OTHER, Weighed
 
 #: An answer that came of misreading with more than this probability counts as misread.
 _RATHER = 0.5
+#: So many answers are misread at least, on average over all explanations, where it is told.
+_NEARLY_ONE = 0.8
 
 
 def doubt(board: Board, weighed: Weighed, observations: Sequence[Observation], *, improbable: float) -> Doubt:
@@ -24,8 +26,10 @@ def doubt(board: Board, weighed: Weighed, observations: Sequence[Observation], *
     best = next(int(one) for one in weighed.best if listed[one])
     chance = _at_least(int(counted[best]), _rates(board, weighed.answers))
     # One answer alone goes with itself.
-    told = bool(counted[best]) and chance < improbable and len(weighed.answers) > 1
     found = _disagreements(board, weighed, observations, share)
+    # All explanations together: the best one may need a misread that others, less likely each, do without.
+    rather = sum(one.misread for one in found) > _NEARLY_ONE
+    told = bool(counted[best]) and rather and chance < improbable and len(weighed.answers) > 1
     return Doubt(
         misreads=int(counted[best]),
         fewest=int(counted[listed].min()),

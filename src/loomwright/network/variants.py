@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 
-from loomwright.network.elements import Draw, NetworkError, Node, Resistor, ends, is_joint, said
+from loomwright.network.elements import Draw, NetworkError, Node, Resistor, ends, is_joint, is_open, said
 from loomwright.network.engine.joints import Joints
 from loomwright.network.result import refuse_unknown
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Sequence
+    from collections.abc import Collection, Mapping, Sequence
 
     import numpy.typing as npt
 
@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
 _LEAK_S = 1e-9
 """What lies between every node and earth, as insulation does: it ties down what floats [S]."""
+_METER_OHM = 1e7
+"""What lies between the probes of a usual voltmeter [ohm]."""
 _JOINT_OHM = 1e-7
 """What a joint without resistance is taken for: several side by side then share a current [ohm]."""
 
@@ -64,8 +66,8 @@ class Variants:
         changed = {change.name for change in changes if isinstance(change, Other)}
         self._elements = {element.name: element for element in network.elements if not isinstance(element, Draw)}
         self._node = _places(network, changed)
-        # What changes and what drives has a current of its own in the tableau, the rest is a conductance.
-        branches = [one for one in self._elements.values() if one.name in changed or not isinstance(one, Resistor)]
+        # A current of its own for each: as a conductance, what floats would drown beside milliohms.
+        branches = [one for one in self._elements.values() if one.name in changed or not _does_nothing(one, self._node)]
         nodes = 1 + max(self._node.values(), default=-1)
         self._branch = {element.name: nodes + place for place, element in enumerate(branches)}
         self._ohm = {element.name: max(element.resistance_ohm, _JOINT_OHM) for element in branches}
@@ -79,11 +81,13 @@ class Variants:
         self._plain_part = self._row @ driven
 
     def volts(self, red: Node, black: Node) -> Floats:
-        """Return what a voltmeter reads from black to red [V], for each change; raises for an unknown node."""
+        """Return what a voltmeter of 10 megohm reads from black to red [V], for each change; raises as `ohms`."""
         one, other = self._probes(red, black)
         plain = self._plain[one] - self._plain[other]
         seen = self._column[:, one] - self._column[:, other]
-        return np.asarray(plain + self._by * seen * self._plain_part, dtype=np.float64)
+        open_v = plain + self._by * seen * self._plain_part
+        # What floats is pulled to nothing by the meter itself.
+        return np.asarray(open_v * _METER_OHM / (_METER_OHM + self.ohms(red, black)), dtype=np.float64)
 
     def ohms(self, red: Node, black: Node) -> Floats:
         """Return the resistance between two nodes [ohm], for each change; raises for an unknown node."""
@@ -95,11 +99,6 @@ class Variants:
 
     def amps(self, name: Node) -> Floats:
         """Return the current of a resistor from a to b, or out of a source's plus [A], for each change."""
-        element = self._elements.get(name)
-        if isinstance(element, Resistor) and name not in self._branch:
-            a, b = ends(element)
-            ohm = max(element.resistance_ohm, _JOINT_OHM)
-            return np.asarray(self.volts(a, b) / ohm, dtype=np.float64)
         place = self._branch_place(name)
         into = self._plain[place] + self._by * self._column[:, place] * self._plain_part
         return np.asarray(into, dtype=np.float64)
@@ -109,14 +108,8 @@ class Variants:
         size = nodes + len(branches)
         matrix = np.zeros((size, size))
         matrix[range(nodes), range(nodes)] = _LEAK_S
-        for element in self._elements.values():
+        for element in branches:
             a, b = (self._node[node] for node in ends(element))
-            if element.name not in self._branch:
-                if a != b and not math.isinf(element.resistance_ohm):
-                    siemens = 1 / max(element.resistance_ohm, _JOINT_OHM)
-                    matrix[[a, b], [a, b]] += siemens
-                    matrix[[a, b], [b, a]] -= siemens
-                continue
             place, sign = self._branch[element.name], _sign(element)
             matrix[a, place] += sign
             matrix[b, place] -= sign
@@ -187,6 +180,14 @@ def _places(network: Network, changed: Collection[Node]) -> dict[Node, int]:
     firsts = {node: joints.find(node)[0] for node in network.nodes}
     numbers = {first: number for number, first in enumerate(dict.fromkeys(firsts.values()))}
     return {node: numbers[first] for node, first in firsts.items()}
+
+
+def _does_nothing(element: Element, place: Mapping[Node, int]) -> bool:
+    """Tell whether a resistor has both ends in one place, or is open for good."""
+    if not isinstance(element, Resistor):
+        return False
+    a, b = ends(element)
+    return place[a] == place[b] or is_open(element)
 
 
 def _sign(element: Element) -> float:

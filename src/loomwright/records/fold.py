@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from loomwright.records.batteries import BatteryRecord, ChargerRecord, battery_records, charger_records
 from loomwright.records.ends import EndName, EndState, Standing, end_state
 from loomwright.records.event import Kind
-from loomwright.records.hunts import HuntRecord, hunt_records
+from loomwright.records.hunts import HuntRecord, hunt_records, open_dangers
 from loomwright.records.live import heads, in_order, live_events
 from loomwright.records.readings import About, PowerState, ReadingState, power_state, reading_states
 
@@ -48,6 +48,7 @@ class State:
     hunts: Mapping[str, tuple[HuntRecord, ...]] = field(default_factory=lambda: MappingProxyType({}))
     batteries: Mapping[str, BatteryRecord] = field(default_factory=lambda: MappingProxyType({}))
     chargers: Mapping[str, ChargerRecord] = field(default_factory=lambda: MappingProxyType({}))
+    dangers: tuple[Event, ...] = ()
     events: Mapping[str, Event] = field(default_factory=lambda: MappingProxyType({}))
 
     def end(self, build: str, wire: str, letter: str) -> EndState:
@@ -93,6 +94,7 @@ def fold(records: Iterable[Record]) -> State:
         hunts=hunt_records(events.values()),
         batteries=battery_records(events.values()),
         chargers=charger_records(events.values()),
+        dangers=open_dangers(events.values()),
         events=events,
     )
 

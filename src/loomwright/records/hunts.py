@@ -72,6 +72,13 @@ def hunt_records(events: Iterable[Event]) -> dict[str, tuple[HuntRecord, ...]]:
     return {build: tuple(hunts) for build, hunts in sorted(found.items())}
 
 
+def open_dangers(events: Iterable[Event]) -> tuple[Event, ...]:
+    """Return every danger that no mentor has cleared, of whatever hunt and build, and of a hunt that never arrived."""
+    told = [event for event in events if event.kind in (Kind.DANGER, Kind.CLEARED)]
+    cleared = {key for event in told if event.kind is Kind.CLEARED for key in event.of}
+    return in_order(event for event in told if event.kind is Kind.DANGER and event.key not in cleared)
+
+
 def hunt_faults(event: Event) -> Iterator[str]:
     """Say what is wrong with what an event tells of a hunt."""
     if event.kind not in HUNTS:

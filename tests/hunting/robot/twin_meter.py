@@ -18,7 +18,7 @@ from tests.hunting.robot.twin_robot import MINUS, PAIR, PLUS, Motor
 _LOW_SHARE, _NONE_V = 0.94, 1.0
 _SOME_V, _MUCH_V = 0.15, 1.0
 _AS_EXPECTED_SHARE, _NONE_A = 0.7, 0.5
-_HIGH_OHM, _OPEN_OHM = 1.5, 100e3
+_HIGH_OHM, _OPEN_OHM = 1.5, 200.0
 _SHORT_OHM, _LEAK_OHM, _JOINED_OHM = 10.0, 100e3, 1e3
 _BUS_OHM = ((33.0, "shorted"), (50.0, "three terminators"), (70.0, "two terminators"), (200.0, "one terminator"))
 _CHARGED_V, _FLAT_V = 12.5, 11.9

@@ -115,8 +115,8 @@ def test_what_is_very_likely_is_to_be_mended() -> None:
 def test_after_mending_the_trouble_is_tried_again() -> None:
     """What showed trouble comes first, hearsay as what shows it now; what was well is not repeated."""
     view = seen(BEGUN, DARK, LIT, OPEN, MENDED)
-    assert [one.key for one in view.again] == ["look beacon", "ohms W12"]
-    assert [name for name, _, _ in view.again[0].outcomes] == ["lit", "odd", "flickers", "dark"]
+    assert [one.key for one in view.again] == ["ohms W12", "look beacon"]
+    assert [name for name, _, _ in view.again[1].outcomes] == ["lit", "odd", "flickers", "dark"]
     assert view.helped == ""
     hearsay = event(11, Kind.OBSERVED, of=(1,), about="drove left wheel", words="dead")
     assert [one.key for one in seen(BEGUN, hearsay, MENDED).again] == ["run left wheel"]

@@ -66,6 +66,9 @@ HALTS: Final = (
     Halt(40.0, "long", "50s"),
     Halt(60.001, "rest", "2min"),
 )
+_STOP_UNREAD: Final = """\
+STOP. Main breaker off. Unplug the battery, if that is safe. Stand clear, everybody. Fetch the mentor.
+What you typed can't be read, so the danger is NOT written down. Type it alone: loomwright hunt --smoke PLACE"""
 _SECTIONS: Final = (
     ("What you see", ("dark", "lit", "odd", "flickers", "missing", "seen", "comes-and-goes")),
     ("Of the match", ("dead", "weak", "backward", "always", "ran", "halt", "brown-out", "since")),
@@ -111,7 +114,12 @@ class Sections(click.Command):
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
         """Read what was typed; a word that belongs to no option is told as what it mostly is: a name without quotes."""
         ctx.allow_extra_args = True
-        rest = super().parse_args(ctx, args)
+        try:
+            rest = super().parse_args(ctx, list(args))
+        except click.UsageError:
+            if any(one.partition("=")[0].lstrip("-") in DANGERS for one in args if one.startswith("--")):
+                click.echo(_STOP_UNREAD, err=True)
+            raise
         if ctx.args and not ctx.resilient_parsing:
             hint = 'A name of several words stands in quotes: --dark "lift left". Several names have commas between.'
             raise click.UsageError(f"Nobody knows what `{' '.join(ctx.args)}` belongs to. {hint}", ctx)

@@ -41,7 +41,7 @@ class Asked:
     @property
     def signer(self) -> str:
         """Who is written down."""
-        return self.who or "laptop"
+        return self.who[:_WHO] or "laptop"
 
     @property
     def observes(self) -> bool:
@@ -53,6 +53,11 @@ class Asked:
     def tells(self) -> bool:
         """Whether there is anything to write down besides dangers and what a mentor cleared."""
         return self.observes or bool(self.mended or self.ends) or self.new is not None
+
+    def refuse_beside_weak_points(self) -> None:
+        """Raise a UsageError for anything that was told."""
+        if self.tells or self.dangers or self.cleared:
+            raise click.UsageError("--weak-points tells of the plan alone. Say what was seen without it.")
 
     def refuse_odd(self) -> None:
         """Raise a UsageError for what can't go together."""
@@ -76,3 +81,24 @@ def pair(text: str, option: str, example: str) -> tuple[str, str]:
     if not sign or not check.strip() or not answer.strip():
         raise click.UsageError(f'{option} "{text}" can\'t be read. Write it as {option} "{example}".')
     return " ".join(check.split()), " ".join(answer.split())
+
+
+def only_dangers(folder: Path, build: str, who: str, dangers: tuple[tuple[str, str], ...]) -> Asked:
+    """Return dangers as all that was asked."""
+    return Asked(
+        folder=folder,
+        build=build,
+        who=who,
+        said=(),
+        saw=(),
+        read=(),
+        halt="",
+        brown_out=None,
+        since=(),
+        dangers=dangers,
+        cleared=False,
+        mended=(),
+        wrong=(),
+        ends="",
+        new=None,
+    )

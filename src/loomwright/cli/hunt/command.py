@@ -58,18 +58,33 @@ def command(
     in one with commas between. Smoke, hiss, swelling, heat or a burnt smell: main breaker off, stand clear, fetch the
     mentor, then tell it. Exit code 1 while a danger stands open, or a fault is found and not mended.
     """
-    asked = asked_of(folder, build, told)
+    asked = _asked(folder, build, told, also_weak_points=weak_points, as_json=as_json)
     if weak_points:
         from loomwright.cli.hunt.weak import tell_weak_points  # noqa: PLC0415  after --help has been answered
 
-        if asked.tells or asked.dangers or asked.cleared:
-            raise click.UsageError("--weak-points tells of the plan alone. Say what was seen without it.")
         tell_weak_points(folder, build, as_json=as_json)
         return
     from loomwright.cli.hunt.sitting import sit  # noqa: PLC0415  after --help has been answered
 
     if sit(asked, as_json=as_json, log=log):
         raise click.exceptions.Exit(MUST_FIX)
+
+
+def _asked(folder: Path, build: str, told: Mapping[str, Any], *, also_weak_points: bool, as_json: bool) -> Asked:
+    """Return what was asked; where it can't be read, a danger that was told with it comes first all the same."""
+    try:
+        asked = asked_of(folder, build, told)
+        asked.refuse_odd()
+        if also_weak_points:
+            asked.refuse_beside_weak_points()
+    except click.UsageError:
+        dangers = tuple((words, place) for option, words in DANGERS.items() for place in told[option])
+        if dangers:
+            from loomwright.cli.hunt.sitting import tell_dangers  # noqa: PLC0415  after --help has been answered
+
+            tell_dangers(folder, build, told["who"].strip(), dangers, as_json=as_json)
+        raise
+    return asked
 
 
 def asked_of(folder: Path, build: str, told: Mapping[str, Any]) -> Asked:

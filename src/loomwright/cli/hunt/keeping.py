@@ -47,8 +47,8 @@ class Kept:
             return fold(records_at(self.folder / NAME, self.robot))
 
     def dangers(self, state: State) -> tuple[Event, ...]:
-        """Return every danger of this build that no mentor has cleared, of hunts that were ended too."""
-        return tuple(event for hunt in state.hunts.get(self.build, ()) for event in hunt.dangers)
+        """Return every danger that no mentor has cleared: of ended hunts and other builds, too; it is one folder."""
+        return state.dangers
 
     def batch(self) -> Batch:
         """Begin to collect what is told at one moment."""
@@ -118,9 +118,8 @@ def write_dangers(kept: Kept, dangers: Sequence[tuple[str, str]]) -> None:
 def write_cleared(kept: Kept, state: State) -> tuple[Event, ...]:
     """Write down that a mentor has cleared everything that stands open; return what it was."""
     batch = kept.batch()
-    for hunt in state.hunts.get(kept.build, ()):
-        if hunt.dangers:
-            batch.add(Kind.CLEARED, of=(hunt.key, *(event.key for event in hunt.dangers)))
+    for danger in state.dangers:
+        batch.add(Kind.CLEARED, of=(*danger.of, danger.key), build=danger.build)
     if batch.told:
         kept.write(batch, None, Role.MENTOR)
     return kept.dangers(state)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import sys
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TextIO
 
 import click
 
+from loomwright.cli.hunt.asked import Asked, only_dangers
 from loomwright.cli.hunt.keeping import Kept, keeping, write_cleared, write_dangers
 from loomwright.cli.hunt.lines import GOOD, Line, print_lines
 from loomwright.cli.hunt.stop import stop_lines
@@ -14,8 +15,17 @@ from loomwright.cli.hunt.typed import Typed
 from loomwright.findings import UnreadableInputError
 
 if TYPE_CHECKING:
-    from loomwright.cli.hunt.asked import Asked
+    from pathlib import Path
+
     from loomwright.records.event import Event
+
+
+def tell_dangers(folder: Path, build: str, who: str, dangers: tuple[tuple[str, str], ...], *, as_json: bool) -> None:
+    """Tell dangers and write them down, though nothing else of what was typed can be read."""
+    out = sys.stderr if as_json else sys.stdout
+    print_lines(stop_lines([(words, place, "") for words, place in dangers], Typed(folder, build)), out)
+    out.flush()
+    _write_dangers(only_dangers(folder, build, who, dangers), out)
 
 
 def sit(asked: Asked, *, as_json: bool, log: bool) -> bool:
@@ -28,16 +38,24 @@ def sit(asked: Asked, *, as_json: bool, log: bool) -> bool:
     if asked.dangers:
         print_lines(stop_lines([(words, place, "") for words, place in asked.dangers], typed), out)
         out.flush()
+        _write_dangers(asked, out)
     kept = _keeping(asked)
-    if asked.dangers:
-        write_dangers(kept, asked.dangers)
-        click.echo("It is written down.", file=out)
     try:
         return _go_on(asked, kept, typed, as_json=as_json, log=log)
     except (click.UsageError, UnreadableInputError):
         if asked.dangers:
             click.echo("The danger is written down. The rest is not:", err=True)
         raise
+
+
+def _write_dangers(asked: Asked, out: TextIO) -> None:
+    """Write dangers down before anything else is judged; say plainly where that fails."""
+    try:
+        write_dangers(keeping(asked), asked.dangers)
+    except (click.ClickException, UnreadableInputError, OSError):
+        click.echo("THE DANGER IS NOT WRITTEN DOWN, see below. Tell everybody.", err=True)
+        raise
+    click.echo("It is written down.", file=out)
 
 
 def _keeping(asked: Asked) -> Kept:

@@ -171,6 +171,11 @@ def _mended(batch: Batch, asked: Asked, robot: RobotHunt, hunt: str, kinds: Mapp
 
 def _end(batch: Batch, asked: Asked, robot: RobotHunt, hunt: HuntRecord, key: str, words: str) -> None:
     """End a hunt; what was mended last is what was found."""
+    if words == "found" and not (hunt.mended or asked.mended):
+        raise click.UsageError(
+            "Nothing was mended in this hunt, so nothing was found. Say --mended SEAT first, make its checks again, "
+            "and then --found; or --no-fault, or --give-up."
+        )
     seats = [event.about for event in hunt.mended]
     seats += [seat for typed in asked.mended for seat, _ in mended_faults(robot, typed)]
     seat = seats[-1] if seats and words == "found" else ""

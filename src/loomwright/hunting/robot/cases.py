@@ -210,7 +210,8 @@ def _of_device(plan: Plan, number: int, fault: RobotFault) -> Iterator[Case]:
         least, most = practice("flat least"), practice("flat most")
         for place in range(_GRADES):
             rest_v = least + (most - least) * (place + _HALF) / _GRADES
-            yield Case(number=number, fault=fault, share=1 / _GRADES, rest_v=rest_v)
+            inside = Other(name=("battery",), resistance_ohm=practice("flat inside"))
+            yield Case(number=number, fault=fault, share=1 / _GRADES, alive=inside, rest_v=rest_v)
     elif fault.kind is FaultKind.WEAK:
         for ohm in grades("weak"):
             inside = Other(name=("battery",), resistance_ohm=ohm)

@@ -101,7 +101,8 @@ def _alive(power: Network, cases: tuple[Case, ...]) -> Seen:
     full_v = getattr(battery, "voltage_v", _RATED_V)
     less = np.array([0.0 if case.rest_v is None else 1 - case.rest_v / full_v for case in cases])
     alone = Network(tuple(_silent(element) for element in network.elements))
-    return Seen(variants=seen.variants, place=seen.place, less=less, battery=Variants(alone, [None]))
+    flat = next((case.alive for case in cases if case.rest_v is not None), None)
+    return Seen(variants=seen.variants, place=seen.place, less=less, battery=Variants(alone, [flat]))
 
 
 def _silent(element: Element) -> Element:

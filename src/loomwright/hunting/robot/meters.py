@@ -47,6 +47,8 @@ _BUS_BANDS = (
     ("one terminator", 200.0),
     ("open", math.inf),
 )
+_BATTERY = "battery"
+_MAIN_TO_FRAME = "Ohms, highest range. Everything in, main breaker off: red on {red}, black on bare metal of the frame."
 
 
 def meter_checks(programs: Programs, networks: Networks) -> Iterator[Shown]:
@@ -57,7 +59,8 @@ def meter_checks(programs: Programs, networks: Networks) -> Iterator[Shown]:
         if kind is CircuitKind.MAIN or (is_pair(circuit) and is_fed(circuit)):
             if not on_command(programs, circuit):
                 yield from _volts(programs, circuit)
-            yield from _frame(networks, circuit)
+            if kind is CircuitKind.MAIN or has_protection(circuit):
+                yield from _frame(networks, circuit)
             if has_protection(circuit):
                 yield _across(networks, circuit)
     for wire in plan.wires:
@@ -79,7 +82,8 @@ def probed(wire: PlannedWire) -> bool:
     """Tell whether both ends of a wire can be reached with a probe."""
     ends = (wire.a, wire.b)
     if wire.kind is CircuitKind.MAIN:
-        return all(end.device and end.socket for end in ends)
+        # The battery's own leads are alive whatever is off, and nothing protects them: no probe goes along them.
+        return all(end.device and end.socket and end.device != _BATTERY for end in ends)
     return all(end.treatment is not None and end.polarity is not Polarity.CABLE for end in ends)
 
 
@@ -220,6 +224,7 @@ def _frame(networks: Networks, circuit: PlannedCircuit) -> Iterator[Shown]:
     leak = below_ohm(ohm, practice("leak ohms")) - joined
     yield Shown(
         kind="frame",
+        how="" if has_protection(circuit) else _MAIN_TO_FRAME,
         about=circuit.id,
         place=circuit.id,
         chances=columns(leak, joined),

@@ -19,6 +19,10 @@ _OPEN: Final = "open"
 _OHM: Final = "ohm"
 
 
+#: Twice the charged battery: what reads more was not read from this robot [V].
+_MOST_V = 26.0
+
+
 class NotAnObservationError(ValueError):
     """What was told fits no check of this robot: `what` says why, `fix` what to do."""
 
@@ -57,6 +61,12 @@ def observation(
         if unit != shown.scale.unit:
             what = f"{quoted(check)} is read in {shown.scale.unit}, not in {unit or 'no unit'}."
             raise NotAnObservationError(what, f"Write the number with its unit, as 1.2{shown.scale.unit}.")
+        if unit == "V" and not -_MOST_V <= value <= _MOST_V:
+            what = f"No robot with a 12 V battery shows {value:g} V at {quoted(check)}."
+            raise NotAnObservationError(what, "Look at the meter's range and probes, and read it again.")
+        if shown.kind == "rest" and value < -1:
+            what = "The battery reads the wrong way round: the probes are crossed, or the battery is reversed."
+            raise NotAnObservationError(what, "Leave it unplugged, look at its posts, and fetch the mentor.")
         odds = shown.scale.outcomes(value)
         if len(odds) > 1:
             return Observation(check=check, odds=odds, after=mended)

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     import numpy.typing as npt
 
+    from loomwright.hunting.robot.cases import Case
     from loomwright.hunting.robot.chain import Programs
 
     Floats: TypeAlias = npt.NDArray[np.float64]
@@ -76,6 +77,8 @@ def _halts(programs: Programs) -> Floats:
         here = by_length[length]
         shaky = table.shaky(*feed_wires(plan, device))
         here[shaky] = np.maximum(here[shaky], practice("shaky shows") * stops)
+        shorted = [place for place, case in enumerate(table.cases) if is_short(case)]
+        here[shorted] = np.maximum(here[shorted], practice("short pulls down") * stops)
         power = programs.lit.of(device)
         gone = 1 - power.has
         gone[table.of(FaultKind.DEAD, device.id)] = 1.0
@@ -83,6 +86,11 @@ def _halts(programs: Programs) -> Floats:
     brown = _brown_out(programs)[:, 1]
     by_length["short"] = np.maximum(by_length["short"], 0.3 * brown)
     return columns(*by_length.values())
+
+
+def is_short(case: Case) -> bool:
+    """Tell whether plus and minus of the power touch."""
+    return case.fault is not None and case.fault.kind is FaultKind.PAIR_SHORT and case.dead is not None
 
 
 def _brown_out(programs: Programs) -> Floats:
@@ -99,4 +107,6 @@ def _brown_out(programs: Programs) -> Floats:
     current_a = min(practice("match current"), main or math.inf)
     volts = rest_v - current_a * alive.ohms(*feed)
     sags = np.clip((off_v + 1 - volts) / 2, 0.0, 1.0) * (rest_v > off_v)
+    shorted = [place for place, case in enumerate(programs.table.cases) if is_short(case)]
+    sags[shorted] = np.maximum(sags[shorted], practice("short pulls down"))
     return columns(np.maximum(sags, share))

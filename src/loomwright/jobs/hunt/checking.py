@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from loomwright.hunting.robot.practice import check_kinds
 from loomwright.hunting.robot.words import check_words, suspect_words
@@ -16,6 +16,9 @@ if TYPE_CHECKING:
     from loomwright.hunting.robot.robot_hunt import RobotHunt
     from loomwright.records.event import Event
     from loomwright.records.hunts import HuntRecord
+
+#: States of work, those without power first.
+_POWERED: Final = ("dead", "any", "alive", "driving")
 
 
 def next_check(robot: RobotHunt, step: Step) -> CheckView:
@@ -31,10 +34,18 @@ def checks_again(
 ) -> Iterator[CheckView]:
     """Give the checks that showed trouble before the last thing was mended and have not been made since.
 
-    What was told of the match can't be asked again: its motor is tried instead.
+    What was told of the match can't be asked again: its motor is tried instead. Those without power come first:
+    what was shorted is measured before it is fed.
     """
     if hunt is None or not hunt.mended:
         return
+    found = list(_again(robot, hunt, told))
+    yield from sorted(found, key=lambda one: _POWERED.index(one.words.state))
+
+
+def _again(
+    robot: RobotHunt, hunt: HuntRecord, told: Sequence[tuple[Event, Observation | None, str]]
+) -> Iterator[CheckView]:
     last = hunt.mended[-1].key
     since = {event.about for event, _, _ in told if last in event.of}
     for event, one, _ in told:

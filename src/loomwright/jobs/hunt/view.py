@@ -11,6 +11,7 @@ from loomwright.jobs.hunt.alike import put_together
 from loomwright.jobs.hunt.checking import checks_again, is_healthy, next_check
 from loomwright.jobs.hunt.result import AnswerView, CheckView, HuntView
 from loomwright.jobs.hunt.seats import FOUND, fixes_of, suspects_of
+from loomwright.records.event import Kind
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -39,13 +40,13 @@ def hunt_view(desk: HuntDesk, plan: Plan, state: State, build: str) -> HuntView:
     """
     robot = desk.robot(plan, state, build)
     hunt = state.hunt(build)
-    dangers = tuple(event for each in state.hunts.get(build, ()) for event in each.dangers)
+    dangers = state.dangers
     told = list(_observations(robot, hunt))
     observations = [one for _, one, _ in told if one is not None]
     if dangers or not observations:
         answers = tuple(_answer(robot, event, why, frozenset()) for event, _, why in told)
         return HuntView(hunt=hunt, dangers=dangers, answers=answers)
-    now = _state(robot, observations)
+    now = _state(robot, told, _cleared_at(state, hunt))
     mended = [key for event in (hunt.mended if hunt is not None else ()) for key in faults_at(robot, event.about)]
     standing, pairs = desk.standing(observations, now, mended)
     doubtful = frozenset(one.observation.check for one in standing.doubt.disagreeing if one.misread > _RATHER)
@@ -88,10 +89,17 @@ def _observations(robot: RobotHunt, hunt: HuntRecord | None) -> Iterator[tuple[E
             yield event, found, ""
 
 
-def _state(robot: RobotHunt, observations: Sequence[Observation]) -> str:
-    """Return the state of work that the last answer which needed one was given in."""
+def _state(robot: RobotHunt, told: Sequence[tuple[Event, Observation | None, str]], cleared_at: str) -> str:
+    """Return the state of work of the last answer that needed one; after a danger the battery is out."""
     needs = {check.key: check.needs for check in robot.hunt.checks}
-    return next((needs[one.check] for one in reversed(observations) if needs[one.check]), "")
+    asked = [needs[one.check] for event, one, _ in told if one is not None and event.measured_at > cleared_at]
+    return next((state for state in reversed(asked) if state), "dead" if cleared_at else "")
+
+
+def _cleared_at(state: State, hunt: HuntRecord | None) -> str:
+    """Return when the last danger of a hunt was over, by its sender's clock; "" where there was none."""
+    cleared = [e.measured_at for e in state.events.values() if e.kind is Kind.CLEARED and hunt and hunt.key in e.of]
+    return max(cleared, default="")
 
 
 def _helped(

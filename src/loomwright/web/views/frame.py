@@ -41,7 +41,7 @@ _HANDS_ON: Final = ("ends", "pull", "wake-up", "trace")
 def frame(view: BenchView, page: str, role: Role) -> dict[str, Any]:
     """Return what the base template needs for one screen."""
     robot, power = view.plan.robot, view.state.power_of(view.plan.robot.build)
-    dangers = [event for hunt in view.state.hunts.get(robot.build, ()) for event in hunt.dangers]
+    dangers = view.state.dangers
     looks = [look for look in view.looks if look.before == MEASURING and look.key in _WORK_LOOKS]
     waiting = sum(end.waits_for_pull for end in built_ends_of(view.groups))
     return {

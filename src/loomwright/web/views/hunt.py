@@ -20,12 +20,13 @@ from loomwright.web.views.hunt_cards import (
 from loomwright.web.views.hunt_start import start_groups
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Sequence
 
     from loomwright.hunting.robot.robot_hunt import RobotHunt
     from loomwright.jobs.bench import BenchView
     from loomwright.jobs.hunt.at_bench import HuntSeen
     from loomwright.jobs.hunt.result import AnswerView, CheckView, HuntView, SuspectView
+    from loomwright.records.event import Event
     from loomwright.records.hunts import HuntRecord
     from loomwright.web.views.drawn import Drawn
 
@@ -40,7 +41,7 @@ _AFTER_HANDS = ("dead", "any", "alive", "driving")
 def hunt_screen(bench: BenchView, seen: HuntSeen, drawn: Drawn) -> Data:
     """Return what the template of the Hunt screen needs."""
     hunts = bench.state.hunts.get(bench.plan.robot.build, ())
-    now = _now(hunts, bench.state.hunt(bench.plan.robot.build))
+    now = _now(bench.state.dangers, bench.state.hunt(bench.plan.robot.build))
     told: Data = {
         "now": now,
         "dangers": DANGERS,
@@ -87,11 +88,9 @@ def _phase(told: Data) -> str:
     return "hunt" if told["answers"] else "start"
 
 
-def _now(hunts: Iterable[HuntRecord], hunt: HuntRecord | None) -> Data:
+def _now(dangers: Sequence[Event], hunt: HuntRecord | None) -> Data:
     """Return what an event of the hunt has to name, and the dangers that nobody has cleared, of whatever hunt."""
-    held = tuple(hunts)
-    dangers = [event for each in held for event in each.dangers]
-    of = [*(each.key for each in held if each.dangers), *(event.key for event in dangers)]
+    of = list(dict.fromkeys(key for event in dangers for key in (*event.of, event.key)))
     return {
         "hunt": hunt.key if hunt is not None else "",
         "begun": {"who": hunt.begun.who, "at": hunt.begun.measured_at} if hunt is not None else None,
