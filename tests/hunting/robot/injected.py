@@ -11,7 +11,7 @@ from tests.hunting.robot.hunted import Played, hunt_down, wrong_outcomes
 from tests.hunting.robot.twin import Injected, Trouble, Twin
 from tests.robots import example_plan
 
-PAINS = Pains(looked_at=0.98, most_looked_at=600, tell=16)
+PAINS = Pains(looked_at=0.97, most_looked_at=300, tell=12)
 
 
 @lru_cache(maxsize=3)
