@@ -284,3 +284,48 @@ def test_every_danger_is_told_to_scripts_on_stderr(folder: Path) -> None:
     data = json.loads(ended.stdout)
     assert [(one["about"], one["words"]) for one in data["dangers"]] == [("battery", "smoke")]
     assert (data["must_fix"], data["checks"], data["suspects"]) == (True, [], [])
+
+
+@pytest.mark.parametrize(
+    "beside",
+    [
+        ("--who", "somebody with a very long name"),
+        ("--since", "nothing"),
+        ("--weak-points",),
+        ("--found", "--give-up"),
+        ("--cleared", "--who", "ADA"),
+    ],
+)
+def test_a_danger_is_told_and_kept_beside_what_can_not_be_read(folder: Path, beside: tuple[str, ...]) -> None:
+    """A name that is too long, an unknown word, options that don't go together: the danger stands all the same."""
+    ended = hunt(folder, "--smoke", "arm", *beside)
+    assert ended.exit_code == 2
+    assert ended.output.index("STOP") < ended.output.index("Main breaker off")
+    assert [(one.words, one.about) for one in state_of(folder).dangers] == [("smoke", "arm")]
+    assert "NOT WRITTEN DOWN" not in ended.output
+
+
+def test_where_a_danger_can_not_be_written_down_that_is_said(tmp_path: Path, folder: Path) -> None:
+    """A folder without a robot, a word that no option is: what to do stands first, and that nothing is kept."""
+    empty = tmp_path / "empty"
+    empty.mkdir()
+    lost = hunt(empty, "--smoke", "arm")
+    assert lost.exit_code == 2
+    assert "STOP" in lost.output
+    assert "NOT WRITTEN DOWN" in lost.output
+    mistyped = hunt(folder, "--smoke", "arm", "--bogus")
+    assert mistyped.exit_code == 2
+    assert "Main breaker off" in mistyped.stderr
+    assert "NOT written down" in mistyped.stderr
+    assert "STOP" not in hunt(folder, "--bogus").output
+
+
+def test_nothing_is_found_that_nobody_mended(folder: Path) -> None:
+    """The hunt stays open, and the way on is told; with a repair it ends."""
+    hunt(folder, "--dark", "beacon")
+    ended = hunt(folder, "--found")
+    assert ended.exit_code == 2
+    assert "--mended SEAT" in ended.stderr
+    assert open_hunt(folder).open
+    assert hunt(folder, "--mended", "W12 A", "--found").exit_code == 0
+    assert state_of(folder).hunt("") is None

@@ -66,3 +66,11 @@ def test_a_fault_on_no_list_takes_over_where_nothing_fits() -> None:
     hunt = hunt_of([[0] * 5, [1] * 5], odds=[0.1], misread=0.02, other_odds=0.01)
     assert standing(hunt, _seen("lwlwl") + _seen("wlwll")).suspects[0].other
     assert not standing(hunt, _seen("lllll")).suspects[0].other
+
+
+def test_what_many_less_likely_faults_explain_is_no_contradiction() -> None:
+    """The likeliest fault needs one answer misread; thirty others need none, and all of them together are likelier."""
+    hunt = hunt_of([[0] * 5, [1, 1, 1, 0, 1], *([1] * 5,) * 30], odds=[0.5, *(0.001,) * 30], misread=0.02)
+    now = standing(hunt, _seen("lllll"))
+    assert now.suspects[0].faults == ("F1",)
+    assert (now.doubt.misreads, now.doubt.told) == (1, False)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from loomwright.hunting.robot.history import raised_by
-from loomwright.hunting.robot.robot_hunt import robot_hunt
+from loomwright.hunting.robot.robot_hunt import reweighed, robot_hunt
 from loomwright.jobs.hunt import at_bench
 from loomwright.jobs.hunt.at_bench import HuntAtBench
 from loomwright.jobs.hunt.desk import HuntDesk
@@ -49,7 +49,9 @@ def test_what_records_raise_weighs_as_in_a_hunt_made_anew() -> None:
     before = desk.seen(PLAN, NOTHING, 0).robot
     state = fold(recorded(*FAILED))
     after = desk.seen(PLAN, state, 2).robot
-    fresh = robot_hunt(PLAN, {name: held.factor for name, held in raised_by(PLAN, state, "").items()}, pairs=True)
+    fresh = reweighed(
+        robot_hunt(PLAN, pairs=True), {name: held.factor for name, held in raised_by(PLAN, state, "").items()}
+    )
     assert before is not None
     assert after is not None
     odds = [{fault.key: fault.odds for fault in robot.hunt.faults} for robot in (before, after, fresh)]

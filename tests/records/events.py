@@ -7,6 +7,7 @@ from typing import Any
 from hypothesis import strategies as st
 
 from loomwright.records.event import NOTHING_BEFORE, Event, Kind, Record, Role
+from loomwright.records.reading import EventRefusedError, read_event
 
 NOON = "2026-02-07T12:00:00Z"
 
@@ -33,6 +34,15 @@ def recorded(*events: Event, role: Role = Role.STUDENT, origin: str = "laptop-a"
             Record(event=one, role=role, origin=origin, sequence=n, received_at=NOON, before=before),
         )
     return tuple(records)
+
+
+def faults(sent: object) -> tuple[str, ...]:
+    """Return why an event is refused; () where it is taken."""
+    try:
+        read_event(sent)
+    except EventRefusedError as error:
+        return error.faults
+    return ()
 
 
 @st.composite

@@ -14,9 +14,9 @@ from hypothesis import strategies as st
 from loomwright.records.event import MENTORS_ONLY, Event, Kind, Record, Role, as_line
 from loomwright.records.fold import State, fold
 from loomwright.records.hunts import DANGERS, HUNT_ENDS, HUNTS, HuntRecord
-from loomwright.records.reading import EventRefusedError, read_event, read_record
+from loomwright.records.reading import read_record
 from loomwright.store import backup, import_lines, open_store, restore
-from tests.records.events import NOON, event, key, recorded
+from tests.records.events import NOON, event, faults, key, recorded
 from tests.store.laptops import ROBOT, exported, laptop, names
 
 EARLIER, LATER = "2026-02-07T11:00:00Z", "2026-02-07T13:00:00Z"
@@ -40,15 +40,6 @@ def hunt(*events: Event, role: Role = Role.MENTOR) -> HuntRecord:
 def told(kind: str, *of: int, **fields: Any) -> dict[str, Any]:  # noqa: ANN401  fields of an event
     """Return an event of a hunt as it is sent."""
     return {"key": key(9), "kind": kind, "who": "AB", "measured_at": NOON, "of": [key(n) for n in of]} | fields
-
-
-def faults(sent: object) -> tuple[str, ...]:
-    """Return why an event is refused; () where it is taken."""
-    try:
-        read_event(sent)
-    except EventRefusedError as error:
-        return error.faults
-    return ()
 
 
 @pytest.mark.parametrize(
@@ -160,7 +151,7 @@ def test_a_hunt_holds_what_names_it() -> None:
     assert state.hunts == {"": (found,)}
     assert state.hunt("") == found
     assert found.open
-    assert not found.standing_still
+    assert not found.dangers
 
 
 def test_an_answer_that_names_an_earlier_one_replaces_it() -> None:
@@ -198,13 +189,27 @@ def test_a_danger_stands_until_a_mentor_clears_that_very_one() -> None:
     smoke = event(2, Kind.DANGER, of=(1,), about="W12", words="smoke")
     hiss = event(3, Kind.DANGER, of=(1,), words="hiss")
     cleared = event(4, Kind.CLEARED, of=(1, 2))
-    assert hunt(smoke).standing_still
+    assert hunt(smoke).dangers
     assert hunt(smoke, cleared, role=Role.STUDENT).dangers == (smoke,)
     assert hunt(smoke, hiss, cleared).dangers == (hiss,)
-    assert hunt(smoke, hiss, cleared).standing_still
-    assert not hunt(smoke, hiss, event(4, Kind.CLEARED, of=(1, 2, 3))).standing_still
+    assert not hunt(smoke, hiss, event(4, Kind.CLEARED, of=(1, 2, 3))).dangers
     assert hunt(smoke, event(4, Kind.CLEARED, of=(2, 8))).dangers == (smoke,)
     assert hunt(smoke, cleared, event(5, Kind.TAKEN_BACK, of=(4,))).dangers == (smoke,)
+
+
+def test_a_danger_stands_whoever_told_it_of_whatever_hunt() -> None:
+    """Of a hunt that never arrived, of another build, of one that ended: open until a mentor clears it by its key."""
+    lost = event(2, Kind.DANGER, of=(77,), words="smoke")
+    other = [event(3, Kind.HUNT, build="practice"), event(4, Kind.DANGER, of=(3,), words="heat", build="practice")]
+    over = [event(5, Kind.HUNT), event(6, Kind.DANGER, of=(5,), words="hiss"), event(7, Kind.HUNT_ENDED, of=(5,))]
+    told = recorded(lost, *other, *over)
+    assert [one.key for one in fold(told).dangers] == [key(2), key(4), key(6)]
+    cleared = recorded(
+        event(8, Kind.CLEARED, of=(77, 2)), event(9, Kind.CLEARED, of=(3, 4)), role=Role.MENTOR, origin="m"
+    )
+    assert [one.key for one in fold([*told, *cleared]).dangers] == [key(6)]
+    by_student = recorded(event(8, Kind.CLEARED, of=(77, 2)), origin="s")
+    assert fold([*told, *by_student]).dangers == fold(told).dangers
 
 
 def test_what_is_seen_while_a_hunt_stands_still_is_kept() -> None:
@@ -330,7 +335,6 @@ def test_nothing_of_a_hunt_is_lost_or_made_up(drawn: list[tuple[Event, Role]]) -
         dangers = {one.key for one in own if one.kind is Kind.DANGER} - cleared
         assert {one.key for one in kept.mended} == {one.key for one in own if one.kind is Kind.MENDED}
         assert {one.key for one in kept.dangers} == dangers
-        assert kept.standing_still is bool(dangers)
         assert kept.open is not any(one.kind is Kind.HUNT_ENDED for one in own)
         seen = {one.key for one in own if one.kind is Kind.OBSERVED}
         replaced = {other for one in own if one.kind is Kind.OBSERVED for other in one.of}

@@ -8,22 +8,12 @@ import pytest
 
 from loomwright.records.event import Kind, as_line
 from loomwright.records.rack_kinds import LOOKS, PLACES
-from loomwright.records.reading import EventRefusedError, read_event
-from tests.records.events import NOON, event, key, recorded
+from tests.records.events import NOON, event, faults, key, recorded
 
 
 def told(kind: str, **fields: Any) -> dict[str, Any]:  # noqa: ANN401
     """Return an event of the rack as it is sent."""
     return {"key": key(1), "kind": kind, "who": "AB", "measured_at": NOON, "about": "B3"} | fields
-
-
-def faults(sent: object) -> tuple[str, ...]:
-    """Return why an event is refused; () where it is taken."""
-    try:
-        read_event(sent)
-    except EventRefusedError as error:
-        return error.faults
-    return ()
 
 
 @pytest.mark.parametrize(

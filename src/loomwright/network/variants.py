@@ -97,12 +97,6 @@ class Variants:
         seen = (self._column[:, one] - self._column[:, other]) * (self._row[:, one] - self._row[:, other])
         return np.asarray(np.maximum(plain + self._by * seen, 0.0), dtype=np.float64)
 
-    def amps(self, name: Node) -> Floats:
-        """Return the current of a resistor from a to b, or out of a source's plus [A], for each change."""
-        place = self._branch_place(name)
-        into = self._plain[place] + self._by * self._column[:, place] * self._plain_part
-        return np.asarray(into, dtype=np.float64)
-
     def _matrix(self, nodes: int, branches: Sequence[Element]) -> Floats:
         """Return the tableau: a row for each node's currents, and one for each branch's voltage."""
         size = nodes + len(branches)

@@ -11,7 +11,7 @@ from loomwright.hunting.problem import Observation
 from loomwright.hunting.robot.faults import FaultKind, has_protection, moving_trunks
 from loomwright.hunting.robot.match_cost import drive_motors
 from loomwright.hunting.robot.motors import motors
-from loomwright.hunting.robot.practice import check_kinds
+from loomwright.hunting.robot.practice import check_kinds, halt_of
 from loomwright.rulebook.lookup import feeds, power_path
 from loomwright.wiring.result import CircuitKind
 from loomwright.wording import natural
@@ -37,7 +37,6 @@ _BATTERY_PATH: Final = "the battery path"
 #: Circuits whose short takes its current through the main breaker.
 _FROM_BLOCK: Final = (CircuitKind.MAIN, CircuitKind.FEEDER, CircuitKind.BRANCH)
 _UNPOWERED: Final = ("any", "dead")
-_HALTS: Final = {"computer": (10.0, 40.0), "long": (40.0, 60.0)}
 _LEAST_CHAIN: Final = 3
 
 
@@ -211,11 +210,10 @@ def _radio_dark(robot: RobotHunt, words: str) -> Symptom | None:
 
 def _halted(robot: RobotHunt, words: str, length: str) -> Symptom | None:
     """Return a halt of a length that something on this robot takes to come back."""
-    after_s, most_s = _HALTS[length]
     back = [
         d.id
         for d in sorted(robot.plan.robot, key=lambda d: natural(d.id))
-        if after_s < (d.part.number("recovery time") or 0.0) <= most_s
+        if (back_s := d.part.number("recovery time")) is not None and halt_of(back_s) == length
     ]
     if not back or "halt" not in robot.checks:
         return None

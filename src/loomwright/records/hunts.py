@@ -44,11 +44,6 @@ class HuntRecord:
     ended: Event | None = None
 
     @property
-    def standing_still(self) -> bool:
-        """Whether somebody told of a danger that no mentor has cleared."""
-        return bool(self.dangers)
-
-    @property
     def open(self) -> bool:
         """Whether nobody has ended it."""
         return self.ended is None

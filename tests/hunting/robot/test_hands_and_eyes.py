@@ -156,6 +156,15 @@ def test_halts() -> None:
     assert shows("rockpool", HEALTHY, "halt")["none"] > 0.95
 
 
+def test_a_halt_at_the_edge_of_a_length_is_told_on_either_side() -> None:
+    """A vision computer takes 40 s, where one length ends and the next begins; nobody holds a watch."""
+    vision = next(d for d in planned("breakwater").robot if d.id == "vision")
+    assert vision.part.number("recovery time") == 40
+    told = shows("breakwater", "shaky W54 A", "halt")
+    half = practice("shaky shows") / 2
+    assert (told["computer"], told["long"]) == pytest.approx((half, half), abs=0.02)
+
+
 def test_brown_outs() -> None:
     """150 A through 0.05 ohm and more of a tired battery's inside: below 6.75 V; a loose lug in the main leads too."""
     assert likeliest("breakwater", "weak battery", "brown-out") == ("yes",)

@@ -221,3 +221,18 @@ def test_every_fed_pair_is_measured(name: str) -> None:
         ends_made = wire.a.treatment is not None and wire.b.treatment is not None
         if ends_made and wire.role != "cable" and wire.kind is not CircuitKind.MAIN:
             assert f"ohms {wire.id}" in robot.checks
+
+
+@pytest.mark.parametrize("name", ROBOTS)
+def test_no_probe_goes_along_the_leads_of_the_battery(name: str) -> None:
+    """They are alive whatever is off, and nothing protects them; a circuit without a breaker has none to pull."""
+    robot, plan = traced(name), planned(name)
+    own = [wire.id for wire in plan.wires if "battery" in (wire.a.device, wire.b.device)]
+    assert own
+    assert not {f"{kind} {wire}" for wire in own for kind in ("ohms", "drop")} & set(robot.checks)
+    framed = {shown.about for shown in robot.checks.values() if shown.kind == "frame"}
+    pulled = {
+        c.id for c in plan.circuits if c.circuit.kind in ("feeder", "branch") and c.protection_a.value is not None
+    }
+    assert framed <= pulled | {"main"}
+    assert "Pull" not in robot.checks["frame main"].how

@@ -127,3 +127,12 @@ def test_an_unknown_outcome_is_met_with_all_of_them() -> None:
         assert "has no outcome" in error.what
         assert all(one in error.fix for one in ("lit", "odd", "flickers", "dark"))
     assert "has no outcome" in refused("volts beacon B", "open").what
+
+
+@pytest.mark.parametrize(
+    ("check", "volts"), [("volts left wheel B", 48.0), ("volts left wheel B", -99.0), ("rest", -12.6)]
+)
+def test_what_no_robot_shows_is_asked_again(check: str, volts: float) -> None:
+    """More than two batteries in line, and a battery that reads the wrong way round."""
+    with pytest.raises(NotAnObservationError):
+        observation(traced("rockpool"), check, value=volts, unit="V")

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 
 from loomwright.hunting.pairs import WorseOfTwo
 from loomwright.hunting.robot.practice import check_kinds, fixes, practice, rate, work_states
-from loomwright.hunting.robot.robot_hunt import NoBatteryError, RobotHunt, robot_hunt
+from loomwright.hunting.robot.robot_hunt import NoBatteryError, RobotHunt, reweighed, robot_hunt
 from loomwright.plan.result import Plan
 from tests.hunting.robot.traced import ROBOTS, planned, traced
 from tests.hunting.robot.twin import Trouble, Twin
@@ -87,7 +87,7 @@ def test_odds_are_those_of_the_table() -> None:
 
 def test_records_raise_odds_and_nothing_else() -> None:
     """A factor for one fault multiplies its odds; all other odds and all chances stay as they are."""
-    plain, raised = traced("rockpool"), robot_hunt(planned("rockpool"), {"open W6 A": 6.0, "open W99 A": 9.0})
+    plain, raised = traced("rockpool"), reweighed(traced("rockpool"), {"open W6 A": 6.0, "open W99 A": 9.0})
     told = {one.key: one.odds for one in raised.hunt.faults}
     assert told == {one.key: one.odds * (6.0 if one.key == "open W6 A" else 1.0) for one in plain.hunt.faults}
     assert np.array_equal(plain.hunt.chances, raised.hunt.chances)

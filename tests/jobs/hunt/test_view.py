@@ -281,3 +281,29 @@ def _without_battery() -> Plan:
         for d in PLAN.robot
     )
     return replace(PLAN, robot=replace(PLAN.robot, devices=devices))
+
+
+def test_a_danger_of_another_build_or_of_no_hunt_stops_this_one() -> None:
+    """It is one folder, and mostly one robot."""
+    other = event(20, Kind.HUNT, build="practice")
+    for danger in (event(21, Kind.DANGER, of=(20,), words="heat", build="practice"), event(21, Kind.DANGER, of=(99,))):
+        view = seen(BEGUN, DARK, other, replace(danger, words="heat"))
+        assert [one.key for one in view.dangers] == [key(21)]
+        assert view.checks == ()
+
+
+def test_after_a_danger_the_battery_counts_as_out() -> None:
+    """Whoever put it back in says so by the next answer that needs it."""
+    smoke = event(30, Kind.DANGER, of=(1,), words="smoke", about="beacon")
+    over = event(31, Kind.CLEARED, of=(1, 30))
+    again = event(32, Kind.OBSERVED, of=(1,), about="look robot controller", words="lit")
+    assert seen(BEGUN, DARK).state == "alive"
+    assert seen(BEGUN, DARK, smoke, over).state == "dead"
+    assert seen(BEGUN, DARK, smoke, over, again).state == "alive"
+
+
+def test_what_agrees_is_not_called_misread() -> None:
+    """One wheel dead and the other one as ever: many single faults explain both."""
+    dead = event(40, Kind.OBSERVED, of=(1,), about="drove left wheel", words="dead")
+    ran = event(41, Kind.OBSERVED, of=(1,), about="drove right wheel", words="as ever")
+    assert seen(BEGUN, dead, ran).doubt == ""

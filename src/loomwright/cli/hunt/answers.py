@@ -28,15 +28,6 @@ class Said:
         return f"said_{self.option.replace('-', '_')}"
 
 
-@dataclass(frozen=True, slots=True)
-class Halt:
-    """How long the robot stood still: from so many seconds on, the outcome, and one such time as it is typed."""
-
-    from_s: float
-    outcome: str
-    typed: str
-
-
 #: Everything that somebody may have seen and that takes a name, in the order of the help.
 SAID: Final = (
     Said("dark", "look", "dark", "DEVICE", "No light where one should be."),
@@ -58,13 +49,6 @@ SAID: Final = (
 #: What stops a hunt: options and the words of records. Their place may be left out.
 DANGERS: Final = MappingProxyType(
     {"smoke": "smoke", "hiss": "hiss", "swelling": "swelling", "heat": "heat", "burnt": "burnt smell"}
-)
-#: A minute still belongs to the third.
-HALTS: Final = (
-    Halt(0.0, "short", "5s"),
-    Halt(10.0, "computer", "25s"),
-    Halt(40.0, "long", "50s"),
-    Halt(60.001, "rest", "2min"),
 )
 _STOP_UNREAD: Final = """\
 STOP. Main breaker off. Unplug the battery, if that is safe. Stand clear, everybody. Fetch the mentor.

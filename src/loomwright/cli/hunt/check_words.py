@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from loomwright.cli.hunt.lines import FAINT, HEAD, LOUD, TYPE, Line
+from loomwright.hunting.robot.practice import halt_lengths
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -21,7 +22,6 @@ _HANG: Final = 10
 _WORTH_TELLING: Final = 0.03
 #: What is told of the match has no good and no bad.
 _TOLD: Final = ("since", "halt", "brown-out", "drove")
-_HALTS: Final = {"short": "under 10 s", "computer": "10 to 40 s", "long": "40 to 60 s", "rest": "longer"}
 
 
 def check_lines(robot: RobotHunt, check: CheckView, was: str, typed: Typed, title: str) -> Iterator[Line]:
@@ -87,7 +87,7 @@ def _then(left: tuple[str, float, str]) -> str:
 
 
 def _named(kind: str, place: int, name: str) -> str:
-    told = _HALTS.get(name, name) if kind == "halt" else name
+    told = next((one.words for one in halt_lengths() if kind == "halt" and one.outcome == name), name)
     return f"{told} (good)" if place == 0 and kind.partition(" ")[0] not in _TOLD else told
 
 

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Final
 
 import click
 
-from loomwright.cli.hunt.answers import HALTS
 from loomwright.cli.hunt.keeping import Batch, begun
 from loomwright.cli.hunt.names import check_about, check_key, mended_faults, outcome_of, protection_about
+from loomwright.hunting.robot.practice import halt_of
 from loomwright.hunting.robot.words import told_outcome
 from loomwright.records.event import Kind
 from loomwright.units import Dimension, QuantityError, read
@@ -115,7 +115,7 @@ def _halt(text: str) -> str:
         seconds = read(text, Dimension.TIME)
     except QuantityError as error:
         raise click.UsageError(f"--halt: {error.what} Write it as --halt 45s, or --halt none.") from error
-    return next(one.outcome for one in reversed(HALTS) if seconds >= one.from_s)
+    return halt_of(seconds)
 
 
 def _saw(robot: RobotHunt, check: str, outcome: str) -> Answer:

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from loomwright.cli.console import program
-from loomwright.cli.hunt.answers import DANGERS, HALTS, SAID
-from loomwright.hunting.robot.practice import check_kinds
+from loomwright.cli.hunt.answers import DANGERS, SAID
+from loomwright.hunting.robot.practice import check_kinds, halt_lengths
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -52,7 +52,7 @@ def answer_words(shown: Shown, outcome: str) -> str:
     """Return the option that tells one outcome of a check, by the shortest way."""
     name = quote(shown.about)
     if shown.kind == "halt":
-        return f"--halt {next((one.typed for one in HALTS if one.outcome == outcome), 'none')}"
+        return f"--halt {next((f'{one.example_s:g}s' for one in halt_lengths() if one.outcome == outcome), 'none')}"
     if shown.kind == "brown-out":
         return "--brown-out" if outcome == "yes" else "--no-brown-out"
     if shown.kind.startswith("since ") and outcome == "yes":

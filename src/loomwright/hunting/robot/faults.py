@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 from loomwright.electrical.bus import Chain, chains
 from loomwright.hunting.robot.practice import rate
 from loomwright.model.part import Polarity, PortKind, Role
-from loomwright.rulebook.lookup import outlet_of
+from loomwright.rulebook.lookup import fed_from_slot, is_fed, outlet_of
 from loomwright.wiring.result import CircuitKind
 
 if TYPE_CHECKING:
@@ -45,13 +45,11 @@ class FaultKind(StrEnum):
     TERMINATOR_EXTRA = "terminator extra"
 
 
-#: A robot that has these as devices of its own can't be found by a number or seen in a list.
-PASSIVE: Final = ("battery", "plug", "breaker", "fuse", "terminator", "valve", "switch", "compressor")
+#: These have no number on a chain.
+_UNNUMBERED: Final = ("computer", "terminator")
 _AT_ENDS: Final = (FaultKind.OPEN, FaultKind.POOR, FaultKind.LOOSE, FaultKind.SHAKY)
 _NO_OHMS: Final = (FaultKind.POOR, FaultKind.LOOSE)
 _DATA: Final = (CircuitKind.BUS, CircuitKind.NETWORK, CircuitKind.SIGNAL)
-_FED: Final = (CircuitKind.FEEDER, CircuitKind.BRANCH, CircuitKind.OUTPUT)
-_FROM_SLOT: Final = (CircuitKind.FEEDER, CircuitKind.BRANCH)
 _SLOTS_TO_MISS: Final = 2
 _LIT: Final = ("light", "camera", "network", "radio", "computer")
 
@@ -96,7 +94,7 @@ def is_brushless(circuit: PlannedCircuit) -> bool:
 
 def has_protection(circuit: PlannedCircuit) -> bool:
     """Tell whether a breaker or fuse of its own stands in a circuit's slot."""
-    return circuit.circuit.kind in _FROM_SLOT and circuit.protection_a.value is not None
+    return fed_from_slot(circuit) and circuit.protection_a.value is not None
 
 
 def is_fuse(plan: Plan, circuit: PlannedCircuit) -> bool:
@@ -150,7 +148,7 @@ def _of_circuits(plan: Plan) -> Iterator[RobotFault]:
     for circuit in plan.circuits:
         kind = circuit.circuit.kind
         wrong: list[FaultKind] = []
-        if ((kind in _FED or kind is CircuitKind.MOTOR) and is_pair(circuit)) or kind is CircuitKind.MAIN:
+        if ((is_fed(circuit) or kind is CircuitKind.MOTOR) and is_pair(circuit)) or kind is CircuitKind.MAIN:
             wrong += [FaultKind.PAIR_SHORT, FaultKind.FRAME_SHORT, FaultKind.REVERSED]
         elif kind is CircuitKind.BUS:
             # A terminator is a resistor: it does not mind which line is which.
@@ -191,7 +189,7 @@ def _of_devices(plan: Plan) -> Iterator[RobotFault]:
             wrong += [(FaultKind.DEAD, "electronics"), (FaultKind.WET, "electronics")]
         if device.kind == "regulator" or (device.kind == "block" and _regulates(device)):
             wrong.append((FaultKind.OUTPUTS_OFF, "regulator"))
-        if device.id in numbered and device.kind not in ("computer", *PASSIVE):
+        if device.id in numbered and device.kind not in _UNNUMBERED:
             wrong += [(FaultKind.FACTORY_ID, "numbered")]
             wrong += [(FaultKind.DOUBLE_ID, "numbered")] if device.id in doubles else []
         for kind, of in wrong:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from loomwright.catalogue.tables import table
+from loomwright.catalogue.tables import number, table
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,6 +28,27 @@ class Fix:
     what: str
     words: str
     again: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HaltLength:
+    """A length of a halt: its outcome, and from so many seconds up to so many (None: to the end of the match)."""
+
+    outcome: str
+    from_s: float
+    to_s: float | None
+
+    @property
+    def words(self) -> str:
+        """The length as people say it: "under 10 s", "10 to 40 s", "longer"."""
+        if self.to_s is None:
+            return "longer"
+        return f"{self.from_s:g} to {self.to_s:g} s" if self.from_s else f"under {self.to_s:g} s"
+
+    @property
+    def example_s(self) -> float:
+        """A halt of this length [s]."""
+        return 2 * self.from_s if self.to_s is None else (self.from_s + self.to_s) / 2
 
 
 def practice(name: str) -> float:
@@ -54,6 +75,24 @@ def check_kinds() -> dict[str, CheckKind]:
         )
         for row in table("hunt_check")
     }
+
+
+@lru_cache(maxsize=1)
+def halt_lengths() -> tuple[HaltLength, ...]:
+    """Return the lengths of halts that tell something, the shortest first: those of the pit card's table."""
+    names = check_kinds()["halt"].outcomes[1:]
+    return tuple(
+        HaltLength(outcome=name, from_s=float(row["from_s"]), to_s=number(row, "to_s"))
+        for name, row in zip(names, table("halt"), strict=True)
+    )
+
+
+def halt_of(seconds: float) -> str:
+    """Return the outcome of a halt that lasted so long [s]; a whole minute is not longer yet."""
+    *_, last = halt_lengths()
+    if seconds == last.from_s:
+        return halt_lengths()[-2].outcome
+    return next(one.outcome for one in reversed(halt_lengths()) if seconds >= one.from_s)
 
 
 @lru_cache(maxsize=1)

@@ -1,8 +1,8 @@
-"""The front door: a plan, and what its records raise, put together as a hunt."""
+"""The front door: a plan put together as a hunt, and what its records raise."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -54,8 +54,8 @@ class NoBatteryError(ValueError):
     """The plan's battery says too little for a hunt."""
 
 
-def robot_hunt(plan: Plan, raised: Mapping[str, float] | None = None, *, pairs: bool = False) -> RobotHunt:
-    """Return the hunt on a plan's robot; `raised` multiplies the odds of faults by their keys.
+def robot_hunt(plan: Plan, *, pairs: bool = False) -> RobotHunt:
+    """Return the hunt on a plan's robot, with the odds of a robot that nothing is known of.
 
     Raises
     ------
@@ -71,12 +71,11 @@ def robot_hunt(plan: Plan, raised: Mapping[str, float] | None = None, *, pairs: 
     programs = Programs(plan, table, Lit(plan, table, networks.alive))
     shown = _checks(programs, networks)
     chances = _chances(len(faults), cases, tuple(shown.values()))
-    odds = raised or {}
     hunt = Hunt(
         faults=tuple(
             Fault(
                 key=fault.key,
-                odds=fault.per_match * odds.get(fault.key, 1.0),
+                odds=fault.per_match,
                 repair_s=fixes()[fault.kind].seconds,
                 parts=(fault.seat,),
             )
@@ -99,6 +98,15 @@ def robot_hunt(plan: Plan, raised: Mapping[str, float] | None = None, *, pairs: 
         cases=cases,
         networks=networks,
     )
+
+
+def reweighed(robot: RobotHunt, factors: Mapping[str, float]) -> RobotHunt:
+    """Return a robot's hunt with odds raised by the keys of faults: no network need be solved again for it."""
+    faults = tuple(
+        replace(fault, odds=robot.faults[fault.key].per_match * factors.get(fault.key, 1.0))
+        for fault in robot.hunt.faults
+    )
+    return replace(robot, hunt=replace(robot.hunt, faults=faults))
 
 
 def _checks(programs: Programs, networks: Networks) -> dict[str, Shown]:

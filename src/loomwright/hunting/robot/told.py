@@ -10,7 +10,7 @@ import numpy as np
 from loomwright.hunting.robot.faults import FaultKind
 from loomwright.hunting.robot.lit import feed_wires
 from loomwright.hunting.robot.meters import fed_or_main
-from loomwright.hunting.robot.practice import practice
+from loomwright.hunting.robot.practice import halt_lengths, halt_of, practice
 from loomwright.hunting.robot.shown import Shown, columns
 from loomwright.wiring.battery_path import top_blocks
 from loomwright.wiring.result import CircuitKind
@@ -20,13 +20,14 @@ if TYPE_CHECKING:
 
     import numpy.typing as npt
 
-    from loomwright.hunting.robot.cases import Case
+    from loomwright.hunting.robot.cases import CaseTable
     from loomwright.hunting.robot.chain import Programs
 
     Floats: TypeAlias = npt.NDArray[np.float64]
 
-_LENGTHS = ((10.0, "short"), (40.0, "computer"), (60.0, "long"))
 _SURE = 0.95
+#: How far a halt is told from what it was, as a share.
+_OFF = 0.1
 
 
 def told_checks(programs: Programs) -> Iterator[Shown]:
@@ -67,18 +68,20 @@ def _touched_by(programs: Programs, what: str) -> list[int]:
 def _halts(programs: Programs) -> Floats:
     """Return the chances of each length of a halt: whose feed had a gap, and how long that takes to come back."""
     table, plan = programs.table, programs.plan
-    by_length = {name: table.flat(practice("software halts") / 4) for name in ("short", "computer", "long", "rest")}
+    lengths = [one.outcome for one in halt_lengths()]
+    by_length = {name: table.flat(practice("software halts") / len(lengths)) for name in lengths}
+    shorted = _shorted(table)
     for device in plan.robot:
         back_s = device.part.number("recovery time")
         if back_s is None:
             continue
-        length = next((name for most_s, name in _LENGTHS if back_s <= most_s), "rest")
         stops = 1.0 if device.kind in ("computer", "radio", "network") else practice("shaky flickers")
-        here = by_length[length]
         shaky = table.shaky(*feed_wires(plan, device))
-        here[shaky] = np.maximum(here[shaky], practice("shaky shows") * stops)
-        shorted = [place for place, case in enumerate(table.cases) if is_short(case)]
-        here[shorted] = np.maximum(here[shorted], practice("short pulls down") * stops)
+        # Nobody holds a watch: what takes 40 s is told as a halt on either side of it.
+        told = {halt_of(back_s * (1 - _OFF)), halt_of(back_s * (1 + _OFF))}
+        for here in (by_length[length] for length in told):
+            here[shaky] = np.maximum(here[shaky], practice("shaky shows") * stops / len(told))
+            here[shorted] = np.maximum(here[shorted], practice("short pulls down") * stops / len(told))
         power = programs.lit.of(device)
         gone = 1 - power.has
         gone[table.of(FaultKind.DEAD, device.id)] = 1.0
@@ -88,9 +91,10 @@ def _halts(programs: Programs) -> Floats:
     return columns(*by_length.values())
 
 
-def is_short(case: Case) -> bool:
-    """Tell whether plus and minus of the power touch."""
-    return case.fault is not None and case.fault.kind is FaultKind.PAIR_SHORT and case.dead is not None
+def _shorted(table: CaseTable) -> list[int]:
+    """Return the cases in which plus and minus of the power touch; those of data lines have no `dead` network."""
+    kind = FaultKind.PAIR_SHORT
+    return [n for n, case in enumerate(table.cases) if case.fault and case.fault.kind is kind and case.dead is not None]
 
 
 def _brown_out(programs: Programs) -> Floats:
@@ -107,6 +111,6 @@ def _brown_out(programs: Programs) -> Floats:
     current_a = min(practice("match current"), main or math.inf)
     volts = rest_v - current_a * alive.ohms(*feed)
     sags = np.clip((off_v + 1 - volts) / 2, 0.0, 1.0) * (rest_v > off_v)
-    shorted = [place for place, case in enumerate(programs.table.cases) if is_short(case)]
+    shorted = _shorted(programs.table)
     sags[shorted] = np.maximum(sags[shorted], practice("short pulls down"))
     return columns(np.maximum(sags, share))

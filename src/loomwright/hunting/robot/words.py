@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
-from loomwright.hunting.robot.practice import check_kinds, fixes, work_states
+from loomwright.hunting.robot.practice import HaltLength, check_kinds, fixes, halt_lengths, work_states
 from loomwright.units import Dimension, show
 from loomwright.wording import listed
 
@@ -26,15 +26,15 @@ _EXPLAINS: Final = 0.2
 #: An answer rules a rival out by a factor of this at least.
 _TELLS: Final = 3.0
 _NAMED: Final = 4
+
+
+def _halted(one: HaltLength) -> str:
+    return "a halt of more than a minute" if one.to_s is None else f"a halt {'of ' if one.from_s else ''}{one.words}"
+
+
 #: What people told, in words that need no key beside them.
 _TOLD: Final = {
-    "halt": {
-        "none": "no halt",
-        "short": "a halt under 10 s",
-        "computer": "a halt of 10 to 40 s",
-        "long": "a halt of 40 to 60 s",
-        "rest": "a halt of more than a minute",
-    },
+    "halt": {"none": "no halt", **{one.outcome: _halted(one) for one in halt_lengths()}},
     "brown-out": {"no": "no brown-out", "yes": "a brown-out"},
     "since hit": {"no": "no hit just before", "yes": "a hit just before"},
     "since battery": {"no": "no battery swap just before", "yes": "a battery swap just before"},

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from loomwright.hunting.hunting import Pains, Tracker
 from loomwright.hunting.robot.history import raised_by
-from loomwright.hunting.robot.robot_hunt import RobotHunt, robot_hunt
+from loomwright.hunting.robot.robot_hunt import RobotHunt, reweighed, robot_hunt
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -38,7 +38,7 @@ class HuntDesk:
             self._robot = robot_hunt(plan, pairs=True)
             self._of, self._raised, self._trackers = (plan.revision, plan.inputs), {}, {}
         if raised != self._raised:
-            self._robot = _weighed(self._robot, {key: held.factor for key, held in raised.items()})
+            self._robot = reweighed(self._robot, {key: held.factor for key, held in raised.items()})
             self._raised, self._trackers = raised, {}
         return self._robot
 
@@ -65,12 +65,3 @@ class HuntDesk:
             hunt = self._robot.hunt
             self._trackers[pairs] = Tracker(hunt if pairs else replace(hunt, pairs=None), _PAINS)
         return self._trackers[pairs]
-
-
-def _weighed(robot: RobotHunt, factors: Mapping[str, float]) -> RobotHunt:
-    """Return a robot's hunt with other odds: whoever signs an end need not wait for networks to be solved."""
-    faults = tuple(
-        replace(fault, odds=robot.faults[fault.key].per_match * factors.get(fault.key, 1.0))
-        for fault in robot.hunt.faults
-    )
-    return replace(robot, hunt=replace(robot.hunt, faults=faults))

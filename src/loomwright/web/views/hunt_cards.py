@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import inf
 from typing import TYPE_CHECKING, Any, Final
 
-from loomwright.hunting.robot.practice import check_kinds, fixes, work_states
+from loomwright.hunting.robot.practice import check_kinds, fixes, halt_lengths, work_states
 from loomwright.hunting.robot.words import CheckWords, check_words, fault_words
 from loomwright.proof.as_built.ends import built_ends_of
 from loomwright.web.views.cards import cards_of
@@ -65,10 +65,7 @@ _TITLES: Final = {
 #: Answers that read better in other words than their own.
 _LABELS: Final = {
     ("halt", "none"): "it did not",
-    ("halt", "short"): "under 10 s",
-    ("halt", "computer"): "10 to 40 s",
-    ("halt", "long"): "40 to 60 s",
-    ("halt", "rest"): "longer",
+    **{("halt", one.outcome): one.words for one in halt_lengths()},
     ("look", "lit"): "lit as always",
     ("look", "odd"): "another colour or blinking",
     ("seen", "seen"): "there",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
+from loomwright.hunting.robot.practice import halt_lengths
 from loomwright.wording import natural
 
 if TYPE_CHECKING:
@@ -61,10 +62,7 @@ _AT_ONCE: Final = (
         "The robot stood still",
         "For how long?",
         (
-            ("short", "under 10 s"),
-            ("computer", "10 to 40 s"),
-            ("long", "40 to 60 s"),
-            ("rest", "longer"),
+            *((one.outcome, one.words) for one in halt_lengths()),
             ("none", "it did not"),
         ),
     ),
