@@ -11,6 +11,8 @@ from hypothesis import settings
 from tests.chromium import Chromium
 from tools.needs import Need, declared
 
+# As the program does for itself (cli/endings.py): several threads wait for each other longer than they reckon.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 # A shared, noisy machine must not fail a law for being slow. Where CI is set, the same commit gets the same examples
 # every time, and fewer of them; LOOM_LONG=1 asks for many more, see CONTRIBUTING.md.
 _CI, _LONG = bool(os.environ.get("CI")), bool(os.environ.get("LOOM_LONG"))

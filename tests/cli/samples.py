@@ -27,6 +27,12 @@ def fine() -> None:
 
 
 @click.command()
+def algebra() -> None:
+    """Say by how many threads a matrix will be inverted, and whether that was told in time."""
+    sys.stdout.write(f"{os.environ['OPENBLAS_NUM_THREADS']} {'numpy' in sys.modules}\n")
+
+
+@click.command()
 def unreadable() -> None:
     """Meet a robot file that can't be understood."""
     raise UnreadableInputError(FAULTS)
@@ -63,7 +69,7 @@ def talkative() -> None:
         click.echo("a line that somebody has stopped reading")
 
 
-NAMES: Final = ("fine", "unreadable", "interrupted", "refused", "unwritable", "mistaken", "talkative")
+NAMES: Final = ("fine", "unreadable", "interrupted", "refused", "unwritable", "mistaken", "talkative", "algebra")
 TABLE: Final = {
     **{name: Deferred(f"tests.cli.samples:{name}", f"The one that is {name}.") for name in NAMES},
     "absent": Deferred("tests.cli.no_such_module:absent", "Its module must not be imported for the list."),

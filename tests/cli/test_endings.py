@@ -24,12 +24,14 @@ robot.yaml:9:7  lift  [unit-missing] must
 """
 
 
-def start(words: Sequence[str], *, encoding: str = "utf-8") -> subprocess.CompletedProcess[bytes]:
-    """Start the sample program as a person would, in a process of its own."""
+def start(words: Sequence[str], *, encoding: str = "utf-8", threads: str = "") -> subprocess.CompletedProcess[bytes]:
+    """Start the sample program as a person would, in a process of its own; `threads` is what the person set."""
+    usual = {name: value for name, value in os.environ.items() if name != "OPENBLAS_NUM_THREADS"}
+    told = {"OPENBLAS_NUM_THREADS": threads} if threads else {}
     return subprocess.run(
         [sys.executable, "-m", "tests.cli.samples", *words],
         cwd=ROOT,
-        env={**os.environ, "PYTHONIOENCODING": encoding},
+        env={**usual, **told, "PYTHONIOENCODING": encoding},
         capture_output=True,
         check=False,
         timeout=60,
@@ -67,6 +69,12 @@ def test_a_console_of_another_habit_still_gets_utf_8() -> None:
     """The sign for ohm must neither stop the work nor come out as another sign."""
     ended = start(["fine"], encoding="ascii")
     assert (ended.returncode, ended.stdout, ended.stderr) == (0, "12 AWG, 0.3 Ω\n".encode(), b"")
+
+
+@pytest.mark.parametrize(("threads", "told"), [("", b"1"), ("3", b"3")])
+def test_one_thread_inverts_a_matrix_unless_a_person_says_otherwise(threads: str, told: bytes) -> None:
+    """It is said before numpy is imported, which looks only then."""
+    assert start(["algebra"], threads=threads).stdout == told + b" False\n"
 
 
 @pytest.mark.skipif(os.name == "nt", reason="the test uses a POSIX shell's way to close a pipe early")

@@ -31,6 +31,7 @@ def start(command: click.Command, *, name: str) -> None:
     """Run a whole program with the words it was started with, and leave by SystemExit."""
     _speak_utf8()
     _collect_rarely()
+    _reckon_alone()
     try:
         command(prog_name=name)
     finally:
@@ -75,6 +76,15 @@ def _collect_rarely() -> None:
     """
     gc.set_threshold(50_000, 20, 50)
     atexit.register(gc.freeze)
+
+
+def _reckon_alone() -> None:
+    """Let one thread invert a matrix, in helpers too; whoever sets the number of threads is obeyed.
+
+    A robot's matrices have 300 rows. Several threads wait for each other longer than they reckon: 40 times as long
+    where something else runs. Numpy looks once, when it is imported; so this comes first.
+    """
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 
 def _speak_utf8() -> None:
