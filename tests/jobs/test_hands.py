@@ -6,6 +6,7 @@ import os
 import signal
 import sys
 import threading
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from types import MappingProxyType
@@ -31,6 +32,22 @@ def words_of(subject: object, *, done: str) -> bytes:
     """Write all that there is in a subject, and leave a mark."""
     Path(done).touch()
     return repr(subject).encode()
+
+
+class Counted:
+    """Something that counts how often it is packed to be sent."""
+
+    times = 0
+
+    def __reduce__(self) -> tuple[type[Counted], tuple[()]]:
+        """Count, and be made anew there."""
+        Counted.times += 1
+        return Counted, ()
+
+
+def kind_of(subject: object) -> tuple[str, int]:
+    """Make something that is no bytes."""
+    return type(subject).__name__, 7
 
 
 def slow_who(_subject: object, *, done: str) -> bytes:
@@ -70,7 +87,8 @@ def fail(_subject: object) -> bytes:
 def test_without_a_helper_everything_is_drawn_here() -> None:
     """Nobody was called: the writers run in this process, in their order."""
     with Hands() as hands:
-        made = hands.make("it", {"b": who, "a": partial(told, name="a")})
+        writers: dict[str, Callable[[object], bytes]] = {"b": who, "a": partial(told, name="a")}
+        made = hands.make("it", writers)
     assert list(made) == ["b", "a"]
     assert made["b"] == str(os.getpid()).encode()
 
@@ -85,6 +103,18 @@ def test_the_helper_draws_from_the_last_one_on(tmp_path: Path) -> None:
     assert made["first"] == str(os.getpid()).encode()
     assert made["last"] != made["first"]
     assert b"'more'" in again["first"]
+
+
+def test_a_subject_is_sent_once_however_often_things_are_made_of_it() -> None:
+    """Packing a plan takes its time; what is made may be anything but None."""
+    Counted.times = 0
+    it, other = Counted(), Counted()
+    with Hands() as hands:
+        hands.call()
+        for subject, times in ((it, 1), (it, 1), (other, 2), (other, 2), (it, 3)):
+            made = hands.make(subject, {"one": kind_of, "two": kind_of, "three": kind_of})
+            assert made == dict.fromkeys(("one", "two", "three"), ("Counted", 7))
+            assert Counted.times == times
 
 
 def test_what_the_helper_fails_at_is_made_here(tmp_path: Path) -> None:
@@ -106,7 +136,11 @@ def test_a_helper_that_is_lost_costs_nothing_but_time() -> None:
         here = dict.fromkeys(("one", "two"), str(os.getpid()).encode())
         for _ in range(200):
             # A helper that is slow to start has not got the one that kills it yet.
-            made = hands.make(None, {"first": who, "last": partial(die_elsewhere, home=os.getpid())})
+            writers: dict[str, Callable[[object], bytes]] = {
+                "first": who,
+                "last": partial(die_elsewhere, home=os.getpid()),
+            }
+            made = hands.make(None, writers)
             assert made["last"] == b"at home"
             if all(hands.make(None, {"one": who, "two": who}) == here for _ in range(3)):
                 break

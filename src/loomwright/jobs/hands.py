@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from multiprocessing.process import BaseProcess
 
 _T = TypeVar("_T")
+_Made = TypeVar("_Made")
 
 
 class Hands:
@@ -34,6 +35,7 @@ class Hands:
         """Nobody is called yet."""
         self._helper: BaseProcess | None = None
         self._line: Connection | None = None
+        self._told: object = None
 
     def __enter__(self) -> Self:
         """Return itself."""
@@ -60,14 +62,14 @@ class Hands:
         except (OSError, RuntimeError, AssertionError):  # no process to be had, or this one may not have children
             self._helper = self._line = None
 
-    def make(self, subject: _T, writers: Mapping[str, Callable[[_T], bytes]]) -> dict[str, bytes]:
-        """Return what each writer makes of the subject, by its name.
+    def make(self, subject: _T, writers: Mapping[str, Callable[[_T], _Made]]) -> dict[str, _Made]:
+        """Return what each writer makes of the subject, by its name; None is nothing that one may make.
 
         This process begins with the first, the helper with the last. Writers are functions of a module, or partials of
         such, for the helper is sent their names. What it fails at is made here again, so that an error is raised here
         as if there were no helper.
         """
-        todo, made = deque(writers), dict[str, bytes]()
+        todo, made = deque(writers), dict[str, _Made]()
         beside = Thread(target=self._sent, args=(subject, writers, todo, made))
         beside.start()
         try:
@@ -81,24 +83,26 @@ class Hands:
         return {name: made[name] for name in writers}
 
     def _sent(
-        self, subject: _T, writers: Mapping[str, Callable[[_T], bytes]], todo: deque[str], made: dict[str, bytes]
+        self, subject: _T, writers: Mapping[str, Callable[[_T], _Made]], todo: deque[str], made: dict[str, _Made]
     ) -> None:
         """Give the helper one drawing after the other, from the last on."""
         if self._line is None:
             return
         try:
-            self._line.send(packed(subject))
+            if self._told is None or self._told is not subject:  # what it has is not sent again
+                self._line.send(packed(subject))
+                self._told = subject
             while todo:
                 name = todo.pop()
                 self._line.send(writers[name])
-                if sheet := self._line.recv_bytes():
+                if (sheet := self._line.recv()) is not None:
                     made[name] = sheet
         except (OSError, EOFError, IndexError, pickle.PicklingError, AttributeError, TypeError):
             # It is lost, the other took the last one, or what there is can't be sent.
             return
 
 
-def _taken(todo: deque[str], made: dict[str, bytes], make: Callable[[str], bytes]) -> None:
+def _taken(todo: deque[str], made: dict[str, _Made], make: Callable[[str], _Made]) -> None:
     while True:
         try:
             name = todo.popleft()
@@ -108,7 +112,7 @@ def _taken(todo: deque[str], made: dict[str, bytes], make: Callable[[str], bytes
 
 
 def _help(line: Connection, modules: tuple[str, ...]) -> None:
-    """Draw what is sent, until nobody sends any more; an empty answer says that it could not be drawn."""
+    """Draw what is sent, until nobody sends any more; None says that it could not be drawn."""
     gc.disable()  # it lives for seconds
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the one who called is asked, and ends this one
     subject: object = None
@@ -124,7 +128,7 @@ def _help(line: Connection, modules: tuple[str, ...]) -> None:
             try:
                 sheet = told(subject)
             except Exception:  # noqa: BLE001  whatever it is, it is raised where people see it
-                sheet = b""
-            line.send_bytes(sheet)
+                sheet = None
+            line.send(sheet)
     except (OSError, EOFError):
         return

@@ -7,7 +7,7 @@ have changed that they show: the plan, the files that it was made from, or this 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from importlib import import_module
 from typing import TYPE_CHECKING, Final, TypeAlias
@@ -26,6 +26,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from pathlib import Path
 
+    from loomwright.documents.packet.packet import Half
+    from loomwright.documents.packet.setting import Code
     from loomwright.plan.result import Plan
     from loomwright.robotfile.folder import RobotFolder
 
@@ -41,7 +43,7 @@ _PACKED: Final = {
 }
 #: What the helper imports while the plan is made: what the longest of all, the pages, are made with, and the rest.
 _PREPARED: Final = (
-    *("loomwright.documents.packet.packet", "typst"),
+    *("loomwright.documents.packet.packet", "loomwright.documents.packet.bench_pages", "typst"),
     *(spot.partition(":")[0] for spot in (*_DRAWN.values(), *_PACKED.values())),
 )
 
@@ -91,7 +93,7 @@ def packed_papers(
     wanted: dict[str, _Wanted] = {
         "flags.pdf": (labels, partial(_flags, printing=printing)),
         **_wanted({**_PACKED, **_DRAWN}, shown),
-        "packet.pdf": (pages, partial(_packet, printing=printing, draft=draft)),
+        "packet.pdf": (pages, _Pages(printing, draft)),
     }
     return _drawings(plan, files.out_path(build), wanted, hands)
 
@@ -127,15 +129,38 @@ def _drawings(plan: Plan, out: Path, wanted: Mapping[str, _Wanted], hands: Hands
     todo = {name: one for name, one in wanted.items() if not stands(out / name, held.get(name), one[0])}
     if not todo:
         return {out / name: None for name in wanted}
-    sheets = hands.make(plan, {name: writer for name, (_, writer) in todo.items()})
+    writers = {name: one.begun(plan, hands) if isinstance(one, _Pages) else one for name, (_, one) in todo.items()}
+    sheets = hands.make(plan, writers)
     kept = held | {name: Drawn.of(sheet, todo[name][0]) for name, sheet in sheets.items()}
     return {**{out / name: sheets.get(name) for name in wanted}, out / NAME: write_drawn(kept)}
 
 
-def _packet(plan: Plan, *, printing: Printing, draft: bool) -> bytes:
-    from loomwright.documents.packet.packet import packet_pdf  # noqa: PLC0415  only where it is drawn
+@dataclass(frozen=True, slots=True)
+class _Pages:
+    """Writes the packet's pages, the longest of all: both pairs of hands begin it before they share the rest."""
 
-    return packet_pdf(plan, paper=printing.paper, date=printing.date, draft=draft)
+    printing: Printing
+    draft: bool
+    halves: tuple[Code, ...] = ()
+
+    def begun(self, plan: Plan, hands: Hands) -> _Pages:
+        """Have both halves written, each by another pair of hands."""
+        from loomwright.documents.packet.packet import Half  # noqa: PLC0415  only where it is drawn
+
+        # This process begins with the last half, for the helper knows the modules of the other by now.
+        made = hands.make(plan, {half: partial(self._half, half=half) for half in reversed(Half)})
+        return replace(self, halves=tuple(made[half] for half in Half))
+
+    def _half(self, plan: Plan, *, half: Half) -> Code:
+        from loomwright.documents.packet.packet import half_of  # noqa: PLC0415  only where it is drawn
+
+        return half_of(plan, half, paper=self.printing.paper, date=self.printing.date, draft=self.draft)
+
+    def __call__(self, plan: Plan) -> bytes:
+        """Return the pages as a PDF."""
+        from loomwright.documents.packet.packet import bound_pdf  # noqa: PLC0415  only where it is drawn
+
+        return bound_pdf(plan, self.halves, paper=self.printing.paper, draft=self.draft)
 
 
 def _flags(plan: Plan, *, printing: Printing) -> bytes:

@@ -10,8 +10,8 @@ import pytest
 import yaml
 
 from loomwright.documents.data_wiring.plan import data_svg
-from loomwright.documents.packet.packet import packet_pdf, parts_of
-from loomwright.documents.packet.setting import Frame, sources_of
+from loomwright.documents.packet.packet import Half, packet_pdf, parts_of
+from loomwright.documents.packet.setting import Frame, bound, code_of
 from loomwright.documents.plate.plan import plate_svg
 from loomwright.documents.spine.plan import spine_svg
 from loomwright.documents.tables.cuts import cut_rows
@@ -128,7 +128,8 @@ def pages_of(data: dict[str, Any]) -> list[str]:
     plan = plan_of(as_text(data), inputs="same")
     assert sum(finding.asks for finding in plan.findings) > 3
     frame = Frame("a4", "T", "", "", "")
-    sources = sources_of(parts_of(plan, "A4", date="", draft=False), frame)
+    codes = [code_of(parts_of(plan, half, "A4", date="", draft=False), frame, drawings=half) for half in Half]
+    sources = bound(codes, frame)
     return [*sources.values(), *(draw(plan).decode() for draw in (spine_svg, plate_svg, data_svg))]
 
 

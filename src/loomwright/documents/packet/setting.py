@@ -26,7 +26,7 @@ from loomwright.documents.typst.code import colour, flowing, string
 from loomwright.documents.typst.scene import scene_code
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from loomwright.documents.scene import Scene
 
@@ -47,11 +47,20 @@ class Frame:
     caution: str
 
 
+@dataclass(frozen=True, slots=True)
+class Code:
+    """Chapters as typst code, and their drawings by the names of their files."""
+
+    body: str
+    drawings: Mapping[str, str]
+
+
 @dataclass(slots=True)
 class _Press:
-    """Writes code, and keeps each drawing as a source of its own."""
+    """Writes code, and keeps each drawing as a source of its own; `named` is what their names begin with."""
 
     frame: Frame
+    named: str
     sources: dict[str, str] = field(default_factory=dict)
 
     def part(self, part: Chapter | Side) -> Iterator[str]:
@@ -113,22 +122,28 @@ class _Press:
         return f"#card({string(card.title)}, alt: {alt}, {shown}, {texts}, {steps}, {below})"
 
     def keep(self, scene: Scene) -> str:
-        name = f"scene-{len(self.sources) + 1}.typ"
+        name = f"{self.named}-{len(self.sources) + 1}.typ"
         self.sources[name] = scene_code(scene)
         return name
 
 
-def sources_of(parts: Sequence[Chapter | Side], frame: Frame) -> dict[str, str]:
+def code_of(parts: Sequence[Chapter | Side], frame: Frame, *, drawings: str) -> Code:
+    """Return chapters as code; the names of their drawings begin with `drawings`, which no other code has."""
+    press = _Press(frame, drawings)
+    return Code("\n".join(line for part in parts for line in press.part(part) if line), press.sources)
+
+
+def bound(codes: Sequence[Code], frame: Frame) -> dict[str, str]:
     """Return the typst sources of a packet by their names; "main.typ" is the one to set."""
-    press = _Press(frame)
-    body = "\n".join(line for part in parts for line in press.part(part) if line)
     head = (
         f'#import "{_HOUSE}": *\n'
         f"#set document(title: {string(frame.title)}, date: none)\n"
         f'#show: house.with(paper: "{frame.paper}", left: {flowing(frame.left)}, middle: {string(frame.middle)})\n'
     )
     house = (files("loomwright") / "data" / "packet" / _HOUSE).read_text(encoding="utf-8")
-    return {"main.typ": f"{head}{body}\n", _HOUSE: house, **press.sources}
+    body = "\n".join(code.body for code in codes)
+    drawings = {name: drawing for code in codes for name, drawing in code.drawings.items()}
+    return {"main.typ": f"{head}{body}\n", _HOUSE: house, **drawings}
 
 
 def _words(block: Section | Para | Notice | Points | Contents) -> str:
