@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from multiprocessing import get_context
+import shutil
+import sys
 from pathlib import Path
-from typing import Any
 
 import pytest
 
@@ -44,6 +44,10 @@ def test_what_can_not_be_planned_is_told_here(tmp_path: Path) -> None:
     assert caught.value.faults[0].code == "plan-first"
 
 
+#: A program that ends at once, whatever it is told.
+_ENDS = shutil.which("true") or sys.executable
+
+
 @pytest.mark.parametrize("helper", ["can't begin", "ends at once"])
 def test_without_a_helper_the_plan_is_worked_out_here(
     trainer: Path,
@@ -51,29 +55,6 @@ def test_without_a_helper_the_plan_is_worked_out_here(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     """None to be had, or one that is gone before it said anything."""
-
-    class Gone:
-        """A process that can't begin, or that ends at once."""
-
-        def __init__(self, **_: Any) -> None:  # noqa: ANN401  as a process is made
-            pass
-
-        def start(self) -> None:
-            """Fail where this machine gives no process."""
-            if helper == "can't begin":
-                raise OSError("no process to be had")
-
-        def terminate(self) -> None:
-            """Do nothing: it is gone."""
-
-        join = terminate
-
-    class Context:
-        """Where such processes come from."""
-
-        Process = Gone
-        Pipe = staticmethod(get_context("spawn").Pipe)
-
-    monkeypatch.setattr(beside, "get_context", lambda _: Context)
+    monkeypatch.setattr(sys, "executable", str(trainer / "no python") if helper == "can't begin" else _ENDS)
     with beside.planned_beside(trainer, "") as plan_of:
         assert plan_of() == planned(trainer)

@@ -7,22 +7,15 @@ are the same byte for byte.
 
 from __future__ import annotations
 
-import gc
-import pickle
-import signal
 from collections import deque
 from contextlib import suppress
-from importlib import import_module
-from multiprocessing import get_context
 from threading import Thread
 from typing import TYPE_CHECKING, Self, TypeVar
 
-from loomwright.jobs.sending import packed
+from loomwright.jobs.helper import LOST, Helper
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
-    from multiprocessing.connection import Connection
-    from multiprocessing.process import BaseProcess
 
 _T = TypeVar("_T")
 _Made = TypeVar("_Made")
@@ -33,9 +26,8 @@ class Hands:
 
     def __init__(self) -> None:
         """Nobody is called yet."""
-        self._helper: BaseProcess | None = None
-        self._line: Connection | None = None
-        self._told: object = None
+        self._helper: Helper | None = None
+        self._kept: object = None
 
     def __enter__(self) -> Self:
         """Return itself."""
@@ -43,24 +35,16 @@ class Hands:
 
     def __exit__(self, *_: object) -> None:
         """Let the helper go, whatever it is doing."""
-        if self._helper is not None and self._line is not None:
-            self._helper.terminate()
-            self._helper.join()
-            self._line.close()
-        self._helper = self._line = None
+        if self._helper is not None:
+            self._helper.let_go()
+        self._helper = None
 
     def call(self, modules: Sequence[str] = ()) -> None:
         """Have a helper come and import these modules meanwhile; nothing happens where it is there already."""
-        if self._helper is not None:
-            return
-        context = get_context("spawn")
-        try:
-            self._line, far = context.Pipe()
-            self._helper = context.Process(target=_help, args=(far, tuple(modules)), daemon=True)
-            self._helper.start()
-            far.close()
-        except (OSError, RuntimeError, AssertionError):  # no process to be had, or this one may not have children
-            self._helper = self._line = None
+        if self._helper is None and (helper := Helper.started()) is not None:
+            self._helper = helper
+            with suppress(*LOST):  # it is told again when there is something to make
+                helper.know(modules)
 
     def make(self, subject: _T, writers: Mapping[str, Callable[[_T], _Made]]) -> dict[str, _Made]:
         """Return what each writer makes of the subject, by its name; None is nothing that one may make.
@@ -86,18 +70,19 @@ class Hands:
         self, subject: _T, writers: Mapping[str, Callable[[_T], _Made]], todo: deque[str], made: dict[str, _Made]
     ) -> None:
         """Give the helper one drawing after the other, from the last on."""
-        if self._line is None:
+        helper = self._helper
+        if helper is None:
             return
         try:
-            if self._told is None or self._told is not subject:  # what it has is not sent again
-                self._line.send(packed(subject))
-                self._told = subject
+            if self._kept is None or self._kept is not subject:  # what it has is not sent again
+                helper.keep(subject)
+                self._kept = subject
             while todo:
                 name = todo.pop()
-                self._line.send(writers[name])
-                if (sheet := self._line.recv()) is not None:
+                helper.tell(writers[name])
+                if (sheet := helper.answer()) is not None:
                     made[name] = sheet
-        except (OSError, EOFError, IndexError, pickle.PicklingError, AttributeError, TypeError):
+        except (*LOST, IndexError):
             # It is lost, the other took the last one, or what there is can't be sent.
             return
 
@@ -109,26 +94,3 @@ def _taken(todo: deque[str], made: dict[str, _Made], make: Callable[[str], _Made
         except IndexError:
             return
         made[name] = make(name)
-
-
-def _help(line: Connection, modules: tuple[str, ...]) -> None:
-    """Draw what is sent, until nobody sends any more; None says that it could not be drawn."""
-    gc.disable()  # it lives for seconds
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the one who called is asked, and ends this one
-    subject: object = None
-    for module in modules:
-        with suppress(ImportError):  # whoever needs it says so
-            import_module(module)
-    try:
-        while True:
-            told = line.recv()  # what to draw, or how
-            if isinstance(told, bytes):
-                subject = pickle.loads(told)  # noqa: S301  from the process that started this one
-                continue
-            try:
-                sheet = told(subject)
-            except Exception:  # noqa: BLE001  whatever it is, it is raised where people see it
-                sheet = None
-            line.send(sheet)
-    except (OSError, EOFError):
-        return

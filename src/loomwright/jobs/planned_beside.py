@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-import pickle
-import signal
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
-from multiprocessing import get_context
+from contextlib import contextmanager, suppress
+from functools import partial
 from typing import TYPE_CHECKING
 
-from loomwright.jobs.sending import packed
+from loomwright.jobs.helper import LOST, Helper
 
 if TYPE_CHECKING:
-    from multiprocessing.connection import Connection
-    from multiprocessing.process import BaseProcess
+    from collections.abc import Callable, Iterator
     from pathlib import Path
 
     from loomwright.plan.result import Plan
@@ -26,46 +22,26 @@ def planned_beside(folder: Path, build: str) -> Iterator[Callable[[], Plan]]:
     Reading modules and working a plan out are both Python's own work, and one Python does one thing at a time. Where
     no other can be had, or it fails at it, the plan is worked out here when it is asked for: faults are raised here.
     """
-    context = get_context("spawn")
-    helper: BaseProcess | None = None
-    line: Connection | None = None
+    helper = Helper.started()
     try:
-        line, far = context.Pipe(duplex=False)
-        helper = context.Process(target=_work_out, args=(far, folder, build), daemon=True)
-        helper.start()
-        far.close()
-    except (OSError, RuntimeError, AssertionError):  # no process to be had, or this one may not have children
-        helper = None
-    try:
-        yield lambda: _received(line if helper is not None else None, folder, build)
+        if helper is not None:
+            with suppress(*LOST):  # the answer tells so, too
+                helper.tell(partial(_work_out, folder, build))
+        yield lambda: _received(helper, folder, build)
     finally:
         if helper is not None:
-            helper.terminate()
-            helper.join()
-        if line is not None:
-            line.close()
+            helper.let_go()
 
 
-def _received(line: Connection | None, folder: Path, build: str) -> Plan:
-    from loomwright.jobs.bench import planned  # noqa: PLC0415  the other Python may read it first
-
+def _received(helper: Helper | None, folder: Path, build: str) -> Plan:
     try:
-        told = line.recv_bytes() if line is not None else b""
-    except (OSError, EOFError):
-        told = b""
-    if not told:
-        return planned(folder, build)
-    plan: Plan = pickle.loads(told)  # noqa: S301  from the process that this one started
-    return plan
+        plan: Plan | None = helper.answer() if helper is not None else None
+    except LOST:
+        plan = None
+    return plan if plan is not None else _work_out(folder, build)
 
 
-def _work_out(line: Connection, folder: Path, build: str) -> None:
-    """Send the plan, nothing where anything went wrong: whoever waits then meets it there."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the one who started this is asked, and ends it
-    try:
-        from loomwright.jobs.bench import planned  # noqa: PLC0415  this is what takes its time
+def _work_out(folder: Path, build: str, _kept: object = None) -> Plan:
+    from loomwright.jobs.bench import planned  # noqa: PLC0415  this is what takes its time
 
-        told = packed(planned(folder, build))
-    except Exception:  # noqa: BLE001  whatever it is, it is raised where people see it
-        told = b""
-    line.send_bytes(told)
+    return planned(folder, build)
