@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from statistics import median
-
-import numpy as np
+from typing import TYPE_CHECKING
 
 from loomwright.match.chance import Chance
 from loomwright.rack.day.board import Board, Running
 from loomwright.rack.day.replay import Schedule, last_use
+
+if TYPE_CHECKING:
+    import numpy as np
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +70,8 @@ def days_played(board: Board, schedule: Schedule, practice: SlipPractice, *, day
     """
     if days < 1:
         raise ValueError("play at least one day")
+    import numpy as np  # noqa: PLC0415  heavy: the bench reads this module before its first page
+
     random = np.random.default_rng(seed)
     late = short = holds = 0
     worst = []
