@@ -53,7 +53,8 @@ def done(name):
     parts[name], at = perf_counter() - at, perf_counter()
 folder = Path(sys.argv[1])
 from loomwright.cli.bench_records import open_records
-from loomwright.jobs.bench import Bench, planned
+from loomwright.jobs.bench import Bench
+from loomwright.jobs.current import planned
 done("import what reads and plans")
 import loomwright.cli.bench_words
 from loomwright.web.clock import laptop_clock

@@ -7,7 +7,8 @@ from math import inf
 from pathlib import Path
 from typing import Any
 
-from loomwright.jobs.bench import Bench, planned
+from loomwright.jobs.bench import Bench
+from loomwright.jobs.current import planned
 from loomwright.proof.as_built.samples import SAMPLES_FIRST, ways
 from loomwright.proof.as_built.verdicts import bounds, unit_of
 from loomwright.proof.wake_up_looks import MEASURING

@@ -19,7 +19,7 @@ from playwright.sync_api import Browser, Locator
 
 from loomwright.hunting.robot.practice import check_kinds
 from loomwright.hunting.robot.robot_hunt import RobotHunt, robot_hunt
-from loomwright.jobs.bench import planned
+from loomwright.jobs.current import planned
 from tests.bench.serving import LAPTOP, Phone, Served, bench_of, phone
 from tests.bench.test_access import looked_at
 

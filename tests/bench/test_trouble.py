@@ -20,7 +20,8 @@ from playwright.sync_api import Browser
 
 from loomwright.cli.main import main
 from loomwright.documents.json.bench import ends_data
-from loomwright.jobs.bench import Bench, planned
+from loomwright.jobs.bench import Bench
+from loomwright.jobs.current import planned
 from loomwright.store import open_store
 from tests.bench.serving import LAPTOP, Phone, Served, bench_of, phone
 from tests.bench.small_disk import full

@@ -6,7 +6,7 @@ import json
 
 from playwright.sync_api import Browser
 
-from loomwright.jobs.bench import planned
+from loomwright.jobs.current import planned
 from loomwright.proof.as_built.verdicts import bounds, judge
 from loomwright.proof.wake_up import wake_up
 from tests.bench.serving import Phone, Served, phone

@@ -11,7 +11,8 @@ import pytest
 
 from loomwright.documents.json.bench import ends_data, wake_up_data
 from loomwright.findings import UnreadableInputError
-from loomwright.jobs.bench import Bench, planned
+from loomwright.jobs.bench import Bench
+from loomwright.jobs.current import planned
 from loomwright.jobs.plan import plan_robot
 from loomwright.plan.result import Plan
 from loomwright.proof.wake_up import wake_up

@@ -10,7 +10,7 @@ import pytest
 
 from loomwright.findings import UnreadableInputError
 from loomwright.jobs import planned_beside as beside
-from loomwright.jobs.bench import planned
+from loomwright.jobs.current import planned
 from loomwright.jobs.plan import plan_robot
 from tests.robots import example_text
 
@@ -32,7 +32,7 @@ def test_the_other_python_gives_the_very_same_plan(trainer: Path, monkeypatch: p
         raise AssertionError("worked out here")
 
     with beside.planned_beside(trainer, "") as plan_of:
-        monkeypatch.setattr("loomwright.jobs.bench.planned", never)
+        monkeypatch.setattr("loomwright.jobs.current.planned", never)
         assert plan_of() == here
 
 

@@ -29,7 +29,8 @@ except SystemExit as end:
 _BENCH: Final = """
 import sys
 import loomwright.cli.bench, loomwright.cli.bench_records, loomwright.cli.bench_words, loomwright.web.serving
-from loomwright.jobs.bench import Bench, planned
+from loomwright.jobs.bench import Bench
+from loomwright.jobs.current import planned
 from loomwright.web.pages import make_ready
 make_ready()
 print(0, *sys.modules, file=sys.stderr)

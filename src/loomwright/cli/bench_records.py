@@ -78,7 +78,8 @@ def import_records(folder: Path, source: Path, build: str = "") -> Done:
 
 
 def _import_sheet(folder: Path, source: Path, build: str) -> Done:
-    from loomwright.jobs.bench import Bench, planned  # noqa: PLC0415  it brings the planner along
+    from loomwright.jobs.bench import Bench  # noqa: PLC0415  it brings the planner along
+    from loomwright.jobs.current import planned  # noqa: PLC0415
     from loomwright.jobs.paper import import_paper  # noqa: PLC0415
 
     plan = planned(folder, build)

@@ -8,8 +8,9 @@ from functools import cache
 from threading import RLock
 from typing import TYPE_CHECKING, Final
 
-from loomwright.findings import Finding, Place, Severity, UnreadableInputError
+from loomwright.findings import UnreadableInputError
 from loomwright.jobs.check import check_files
+from loomwright.jobs.current import is_current
 from loomwright.proof.as_built.ends import BuiltGroup, built_groups
 from loomwright.proof.wake_up import wake_up
 from loomwright.proof.wake_up_looks import looks
@@ -30,7 +31,6 @@ if TYPE_CHECKING:
     from loomwright.plan.result import Plan
     from loomwright.proof.wake_up_result import Look, WakeUp
     from loomwright.records.event import Record
-    from loomwright.robotfile.folder import RobotFolder
     from loomwright.store import Store
 
 #: So many events may come at once.
@@ -71,24 +71,6 @@ class Answer:
     key: str
     outcome: str
     why: tuple[str, ...] = ()
-
-
-def planned(folder: Path, build: str = "") -> Plan:
-    """Return the plan that stands in plan.yaml; only ends of a plan that is written are signed.
-
-    Raises
-    ------
-    UnreadableInputError
-        For input that can't be read, and where there is no plan yet or it is older than the robot's files.
-    """
-    files = open_folder(folder)
-    if not _is_current(files, build):
-        told = f" --build {build}" if build else ""
-        place = Place(str(files.plan_path(build)), thing=build)
-        fix = f"Run `loomwright plan{told}`, look at what it says, and start the bench again."
-        what = "There is no plan yet." if files.memory(build) is None else "The robot's files have changed since."
-        raise UnreadableInputError([Finding("plan-first", Severity.MUST, place, what, fix)])
-    return check_files(files, build)
 
 
 @dataclass(slots=True)
@@ -135,7 +117,7 @@ class Bench:
         """
         try:
             files = open_folder(self.folder)
-            fresh = _is_current(files, self.build)
+            fresh = is_current(files, self.build)
             memory = files.memory(self.build)
             told = (self.plan.revision, self.plan.inputs)
             newer = fresh and memory is not None and (memory.revision, memory.inputs) != told
@@ -214,8 +196,3 @@ def _answer(event: Event, outcome: str) -> Answer:
 def _key(told: object) -> str:
     key = told.get("key") if isinstance(told, dict) else None
     return key[:32] if isinstance(key, str) else ""
-
-
-def _is_current(files: RobotFolder, build: str) -> bool:
-    memory = files.memory(build)
-    return memory is not None and memory.inputs == files.digest(build)

@@ -42,6 +42,6 @@ def _received(helper: Helper | None, folder: Path, build: str) -> Plan:
 
 
 def _work_out(folder: Path, build: str, _kept: object = None) -> Plan:
-    from loomwright.jobs.bench import planned  # noqa: PLC0415  this is what takes its time
+    from loomwright.jobs.current import planned  # noqa: PLC0415  this is what takes its time
 
     return planned(folder, build)

@@ -17,7 +17,7 @@ from loomwright.cli.hunt.telling import fill
 from loomwright.cli.hunt.words import standing_lines, start_lines
 from loomwright.findings import UnreadableInputError
 from loomwright.hunting.robot.robot_hunt import NoBatteryError
-from loomwright.jobs.bench import planned
+from loomwright.jobs.current import planned
 from loomwright.jobs.hunt.desk import HuntDesk
 from loomwright.jobs.hunt.result import HuntView
 from loomwright.jobs.hunt.view import hunt_view

@@ -12,7 +12,7 @@ from loomwright.cli.hunt.lines import FAINT, HEAD, Line, print_lines
 from loomwright.hunting.robot.match_cost import seconds
 from loomwright.hunting.robot.robot_hunt import NoBatteryError
 from loomwright.hunting.robot.weak_points import weak_points
-from loomwright.jobs.bench import planned
+from loomwright.jobs.current import planned
 from loomwright.proof.failing import failures
 
 if TYPE_CHECKING:
