@@ -11,8 +11,10 @@ from loomwright.jobs import papers
 from loomwright.jobs.check import check
 from loomwright.jobs.plan import Planned, plan_robot
 from loomwright.layout.net import build
+from loomwright.plan.memory import Memory
 from loomwright.robotfile.folder import open_folder
 from loomwright.robotfile.plans import drawn, netfile
+from loomwright.robotfile.plans.planfile import read_memory
 from tests.jobs.test_deciding import ROBOT
 
 DRAWINGS = {"plan.xlsx", "plate.svg", "spine.svg", "data.svg"}
@@ -145,3 +147,22 @@ def test_a_net_of_other_terminals_is_not_taken(folder: Path) -> None:
     held["edges"] = []
     path.write_bytes(json.dumps(held).encode())
     assert plan_robot(folder).written == ()
+
+
+def test_a_plan_file_is_read_once_however_often_it_is_asked_for(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Most commands ask for it twice, and reading it is long; when it is edited, it is read again."""
+    files = open_folder(folder)
+    before = files.memory()
+    read: list[bytes] = []
+
+    def reading(data: bytes, file: str) -> Memory:
+        read.append(data)
+        return read_memory(data, file)
+
+    monkeypatch.setattr("loomwright.robotfile.folder.read_memory", reading)
+    assert open_folder(folder).memory() is before
+    assert not read
+    plan = folder / "plan.yaml"
+    plan.write_text(plan.read_text(encoding="utf-8") + "# looked over\n", encoding="utf-8")
+    assert files.memory() == before
+    assert len(read) == 1

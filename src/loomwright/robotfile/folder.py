@@ -114,7 +114,7 @@ class RobotFolder:
         """
         for path in (self.plan_path(build), self.plan_path()):
             if path.is_file():
-                return read_memory(path.read_bytes(), path.name)
+                return _memory(path.read_bytes(), path.name)
         return None
 
     def net(self, build: str = "") -> KnownNet | None:
@@ -236,6 +236,12 @@ def _head(path: Path) -> bytes:
 def _content(data: bytes | None, file: str) -> object:
     """Return what a file says, without its marks; asked for several times by one command, and never changed."""
     return None if data is None else without_marks(read_tree(data, file=file))
+
+
+@lru_cache(maxsize=4)
+def _memory(data: bytes, file: str) -> Memory:
+    """Return what a plan.yaml remembers; asked for twice by most commands, and never changed."""
+    return read_memory(data, file)
 
 
 def _missing(file: str, code: str, what: str) -> Finding:
