@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from loomwright.match.engine.hot import compiled
+from loomwright.match.engine.hot import compiled, making
 
 if TYPE_CHECKING:
     from loomwright.match.engine.hot import Floats
@@ -39,7 +39,7 @@ def share(seed: int, match: int, use: int, number: int) -> float:
     return np.float64(x >> _11) * _SHARE
 
 
-@compiled
+@making
 def shares(seed: int, first: int, count: int, use: int, numbers: int) -> Floats:
     """Return the shares of matches `first` to `first + count` and of the numbers from 0 on: (matches, numbers)."""
     found = np.empty((count, numbers))

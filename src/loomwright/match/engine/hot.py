@@ -40,7 +40,16 @@ NO_END: Final = 1e18
 
 
 def compiled(function: _F) -> _F:
-    """Compile a function when it is first called from compiled code."""
+    """Compile a function into those that call it; it can't make arrays.
+
+    Arrays are not counted in it: a count is shared by all threads, and each change of it holds the processor up for as
+    long as a loop over the lanes takes.
+    """
+    return cast("_F", nb.njit(forceinline=True, _nrt=False, **_HOT)(function))
+
+
+def making(function: _F) -> _F:
+    """Compile a function that makes arrays when it is first called."""
     return cast("_F", nb.njit(**_HOT)(function))
 
 
@@ -52,7 +61,7 @@ def kept(function: _F) -> _F:
         config.CACHE_DIR = str(_folder())
         return cast("_F", nb.njit(cache=True, **_HOT)(function))
     except (OSError, RuntimeError):  # no folder that may be written: it is compiled in every run
-        return compiled(function)
+        return making(function)
     finally:
         config.CACHE_DIR = before
 

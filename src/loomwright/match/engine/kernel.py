@@ -17,7 +17,7 @@ from loomwright.match.engine import layout as at
 from loomwright.match.engine import rows as r
 from loomwright.match.engine.bus import fold, set_up, solve
 from loomwright.match.engine.discharge import discharge, keep_dips, open_volts
-from loomwright.match.engine.hot import ALPHA, HIGHEST_V, NEVER, SLOW_S, compiled, kept
+from loomwright.match.engine.hot import ALPHA, HIGHEST_V, NEVER, SLOW_S, compiled, kept, making
 from loomwright.match.engine.layout import LANES
 from loomwright.match.engine.motion import act
 from loomwright.match.engine.orders import command, next_step, pump
@@ -157,13 +157,57 @@ def play(
     Shapes: see `layout`. `traced` is the row of the match whose course is kept in `samples` (rows, 20 ms each), -1 for
     none. Returns how many times the branches were worked out, for the benchmark.
     """
+    n_all = len(motors) + len(loads)
+    s, x = aligned(n_all + 1, r.BRANCH_ROWS * LANES), aligned(len(mechs), r.MECH_ROWS * LANES)
+    t, ring = aligned(1, r.MATCH_ROWS * LANES)[0], np.zeros((n_all + 1, 10, LANES))
+    return _in_lots(
+        seed, first, motors, loads, mechs, heat, whole, rest, offsets, phases, choices, steps, wishes, drawn, joints,
+        h, lasts, matches, branches, ways, traced, samples, lanes, s, x, t, ring, np.zeros(lanes, dtype=np.int64),
+    )  # fmt: skip
+
+
+@making
+def aligned(rows: int, length: int) -> Floats:
+    """Return zeros that begin where a line of the cache begins: what lies across two lines is read twice."""
+    room = np.zeros(rows * length + 8)
+    first = (-room.ctypes.data // 8) % 8
+    return room[first : first + rows * length].reshape((rows, length))
+
+
+@compiled
+def _in_lots(
+    seed: int,
+    first: int,
+    motors: Floats,
+    loads: Floats,
+    mechs: Floats,
+    heat: Floats,
+    whole: Floats,
+    rest: Floats,
+    offsets: Floats,
+    phases: Floats,
+    choices: Floats,
+    steps: Floats,
+    wishes: Floats,
+    drawn: Floats,
+    joints: Floats,
+    h: float,
+    lasts: float,
+    matches: Floats,
+    branches: Floats,
+    ways: Floats,
+    traced: int,
+    samples: Floats,
+    lanes: int,
+    s: Floats,
+    x: Floats,
+    t: Floats,
+    ring: Floats,
+    rows: Ints,
+) -> int:
+    """Play lots of as many matches as there are lanes, in the room that was made."""
     n, n_motors = len(drawn), len(motors)
     n_all = n_motors + len(loads)
-    s = np.zeros((n_all + 1, r.BRANCH_ROWS * LANES))
-    x = np.zeros((len(mechs), r.MECH_ROWS * LANES))
-    t = np.zeros(r.MATCH_ROWS * LANES)
-    ring = np.zeros((n_all + 1, 10, LANES))
-    rows = np.zeros(lanes, dtype=np.int64)
     sub = round(SLOW_S / h)
     slow = round(lasts / SLOW_S)
     tau1, tau2, lag = whole[at.B_TAU1], whole[at.B_TAU2], whole[at.B_LAG]
