@@ -7,8 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import chi2
 
-from loomwright.match.engine.chance import share, shares
+from loomwright.match.engine.chance import share
 from loomwright.match.engine.hot import Floats
+from loomwright.match.engine.shares import shares
 from tests.match.engine import plain_driver
 
 #: What splitmix64 gives one after the other from 1234567 (its published test values).
@@ -32,10 +33,11 @@ def test_a_share_is_the_twins(seed: int, match: int, use: int, number: int) -> N
     assert 0 <= found < 1
 
 
-def test_a_table_of_shares_is_each_of_them() -> None:
-    """Row and column of the table are match and number."""
-    table = shares(7, 40, 3, 2, 5)
-    assert table.tolist() == [[plain_driver.share(7, 40 + i, 2, n) for n in range(5)] for i in range(3)]
+@given(st.integers(0, 2**64 - 1), st.integers(0, 2**40), st.integers(0, 2**40))
+def test_a_table_of_shares_is_each_of_them(seed: int, first: int, use: int) -> None:
+    """Row and column of the table are match and number, to the last bit; numbers that overflow do so in silence."""
+    table = shares(seed, first, 3, use, 5)
+    assert table.tolist() == [[plain_driver.share(seed, first + i, use, n) for n in range(5)] for i in range(3)]
 
 
 def _unlikely(counts: Floats) -> bool:

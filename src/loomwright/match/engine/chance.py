@@ -6,15 +6,9 @@ same drivers, batteries and joints. The mixing is that of splitmix64 (source: sp
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
-from loomwright.match.engine.hot import compiled, making
-
-if TYPE_CHECKING:
-    from loomwright.match.engine.hot import Floats
-
+from loomwright.match.engine.hot import compiled
 
 _GOLDEN = np.uint64(0x9E3779B97F4A7C15)
 _FIRST, _SECOND = np.uint64(0xBF58476D1CE4E5B9), np.uint64(0x94D049BB133111EB)
@@ -37,13 +31,3 @@ def share(seed: int, match: int, use: int, number: int) -> float:
     x = _mixed(x * _GOLDEN + np.uint64(use))
     x = _mixed(x * _GOLDEN + np.uint64(number))
     return np.float64(x >> _11) * _SHARE
-
-
-@making
-def shares(seed: int, first: int, count: int, use: int, numbers: int) -> Floats:
-    """Return the shares of matches `first` to `first + count` and of the numbers from 0 on: (matches, numbers)."""
-    found = np.empty((count, numbers))
-    for match in range(count):
-        for number in range(numbers):
-            found[match, number] = share(seed, first + match, use, number)
-    return found

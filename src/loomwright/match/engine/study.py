@@ -11,11 +11,11 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from loomwright.match.engine import layout as at
-from loomwright.match.engine.chance import shares
 from loomwright.match.engine.hot import is_kept
 from loomwright.match.engine.kernel import play
 from loomwright.match.engine.outcomes import Outcomes
 from loomwright.match.engine.pack import packed
+from loomwright.match.engine.shares import shares
 from loomwright.search import SILENT, News
 
 if TYPE_CHECKING:
