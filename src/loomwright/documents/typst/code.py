@@ -1,9 +1,13 @@
-"""Words of the typst language: strings, lengths, colours, calls. What a plan says never becomes code."""
+"""Words of the typst language: strings, lengths, colours, calls. What a plan says never becomes code.
+
+Names, gauges and colours come again and again on the pages; their code is kept.
+"""
 
 from __future__ import annotations
 
 import re
 import unicodedata
+from functools import lru_cache
 from typing import Final
 
 from loomwright.documents.type import Face, clean, is_ours, signs
@@ -25,6 +29,7 @@ def string(text: str, *, ready: bool = False) -> str:
     return '"' + (text if ready else printable(text)).replace("\\", "\\\\").replace('"', '\\"') + '"'
 
 
+@lru_cache(maxsize=4096)
 def printable(text: str) -> str:
     """Return a text in one line and without signs that the shipped fonts lack: a square stands for each of them."""
     cleaned = clean(text)
@@ -33,6 +38,7 @@ def printable(text: str) -> str:
     return "".join(sign if is_ours(sign, Face.TEXT) else NO_SIGN for sign in signs(cleaned))
 
 
+@lru_cache(maxsize=4096)
 def flowing(text: str) -> str:
     """Return a text as code in which even a long word can go on in the next line.
 
