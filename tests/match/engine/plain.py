@@ -154,7 +154,7 @@ class Plain:
         in_motors = []
         for i, branch in enumerate(machine.motors):
             motor, sign = motors[i]
-            im = motor.motor_a(found.volt, found.before_a[i])
+            im = motor.motor_a(found.tried_v, found.currents[i])
             in_motors.append(sign * im)
             sums[branch.mechanism] += sign * branch.constant * im
             own = (motor.back_v + (motor.ohm - branch.winding_ohm) * im) / branch.constant

@@ -239,31 +239,35 @@ class Cell:
 
 @dataclass
 class Found:
-    """A bus voltage, every taker's current at it, and before the last small step towards it."""
+    """A bus voltage, the one that was tried for it, every taker's current at that one, and how often was tried."""
 
     volt: float
+    tried_v: float
     currents: list[float]
-    before_a: list[float]
     rounds: int
 
 
 def solve(emf: float, ohm: float, guess: float, takers: Sequence[Taker]) -> Found:
-    """Find the bus voltage by Newton's steps in a bracket; the last, small one moves currents along their slopes."""
+    """Find the bus voltage by Newton's steps in a bracket; the guess itself is never taken.
+
+    At the voltage that is taken the battery has less than 0.1 mV more or less; the bus has what the battery has.
+    """
     v, low, high = guess, 0.0, TOP_V
-    taken: list[tuple[float, float]] = []
+    currents: list[float] = []
     for turn in range(60):
         taken = [one.take(v) for one in takers]
-        f = v - emf + ohm * sum(i for i, _ in taken)
+        currents = [i for i, _ in taken]
+        f = v - emf + ohm * sum(currents)
         slope = 1 + ohm * sum(g for _, g in taken)
         if f > 0 and slope < 0 and turn < 6:  # below the reach of the upper of two voltages: come from above
             v = emf
             continue
+        if turn and abs(f) < 1e-4:
+            return Found(v - f, v, currents, turn + 1)
         step = -f / max(slope, 0.05)
-        if abs(step) < 0.02:
-            return Found(v + step, [i + g * step for i, g in taken], [i for i, _ in taken], turn + 1)
         low, high = (low, v) if f > 0 else (v, high)
-        v = v + step if turn < 6 and low < v + step < high else (low + high) / 2
-    return Found(v, [i for i, _ in taken], [i for i, _ in taken], 60)
+        v = v + step if turn < 6 and low <= v + step <= high else (low + high) / 2
+    return Found(v, v, currents, 60)
 
 
 NO_LIMIT_A = 1e6

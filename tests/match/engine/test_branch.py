@@ -9,7 +9,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from tests.match.engine.one_branch import State, load_current, motor_currents
+from tests.match.engine.one_branch import State, guessed_and_tried, load_current, motor_currents
 
 VOLTS = st.floats(4, 14)
 STATES = st.builds(State, st.floats(0, 1), st.floats(-12, 12), st.floats(0.02, 1), st.floats(0, 0.1))
@@ -30,6 +30,13 @@ def test_without_limits_voltages_add_up(state: State, volt: float) -> None:
     there_v = volt - state.line_ohm * taken
     assert state.u * there_v == pytest.approx(state.ohm * in_motor + state.back_v, rel=1e-9, abs=1e-9)
     assert taken * there_v == pytest.approx(in_motor * (state.ohm * in_motor + state.back_v), rel=1e-9, abs=1e-9)
+
+
+@given(LIMITED, VOLTS)
+def test_a_try_takes_what_a_guess_takes(state: State, volt: float) -> None:
+    """At one voltage it does not matter whether it was guessed, where the branch is set up too, or tried."""
+    guessed, tried = guessed_and_tried(state, volt)
+    assert guessed == tried
 
 
 @given(LIMITED, VOLTS)

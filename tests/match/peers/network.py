@@ -17,11 +17,11 @@ import numpy as np
 from loomwright.match.driver import Driver, Phase
 from loomwright.match.engine import layout as at
 from loomwright.match.engine import rows as r
-from loomwright.match.engine.bus import fold, set_up, solve
+from loomwright.match.engine.bus import fold, solve
 from loomwright.match.engine.discharge import discharge, open_volts
 from loomwright.match.engine.hot import kept
 from loomwright.match.engine.kernel import begin
-from loomwright.match.engine.motion import act
+from loomwright.match.engine.motion import act, set_up
 from loomwright.match.engine.pack import packed
 from loomwright.match.machine import (
     Battery,
@@ -192,10 +192,10 @@ def _loop(
             for lane in range(lanes):
                 x[m, r.ASKED + lane] = duties[m, k]
         open_volts(t, rest, lanes)
-        set_up(s, x, motors, mechs, h, lanes)
+        set_up(x, mechs, h, lanes)
         fold(t, whole, tau1, tau2, lag, h, lanes)
-        solve(s, t, motors, loads, lanes)
-        act(s, x, t, motors, mechs, len(loads), h, lanes)
+        solve(s, x, t, motors, loads, lanes)
+        act(s, x, motors, mechs, len(loads), h, lanes)
         discharge(t, whole, tau1, tau2, lag, h, (k + 0.5) * h, lanes)
         bus[k] = t[r.V]
         for m in range(len(mechs)):

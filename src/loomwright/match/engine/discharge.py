@@ -25,7 +25,7 @@ def discharge(
     keep1, keep2, keepx = (1.0 - a1) / (1.0 + a1), (1.0 - a2) / (1.0 + a2), (1.0 - ax) / (1.0 + ax)
     tox = 2.0 * ax / (1.0 + ax)
     for lane in range(lanes):
-        i, v = t[r.SUM + lane] + t[r.SLOPE + lane] * t[r.STEP_V + lane], t[r.V + lane]
+        i, v = t[r.SUM + lane], t[r.V + lane]
         r0 = t[r.R0 + lane]
         t[r.BEFORE + lane] = t[r.TOTAL + lane]
         t[r.TOTAL + lane] = i

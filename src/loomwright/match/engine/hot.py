@@ -29,6 +29,8 @@ _HOT: Final[dict[str, Any]] = {
     "boundscheck": False,
     "nogil": True,
 }
+#: For functions that others take in whole; `_nrt` is numba's own word for counting who holds an array.
+_INNER: Final[dict[str, Any]] = {"forceinline": True, "_nrt": False}
 #: Commands, heat, breakers and what changes slowly follow in these steps [s].
 SLOW_S: Final = 0.02
 #: Copper gets more resistant by this share for each kelvin above 20 C (source: iacs).
@@ -45,7 +47,7 @@ def compiled(function: _F) -> _F:
     Arrays are not counted in it: a count is shared by all threads, and each change of it holds the processor up for as
     long as a loop over the lanes takes.
     """
-    return cast("_F", nb.njit(forceinline=True, _nrt=False, **_HOT)(function))
+    return cast("_F", nb.njit(**_HOT, **_INNER)(function))
 
 
 def making(function: _F) -> _F:

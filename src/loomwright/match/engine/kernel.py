@@ -15,11 +15,11 @@ import numpy as np
 
 from loomwright.match.engine import layout as at
 from loomwright.match.engine import rows as r
-from loomwright.match.engine.bus import fold, set_up, solve
+from loomwright.match.engine.bus import fold, solve
 from loomwright.match.engine.discharge import discharge, keep_dips, open_volts
 from loomwright.match.engine.hot import ALPHA, HIGHEST_V, NEVER, SLOW_S, compiled, kept, making
 from loomwright.match.engine.layout import LANES
-from loomwright.match.engine.motion import act
+from loomwright.match.engine.motion import act, set_up
 from loomwright.match.engine.orders import command, next_step, pump
 from loomwright.match.engine.warmth import switch, warm_up
 
@@ -246,10 +246,10 @@ def _in_lots(
                 t[r.V_SUM + lane], t[r.V_LOW + lane] = 0.0, HIGHEST_V
             for k in range(sub):
                 here = now + k * h
-                set_up(s, x, motors, mechs, h, lanes)
+                set_up(x, mechs, h, lanes)
                 fold(t, whole, tau1, tau2, lag, h, lanes)
-                worked += solve(s, t, motors, loads, lanes)
-                act(s, x, t, motors, mechs, len(loads), h, lanes)
+                worked += solve(s, x, t, motors, loads, lanes)
+                act(s, x, motors, mechs, len(loads), h, lanes)
                 new, changed = discharge(t, whole, tau1, tau2, lag, h, here + 0.5 * h, lanes)
                 if new > 0:
                     keep_dips(s, t, n_all, lanes)

@@ -37,7 +37,7 @@ from loomwright.match.engine.layout import LANES
     WARMEST,
     PUMP_A,
     CLOSED,
-    HELD,
+    MOTOR,
 ) = range(0, 27 * LANES, LANES)
 BRANCH_ROWS: Final = 27
 
@@ -63,8 +63,9 @@ BRANCH_ROWS: Final = 27
     LATE,
     MOVES,
     METRES,
-) = range(0, 20 * LANES, LANES)
-MECH_ROWS: Final = 20
+    NEW_W,
+) = range(0, 21 * LANES, LANES)
+MECH_ROWS: Final = 21
 
 # of a match
 (
@@ -74,7 +75,7 @@ MECH_ROWS: Final = 20
     RS,
     SUM,
     SLOPE,
-    STEP_V,
+    REST_V,
     LOW_V,
     HIGH_V,
     Z,
