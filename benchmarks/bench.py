@@ -52,10 +52,10 @@ def done(name):
     global at
     parts[name], at = perf_counter() - at, perf_counter()
 folder = Path(sys.argv[1])
+from loomwright.jobs.current import planned
+done("beside: import what reads and plans")
 from loomwright.cli.bench_records import open_records
 from loomwright.jobs.bench import Bench
-from loomwright.jobs.current import planned
-done("import what reads and plans")
 import loomwright.cli.bench_words
 from loomwright.web.clock import laptop_clock
 from loomwright.web.desk import Desk
@@ -63,7 +63,7 @@ from loomwright.web.serving import app_of
 from loomwright.cli.bench import settings_for
 done("import what serves")
 plan = planned(folder)
-done("read the robot and work out its plan")
+done("beside: read the robot and work out its plan")
 store = open_records(folder, plan.robot.name)
 store.verify()
 done("open the records and verify them")
@@ -135,7 +135,7 @@ def _starts(folder: Path, rounds: int) -> None:
             page.append(_timed(partial(httpx.get, f"http://127.0.0.1:{served.port}/ends")))
     _line("first page, from the word that it is served", page, "s", 1)
     both = [one + other for one, other in zip(until_ready, page, strict=True)]
-    _line("first page, from the command", both, "s")
+    _line("first page, from the command", both, "s", 1)
     parts = [_parts(folder) for _ in range(rounds)]
     _line(
         "  start Python itself",
