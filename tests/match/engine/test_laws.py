@@ -147,7 +147,7 @@ def test_the_order_of_branches_does_not_matter(motors: list[int], loads: list[in
 
 
 def test_mates_do_not_matter() -> None:
-    """A match is bitwise the same alone, among the fifteen others of its pack, and in another place of it."""
+    """A match is bitwise the same alone, among the others of its pack, and in another place of it."""
     machine, driver = whole_machine(), busy_driver(5.0)
     joints = contacts(machine, 0.003)
     givens = [Given(joints, 0.8 + i / 20, charge=1 - i / 60, trip=i / 40, seed=3, match=i) for i in range(40)]

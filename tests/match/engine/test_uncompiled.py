@@ -29,7 +29,7 @@ def test_compiled_as_uncompiled(machine: Machine, monkeypatch: pytest.MonkeyPatc
 
 
 def test_lanes_are_alike(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Uncompiled too, sixteen side by side and each alone are bitwise the same."""
+    """Uncompiled too, many side by side and each alone are bitwise the same."""
     machine, driver = whole_machine(), busy_driver(0.2)
     givens = [Given(contacts(machine, 0.001 * i), 1 + i / 20, match=i) for i in range(layout.LANES)]
     with uncompiled():

@@ -49,7 +49,7 @@ def begin(
     rows: Ints,
     lanes: int,
 ) -> None:
-    """Set sixteen matches to their beginning: charged, rested, at rest, everything at the warmth of the air."""
+    """Set matches to their beginning: charged, rested, at rest, everything at the warmth of the air."""
     n_motors, n_all = len(motors), len(motors) + len(loads)
     s[:], x[:], t[:] = 0.0, 0.0, 0.0
     for lane in range(lanes):

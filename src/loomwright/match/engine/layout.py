@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
-#: Matches that are played side by side. Sixteen fill the widest registers twice; eight would be unrolled and then not
+#: Matches that are played side by side. Thirty-two fill the widest registers four times: what each loop takes to begin
+#: is shared by more than with sixteen, and with more the rows fill the cache. Eight would be unrolled and then not
 #: worked on together. The compiled kernel is kept by this number too: it is part of its name.
-LANES: Final = 16
+LANES: Final = 32
 
 # ------------------------------------------------------------------ what holds for all matches
 #: Of a motor branch, columns of `motors`.

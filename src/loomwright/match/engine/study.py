@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 STEP_S: Final = 0.005
 #: Matches that a thread plays before it looks up: a fifth of a second.
-LOT: Final = 4 * at.LANES
+LOT: Final = 2 * at.LANES
 _DOUBTS, _JOINTS, _DRIVERS = 1, 2, 3
 COLUMN: Final = {
     "battery ohm": at.D_OHM,
