@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Final
 
 #: Matches that are played side by side. Thirty-two fill the widest registers four times: what each loop takes to begin
-#: is shared by more than with sixteen; sixty-four are no faster. Eight would be unrolled and then not worked on together.
-#: The compiled kernel is kept by this number too: it is part of its name.
+#: is shared by more than with sixteen; sixty-four are no faster. Eight would be unrolled and then not worked on
+#: together. The compiled kernel is kept by this number too: it is part of its name.
 LANES: Final = 32
 
 # ------------------------------------------------------------------ what holds for all matches
