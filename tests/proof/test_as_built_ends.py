@@ -106,6 +106,28 @@ def test_a_failed_end_says_who_found_it_and_what() -> None:
     assert end_of(plan, "W6 B", first, silent).why == ("CD found that it does not hold.",)
 
 
+def test_an_end_that_was_mended_in_a_hunt_goes_back_until_it_is_signed_again() -> None:
+    """The old signature and its pull are those of another end; the end beside it stays pulled."""
+    plan = example_plan("rockpool")
+    early, noon, late = (f"2026-02-07T{hour}:00:00Z" for hour in (10, 12, 14))
+    signed = [made(plan, name, number, measured_at=early) for name, number in (("W6 A", 1), ("W6 B", 2))]
+    pulled = [
+        event(number + 2, Kind.PULLED, of=(number,), wire="W6", end=end, who="CD", measured_at=early)
+        for end, number in (("A", 1), ("B", 2))
+    ]
+    hunt = event(5, Kind.HUNT, words="beacon dark", measured_at=noon)
+    mended = event(6, Kind.MENDED, of=(5,), about="W6 B", wire="W6", end="B", who="EF", measured_at=noon)
+    told = (*signed, *pulled, hunt, mended)
+    back = end_of(plan, "W6 B", *told)
+    assert (back.standing, back.why) == (
+        Standing.REDO,
+        ("EF mended it in a hunt, and nobody signed it since.",),
+    )
+    assert end_of(plan, "W6 A", *told).is_done
+    again = made(plan, "W6 B", 7, measured_at=late)
+    assert end_of(plan, "W6 B", *told, again).standing is Standing.MADE
+
+
 def test_a_lug_on_a_battery_post_is_nobodys_work_alone() -> None:
     """Exactly the ends at a battery ask for a second person."""
     plan = example_plan("tidepool")

@@ -128,7 +128,8 @@ def _built(plan: Plan, state: State, made: MadeEnd, fitted: FittedEnd) -> BuiltE
     held = state.end(plan.robot.build, made.wire.id, made.end.letter)
     planned = signed_as(made.wire, made.end)
     gone = {old for event in held.made if (old := _renamed(plan, event.as_planned, planned))}
-    why = tuple(dict.fromkeys(words for event in held.made for words in _differs(event.as_planned, planned, gone)))
+    changed = [words for event in held.made for words in _differs(event.as_planned, planned, gone)]
+    why = tuple(dict.fromkeys([*changed, *_mended(state, held)]))
     device = plan.robot.device(made.end.device)
     return BuiltEnd(
         fitted=fitted,
@@ -151,6 +152,16 @@ def _differs(signed: Mapping[str, str], planned: Mapping[str, str], renamed: set
     was = _place(signed)
     if was and was != _place(planned) and not (signed.get("device") in renamed and _slot(signed) == _slot(planned)):
         yield f"The plan has changed: it goes to {_place(planned) or 'another place'}, and it was put on {was}."
+
+
+def _mended(state: State, held: EndState) -> Iterator[str]:
+    """Say where an end was mended in a hunt and nobody signed it since: the old signature is that of another end."""
+    build, wire, end = held.name
+    signed = max((event.measured_at for event in held.made), default="")
+    for hunt in state.hunts.get(build, ()):
+        for event in hunt.mended:
+            if signed and (event.wire, event.end) == (wire, end) and event.measured_at > signed:
+                yield f"{event.who} mended it in a hunt, and nobody signed it since."
 
 
 def _renamed(plan: Plan, signed: Mapping[str, str], planned: Mapping[str, str]) -> str:
