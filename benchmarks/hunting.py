@@ -60,8 +60,8 @@ def _step(*, pairs: bool) -> None:
         most_mb = tracemalloc.get_traced_memory()[1] / 1e6
         tracemalloc.stop()
         print(
-            f"  after {place} answers: {now.explanations:6} explanations, {took_s * 1000:5.0f} ms, {most_mb:4.0f} MB, "
-            f"left out {now.left_out:.1e}, looked at {now.looked_at:.2%}",
+            f"  after {place} answers: {took_s * 1000:5.0f} ms, {most_mb:4.0f} MB, two {now.two:.2%}, "
+            f"looked at {now.looked_at:.2%}",
             flush=True,
         )
         check = next(step.check for step in now.steps if step.check)

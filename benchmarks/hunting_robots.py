@@ -2,7 +2,8 @@
 
     python -m benchmarks.hunting_robots [COUNT] [ROBOT ...]
 
-COUNT faults of each robot (all of them with 0; 60 where not said), each with what a team reports of it, answered by
+COUNT faults of each robot (60 where not said; benchmarks.hunting_every takes all of them), each with what a team
+reports of it, answered by
 the twin of tests/hunting/robot. Beside the tracer: halving (the check that tells most, whatever it costs), a checklist
 (looks, then volts, then ohms, then tugs), and the bound log2 of the number of faults that the first report leaves. Then
 one answer of twenty a lie, a robot with every resistance and load up to a fifth off, and two faults at once. Last,
@@ -23,6 +24,7 @@ import numpy as np
 
 from loomwright.hunting.board import board_of, entropy
 from loomwright.hunting.hunting import Pains, Tracker
+from loomwright.hunting.optimal import optimal_options
 from loomwright.hunting.problem import Observation
 from loomwright.hunting.robot.robot_hunt import RobotHunt, robot_hunt
 from tests.hunting.robot.classes import small_pool_of, symptom_classes
@@ -33,7 +35,7 @@ from tests.robots import EXAMPLES, example_plan
 
 PAINS = Pains(looked_at=0.98, most_looked_at=600, tell=40)
 _ORDER = ("look", "lights", "seen", "list", "run", "fuse", "breaker", "volts", "plus", "rest", "ohms", "bus", "tug")
-_MOST_CLASS = 10
+_MOST_CLASS, _MOST_FOLLOWED = 18, 9
 #: A fault is left by a report that is at least this times as likely under it as under the likeliest.
 _LEFT = 0.01
 _FIRST = 5
@@ -49,11 +51,11 @@ def main(words: Sequence[str]) -> None:
 def _robot(name: str, count: int) -> None:
     plan = example_plan(name)
     begun = process_time()
-    robot = robot_hunt(plan)
-    print(f"{name}: {len(robot.hunt.faults)} faults, {len(robot.hunt.checks)} checks, {process_time() - begun:.2f} s")
+    robot = robot_hunt(plan, pairs=True)
+    print(f"{name}: {len(robot.faults)} faults, {len(robot.hunt.checks)} checks, {process_time() - begun:.2f} s")
     tracker, twin = Tracker(robot.hunt, PAINS), Twin(plan)
     hunts = list(_reported(robot, twin, _drawn(twin, count)))
-    bound = statistics.median(log2(max(_left(robot, symptoms), 1)) for _, symptoms in hunts)
+    bound = statistics.median(log2(max(left_after(robot, symptoms), 1)) for _, symptoms in hunts)
     print(
         f"  {len(hunts)} of {count or len(twin.faults())} faults show; reports leave 2^{bound:.1f} faults in the middle"
     )
@@ -67,7 +69,7 @@ def _robot(name: str, count: int) -> None:
     off = [twin.injected(body.troubles, random.Random(7), perturb=0.2) for body, _ in hunts]  # noqa: S311  fixed
     shown = [(body, body.symptoms()) for body in off if wrong_outcomes(robot, body.symptoms())]
     _told("a fifth off", [(body, hunt_down(robot, tracker, body, symptoms)) for body, symptoms in shown])
-    _doubles(name, robot, twin, [body.troubles[0] for body, _ in hunts])
+    _doubles(robot, twin, [body.troubles[0] for body, _ in hunts])
     _classes(robot)
 
 
@@ -89,11 +91,7 @@ def _reported(
 
 def _told(way: str, went: Sequence[tuple[Injected, Played]]) -> None:
     good = [one.found(*(trouble.seat for trouble in body.troubles)) for body, one in went]
-    claims = [
-        set(one.claimed[0][0]) == {trouble.seat for trouble in body.troubles} - {""}
-        for body, one in went
-        if one.claimed
-    ]
+    claims = [one.claimed[0] in {trouble.seat for trouble in body.troubles} for body, one in went if one.claimed]
     checks, seconds = [len(one.checks) for _, one in went], [one.seconds for _, one in went]
     gone = sum(not one.place(*(trouble.seat for trouble in body.troubles)) for body, one in went if not one.helped)
     print(
@@ -109,11 +107,11 @@ def _told(way: str, went: Sequence[tuple[Injected, Played]]) -> None:
     print(f"               missed {missed or 'none'}")
 
 
-def _doubles(name: str, robot: RobotHunt, twin: Twin, there: Sequence[Trouble]) -> None:
-    tracker = Tracker(robot_hunt(robot.plan, pairs=True).hunt, PAINS)
+def _doubles(robot: RobotHunt, twin: Twin, there: Sequence[Trouble]) -> None:
+    tracker = Tracker(robot.hunt, PAINS)
     chance = random.Random(5)  # noqa: S311  a fixed draw
     good: list[bool] = []
-    for _ in range(60 if name == "rockpool" else 15):
+    for _ in range(60):
         two = chance.sample(list(there), 2)
         body = twin.injected(two, chance)
         left = [body.repaired(trouble.seat) for trouble in two]
@@ -125,13 +123,14 @@ def _doubles(name: str, robot: RobotHunt, twin: Twin, there: Sequence[Trouble]) 
 
 
 def _classes(robot: RobotHunt) -> None:
-    over: dict[str, list[float]] = {name: [] for name in WAYS}
+    over: dict[str, list[float]] = {"the program's step": [], **{name: [] for name in WAYS}}
     board = board_of(robot.hunt)
     for _, seen in symptom_classes(robot):
         pool = small_pool_of(board, seen, _MOST_CLASS)
         if pool is not None:
             best_s = least_s(pool)
-            for name, way in WAYS.items():
+            over["the program's step"].append(optimal_options(pool, 0)[0].expected_s / best_s - 1)
+            for name, way in WAYS.items() if len(pool.members) <= _MOST_FOLLOWED else ():
                 over[name].append(takes_s(pool, way) / best_s - 1)
     for name, shares in over.items():
         if shares:
@@ -139,32 +138,31 @@ def _classes(robot: RobotHunt) -> None:
             print(f"  {len(shares):3} classes beside the best: {name:30} mean {mean:7.2%}, worst {worst:7.2%}")
 
 
-def _left(robot: RobotHunt, symptoms: Sequence[tuple[str, str]]) -> int:
+def left_after(robot: RobotHunt, symptoms: Sequence[tuple[str, str]]) -> int:
     """Return how many faults a report leaves."""
-    likes = []
-    for row in range(1, len(robot.hunt.faults) + 1):
-        like = 1.0
-        for key, outcome in symptoms:
-            if key in robot.numbers:
-                number = robot.numbers[key]
-                like *= robot.hunt.chances[row, number, robot.hunt.checks[number].outcomes.index(outcome)]
-        likes.append(like)
-    return sum(like > _LEFT * max(likes) for like in likes) if max(likes) > 0 else 0
+    likes = np.ones(len(robot.hunt.faults) + 1)
+    for key, outcome in symptoms:
+        if key in robot.numbers:
+            number = robot.numbers[key]
+            likes *= robot.hunt.chances[:, number, robot.hunt.checks[number].outcomes.index(outcome)]
+    by_fault = [max(likes[row] for row in rows) for rows in robot.rows.values()]
+    return sum(like > _LEFT * max(by_fault) for like in by_fault) if max(by_fault) > 0 else 0
 
 
 def _halving(robot: RobotHunt) -> Choice:
     """Return the way that takes the check that tells most, whatever it costs."""
     board = board_of(robot.hunt)
+    mixed = robot.hunt.chances * board.trust[:, None] + board.floor
+    noise = entropy(mixed)
     places = {check.key: number for number, check in enumerate(robot.hunt.checks)}
 
     def choose(seen: Sequence[Observation], tried: set[str]) -> str:
         belief = board.odds.copy()
         for one in seen:
             number = places[one.check]
-            belief *= board.mixed[:, number, robot.hunt.checks[number].outcomes.index(one.outcome)]
+            belief *= mixed[:, number, robot.hunt.checks[number].outcomes.index(one.outcome)]
         belief /= belief.sum()
-        shown = np.einsum("f,fco->co", belief, board.mixed)
-        told = entropy(shown) - belief @ board.noise
+        told = entropy(np.einsum("f,fco->co", belief, mixed)) - belief @ noise
         told[[places[key] for key in tried if key in places]] = -1.0
         return robot.hunt.checks[int(told.argmax())].key
 

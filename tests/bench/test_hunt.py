@@ -46,8 +46,8 @@ class Pit:
         """Return what a check shows."""
         self.asked.append(check)
         outcomes = check_kinds()[self.robot.checks[check].kind].outcomes
-        row = self.robot.rows[self.fault] if self.fault else 0
-        chances = self.robot.hunt.chances[row, self.robot.numbers[check], : len(outcomes)]
+        rows = self.robot.rows[self.fault] if self.fault else (0,)
+        chances = self.robot.hunt.chances[list(rows), self.robot.numbers[check], : len(outcomes)].mean(axis=0)
         return outcomes[int(chances.argmax())]
 
 

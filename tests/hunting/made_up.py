@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from loomwright.hunting.pairs import Ints, WorseOfTwo
+from loomwright.hunting.pairs import Ints
 from loomwright.hunting.pool import Pool, pool_from
 from loomwright.hunting.problem import Check, Fault, Hunt, Observation
 
@@ -46,7 +46,7 @@ def hunt_of(
         chances=chances,
         healthy_s=120.0,
         other_odds=other_odds,
-        pairs=WorseOfTwo(chances) if pairs else None,
+        pairs=pairs,
     )
 
 

@@ -51,7 +51,7 @@ def test_what_an_answer_would_leave_is_what_it_leaves(seed: int) -> None:
     """Each outcome's suspects, told beforehand, are those after the answer; the chances of outcomes add up to 1."""
     chance = np.random.default_rng(seed)
     hunt = wiring(chance, 5, 4, misread=0.05, pairs=True, usual_odds=0.1)
-    tracker = Tracker(hunt, Pains(looked_at=1.0, enough=0.0, tell=99))
+    tracker = Tracker(hunt, Pains(looked_at=1.0, tell=99))
     seen = [Observation(check="C0", outcome="low")]
     for step in tracker.standing(seen).steps:
         assert not step.check or sum(one.chance for one in step.leaves) == pytest.approx(1)

@@ -32,14 +32,16 @@ def test_everything_about_faults_and_checks_is_told_at_once() -> None:
             replace(second, key=first.key, outcomes=("well", "well"), misread=1.0),
         ),
         healthy_s=0.0,
+        healthy_odds=0.0,
         other_odds=-1.0,
         changes=(Change(was="on", then="off", seconds=-5.0),) * 2,
     )
     assert _told(wrong) == [
-        "fault F1 is there twice",
         "fault F1: its odds are 0, say them above 0",
         "fault F1: its repair takes nan s, say it above 0",
+        "fault F1: its degrees sit in the same parts and are mended in the same time",
         "no wiring fault: to settle that takes 0 s, say it above 0",
+        "nothing wrong: its odds are 0, say them above 0",
         "none of these: its odds are -1, say them as 0 or more",
         "check C0 is there twice",
         "check C0: it takes -1 s, say it above 0",

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from loomwright.hunting.board import board_of
 from loomwright.hunting.hunting import standing
-from loomwright.hunting.pairs import Floats, Solved, WorseOfTwo
+from loomwright.hunting.marginals import two_there
 from loomwright.hunting.problem import Check, Fault, Hunt, Observation
 from loomwright.hunting.weigh import OTHER, Weighed, weigh
 from tests.hunting.made_up import OUTCOMES, hunt_of
@@ -49,7 +49,7 @@ def asked(draw: st.DrawFn) -> tuple[Hunt, list[Observation]]:
         chances=chances,
         healthy_s=100.0,
         other_odds=0.001,
-        pairs=WorseOfTwo(chances),
+        pairs=True,
     )
     return hunt, [_drawn(draw, draw(st.sampled_from(kinds))) for _ in range(draw(st.integers(0, 6)))]
 
@@ -136,28 +136,33 @@ def test_nothing_is_ever_excluded(question: tuple[Hunt, list[Observation]]) -> N
 
 
 @given(asked(), st.integers(0, 12))
-def test_what_is_left_out_is_bounded(question: tuple[Hunt, list[Observation]], most: int) -> None:
-    """With few pairs solved, no probability is too high by more than that share, and none too low."""
+def test_pairs_that_are_not_told_are_weighed_all_the_same(question: tuple[Hunt, list[Observation]], most: int) -> None:
+    """However few pairs are told, each probability is the true one, the likeliest are told, and the rest is said."""
     hunt, seen = question
-    asked_for: list[tuple[int, int]] = []
+    told, found = _weighed(hunt, seen, most)
+    true = by_hand(hunt, seen)
+    assert told == pytest.approx({key: true[key] for key in told}, rel=1e-9, abs=1e-12)
+    rest = [share for key, share in true.items() if key not in told]
+    assert found.untold == pytest.approx(sum(rest), abs=1e-9)
+    pairs = [share for key, share in told.items() if len(key) == 2]
+    assert len(pairs) <= most
+    assert len(pairs) == most or sum(rest) < 1e-9
+    assert max(rest, default=0.0) <= min(pairs, default=1.0) * (1 + 1e-9)
 
-    def solve(one: int, other: int) -> Floats:
-        asked_for.append((one, other))
-        rule = WorseOfTwo(hunt.chances)
-        pair = np.array([one]), np.array([other])
-        return np.stack([rule.chances(*pair, check)[0] for check in range(len(hunt.checks))])
 
-    few = replace(hunt, pairs=Solved(solve, hunt.chances.shape[2]))
-    some = _weighed(few, seen, most)
-    for key, true in by_hand(hunt, seen).items():
-        if key in some[0]:
-            assert (1 - some[1].left_out) * some[0][key] * (1 - 1e-9) <= true <= some[0][key] * (1 + 1e-9)
-    assert len(asked_for) == len(set(asked_for)) <= most
-    assert some[1].left_out >= sum(true for key, true in by_hand(hunt, seen).items() if key not in some[0]) - 1e-12
+@given(asked())
+def test_how_likely_a_fault_is_there(question: tuple[Hunt, list[Observation]]) -> None:
+    """Alone or with another: the sum over all explanations that it is in, told or not."""
+    hunt, seen = question
+    true, found = by_hand(hunt, seen), _weighed(hunt, seen, 1)[1]
+    for row, fault in enumerate(hunt.faults, start=1):
+        assert found.there[row] == pytest.approx(sum(one for key, one in true.items() if fault.key in key))
+    assert found.there[0] == pytest.approx(true[()])
+    assert two_there(found) == pytest.approx(sum(one for key, one in true.items() if len(key) == 2), abs=1e-9)
 
 
 def _weighed(hunt: Hunt, seen: list[Observation], most: int) -> tuple[dict[tuple[str, ...], float], Weighed]:
-    found = weigh(board_of(hunt), seen, most_pairs=most, enough=0.0)
+    found = weigh(board_of(hunt), seen, most_pairs=most)
     names = [
         ("on no list",) if one == OTHER else tuple(hunt.faults[each - 1].key for each in (one, two) if each)
         for one, two in zip(found.first, found.second, strict=True)
@@ -165,16 +170,35 @@ def _weighed(hunt: Hunt, seen: list[Observation], most: int) -> tuple[dict[tuple
     return dict(zip(names, found.probability.tolist(), strict=True)), found
 
 
-def test_pairs_are_worked_out_until_enough() -> None:
-    """120 faults have 7,140 pairs; where one fault explains all, one lot of them does, and the rest is told."""
-    hunt = hunt_of(np.eye(121, 120, k=-1, dtype=np.int64), odds=[1e-4] * 120, pairs=True)
-    seen = [Observation(check="C3", outcome="low")] * 3
-    found = weigh(board_of(hunt), seen, most_pairs=100_000, enough=0.001)
-    assert len(found.first) == 121 + 4096 < 121 + 120 * 119 // 2
-    assert 0 < found.left_out < 0.001
-    none = weigh(board_of(hunt), seen, most_pairs=100_000, enough=0.02)
-    assert len(none.first) == 121
-    assert none.left_out == pytest.approx(119 * 1e-4, rel=0.1)
+def test_a_hundred_answers_do_not_grow_too_small() -> None:
+    """Answers that speak against every explanation, again and again: products of chances would be 0 long before."""
+    hunt = hunt_of(np.eye(41, 40, k=-1, dtype=np.int64), odds=[1e-4] * 40, misread=1e-4, pairs=True)
+    seen = [Observation(check=f"C{n}", outcome="low") for n in range(40)] * 4
+    found = weigh(board_of(hunt), seen, most_pairs=9)
+    assert found.probability.sum() + found.untold == pytest.approx(1)
+    assert [tuple(sorted((one, two))) for one, two in zip(found.first, found.second, strict=True)][-9:] != []
+    assert found.there[1:].sum() == pytest.approx(2 * two_there(found) + found.probability[1:41].sum())
+    assert two_there(found) > 0.99
+
+
+def test_degrees_of_a_fault_are_one_fault() -> None:
+    """A joint of 3 or of 30 ohm: answers speak for a degree, what is believed of the fault is both together."""
+    table = np.zeros((4, 2, 2))
+    table[0, :, 0] = 1.0
+    table[1] = [[0.0, 1.0], [1.0, 0.0]]
+    table[2] = [[0.0, 1.0], [0.0, 1.0]]
+    table[3] = [[0.5, 0.5], [0.5, 0.5]]
+    faults = [Fault(key=key, odds=0.1, repair_s=60.0, parts=(f"at {key}",)) for key in ("poor", "poor", "dead")]
+    checks = [Check(key=key, seconds=10.0, outcomes=("well", "low"), misread=0.02) for key in ("C0", "C1")]
+    hunt = Hunt(faults=tuple(faults), checks=tuple(checks), chances=table, healthy_s=100.0, pairs=True)
+    seen = [Observation(check="C0", outcome="low"), Observation(check="C1", outcome="well")]
+    now = standing(hunt, seen)
+    # 0.1 times 0.99 times 0.99 or 0.01, against 0.1 times a quarter: each degree as it is, not both halved.
+    alone = {one.faults: one.probability for one in now.suspects}
+    assert alone["poor",] / alone["dead",] == pytest.approx(0.99 * (0.99 + 0.01) / 0.25)
+    assert ("poor", "poor") not in alone
+    assert now.bad[0].faults == ("poor",)
+    assert now.bad[0].probability == pytest.approx(alone["poor",] + alone["poor", "dead"])
 
 
 def test_a_mended_fault_is_gone_from_later_answers() -> None:

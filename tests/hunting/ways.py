@@ -21,19 +21,32 @@ Way = Callable[[Pool, Left], Act]
 
 
 def least_s(pool: Pool) -> float:
-    """Return the least expected time [s]: every step is tried in every set of suspects."""
-    known: dict[Left, float] = {(): 0.0}
+    """Return the least expected time [s]: every step is tried in every set of suspects, from the small sets on."""
+    weights, repairs_s = pool.probability.tolist(), pool.repair_s.tolist()
+    checks = [(float(s), _outcome_bits(pool, check)) for check, s in enumerate(pool.seconds[0])]
+    everyone = (1 << len(weights)) - 1
+    # Weighed by the probability of the set: what comes after a step then simply adds up.
+    least, weight = [0.0] * (everyone + 1), [0.0] * (everyone + 1)
+    for left in range(1, everyone + 1):
+        low = left & -left
+        weight[left] = whole = weight[left ^ low] + weights[low.bit_length() - 1]
+        best, rest = float("inf"), left
+        while rest:
+            one = rest & -rest
+            rest ^= one
+            best = min(best, repairs_s[one.bit_length() - 1] * whole + least[left ^ one])
+        for seconds, outcomes in checks:
+            parts = [left & bits for bits in outcomes]
+            if left not in parts:
+                best = min(best, seconds * whole + sum(least[part] for part in parts))
+        least[left] = best
+    return least[everyone] / weight[everyone]
 
-    def least(left: Left) -> float:
-        if left not in known:
-            acts: list[Act] = [
-                (check, None) for check in range(len(pool.checks)) if len(list(_parts(pool, left, check))) > 1
-            ]
-            acts += [(None, one) for one in left]
-            known[left] = min(_after(pool, left, act, least) for act in acts)
-        return known[left]
 
-    return least(tuple(range(len(pool.members))))
+def _outcome_bits(pool: Pool, check: int) -> list[int]:
+    """Return the suspects that show each outcome of a check, as bits; only outcomes that any shows."""
+    held = [sum(1 << int(one) for one in np.flatnonzero(row > 0.5)) for row in pool.chances[check]]
+    return [bits for bits in held if bits]
 
 
 def takes_s(pool: Pool, way: Way) -> float:

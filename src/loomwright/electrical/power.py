@@ -14,7 +14,7 @@ from loomwright.rulebook.lookup import is_fed, outlet_of
 from loomwright.wiring.battery_path import top_blocks
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
     from loomwright.model.device import Device
     from loomwright.model.part import Socket
@@ -23,13 +23,18 @@ if TYPE_CHECKING:
 
 ON_COMMAND = ("valve", "compressor")
 """Outputs that stay off until a program switches them on."""
+_OF_PEAK = 0.5
+"""What a device takes of its peak as a rule (own choice: most parts state their peak alone)."""
 
 
-def power_network(plan: Plan, fitted: frozenset[str], side: Side) -> Network | None:
+def power_network(
+    plan: Plan, fitted: frozenset[str], side: Side, takes: Callable[[Device], float | None] | None = None
+) -> Network | None:
     """Return the robot with its battery in and these circuits' protection in; None where its battery is not known.
 
-    On the low side the battery is at its least, every resistance at its most and every load takes its peak; on the
-    high side nothing takes anything. A regulator takes from its feed, ampere for ampere, what its outputs give.
+    On the low side the battery is at its least, every resistance at its most and every load takes its peak, or what
+    `takes` says [A]; on the high side nothing takes anything. A regulator takes from its feed, ampere for ampere, what
+    its outputs give.
     """
     battery = _battery(plan, side)
     if battery is None:
@@ -37,7 +42,7 @@ def power_network(plan: Plan, fitted: frozenset[str], side: Side) -> Network | N
     board = Board(fitted=fitted, breaker_on=True, plugged=True)
     copper = network_of(plan, board, Side.HIGH if side is Side.LOW else Side.LOW, inputs=False, data=False)
     on = alive(plan, fitted)
-    loads = [element for device in on for element in _device(plan, device, on, side)]
+    loads = [element for device in on for element in _device(plan, device, on, side, takes or idle_a)]
     return copper.along_with(battery, *loads)
 
 
@@ -59,6 +64,14 @@ def idle_a(device: Device) -> float | None:
     """Return the most that a device takes without moving anything [A]; None where its part does not say."""
     said = device.draw.value
     return said if said is not None else device.part.number("peak draw") or device.part.number("draw")
+
+
+def usual_a(device: Device) -> float | None:
+    """Return what a device takes without moving anything as a rule [A]: half of its peak where nothing else is said."""
+    said = device.draw.value
+    peak_a = device.part.number("peak draw")
+    usual = device.part.number("draw") or (peak_a * _OF_PEAK if peak_a else None)
+    return said if said is not None else usual
 
 
 def has_wires(outlet: Socket) -> bool:
@@ -89,10 +102,12 @@ def _battery(plan: Plan, side: Side) -> Source | None:
     )
 
 
-def _device(plan: Plan, device: Device, on: tuple[Device, ...], side: Side) -> Iterator[Element]:
+def _device(
+    plan: Plan, device: Device, on: tuple[Device, ...], side: Side, takes: Callable[[Device], float | None]
+) -> Iterator[Element]:
     """Give what a device that has power takes, and what its outlets give."""
     supplies = fed_sockets(plan, device)
-    taken_a = _taken_a(plan, device, on) if side is Side.LOW else 0.0
+    taken_a = _taken_a(plan, device, on, takes) if side is Side.LOW else 0.0
     for supply in supplies[:1]:
         yield Draw(
             name=("draw", device.id),
@@ -119,15 +134,15 @@ def _outlet(device: Device, supply: Socket, outlet: Socket, side: Side) -> Eleme
     )
 
 
-def _taken_a(plan: Plan, device: Device, on: tuple[Device, ...]) -> float:
+def _taken_a(plan: Plan, device: Device, on: tuple[Device, ...], takes: Callable[[Device], float | None]) -> float:
     """Return what a device takes from its feed [A], with what its steady or cabled outputs give."""
-    total_a = idle_a(device) or 0.0
+    total_a = takes(device) or 0.0
     names = {other.id for other in on}
     for circuit in plan.circuits:
         outlet = outlet_of(plan, circuit) if circuit.source == device.id and is_fed(circuit) else None
         load = plan.robot.device(circuit.circuit.load)
         if outlet is not None and load is not None and load.id in names and _counts_here(outlet):
-            total_a += _taken_a(plan, load, on)
+            total_a += _taken_a(plan, load, on, takes)
     return total_a
 
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from loomwright.hunting.board import Board
-from loomwright.hunting.pairs import Floats
+from loomwright.hunting.pairs import Floats, Ints
 from loomwright.hunting.pool import Pool
 from loomwright.hunting.problem import Hunt, Observation
 from loomwright.hunting.result import Evidence, Leaves, Suspect
@@ -16,17 +16,31 @@ from loomwright.hunting.weigh import OTHER, Weighed
 
 def suspects_of(board: Board, weighed: Weighed, observations: Sequence[Observation], tell: int) -> tuple[Suspect, ...]:
     """Return the most probable explanations, each with every answer held against the best other explanation."""
-    best = [int(one) for one in weighed.best]
+    shares, likeliest = _put_together(board, weighed)
+    # The likeliest degree of a fault stands for it where answers are held against each other.
+    best = [int(likeliest[one]) for one in np.argsort(-shares, kind="stable")]
+    shares = np.sort(shares)[::-1]
     rivals = [*best[1:2], *best[:1] * (len(best) - 1)]
     return tuple(
         Suspect(
             faults=_faults(board.hunt, weighed, one),
-            probability=float(weighed.probability[one]),
+            probability=float(share),
             other=int(weighed.first[one]) == OTHER,
             why=_why(weighed, one, rival, observations),
         )
-        for one, rival in list(zip(best, rivals, strict=False))[:tell]
+        for one, rival, share in list(zip(best, rivals, shares, strict=False))[:tell]
     )
+
+
+def _put_together(board: Board, weighed: Weighed) -> tuple[Floats, Ints]:
+    """Return explanations by the keys of their faults: the probability of each, and the likeliest one of it."""
+    order = weighed.best
+    first, second = weighed.first[order], weighed.second[order]
+    names = np.sort(np.stack([np.where(first == OTHER, OTHER, board.name[first]), board.name[second]]), axis=0)
+    _, begins, group = np.unique(names, axis=1, return_index=True, return_inverse=True)
+    shares = np.bincount(group.ravel(), weights=weighed.probability[order])
+    in_order = np.argsort(begins)
+    return np.asarray(shares[in_order], dtype=np.float64), order[begins[in_order]]
 
 
 def leaves_of(board: Board, weighed: Weighed, pool: Pool, check: int, tell: int) -> tuple[Leaves, ...]:

@@ -28,7 +28,9 @@ def doubt(board: Board, weighed: Weighed, observations: Sequence[Observation], *
     # One answer alone goes with itself.
     found = _disagreements(board, weighed, observations, share)
     # All explanations together: the best one may need a misread that others, less likely each, do without.
-    rather = sum(one.misread for one in found) > _NEARLY_ONE
+    # A fault on no list needs none, so that it is not asked.
+    known = weighed.probability * listed
+    rather = float((known / known.sum() @ share).sum()) > _NEARLY_ONE
     told = bool(counted[best]) and rather and chance < improbable and len(weighed.answers) > 1
     return Doubt(
         misreads=int(counted[best]),

@@ -8,12 +8,13 @@ from dataclasses import dataclass, replace
 from loomwright.hunting.because import faults_of, leaves_of, suspects_of
 from loomwright.hunting.board import Board, board_of
 from loomwright.hunting.doubt import doubt
-from loomwright.hunting.lookahead import Option, Width, chance_to_end, options
+from loomwright.hunting.lookahead import Option, Width, chance_to_end, options, repair_bits
+from loomwright.hunting.marginals import all_mended, bad_seats, two_there
 from loomwright.hunting.optimal import MOST_SUSPECTS, optimal_options
 from loomwright.hunting.pool import Pool, pool_of
 from loomwright.hunting.problem import Hunt, Observation
 from loomwright.hunting.refusing import refuse_faults, refuse_state
-from loomwright.hunting.result import Standing, Step
+from loomwright.hunting.result import SURE, BadSeat, Standing, Step
 from loomwright.hunting.weigh import Weighed, weigh
 
 #: Steps ahead, checks and repairs tried at each, and the most numbers in the pool's table where that is quick enough.
@@ -32,17 +33,16 @@ _WORTH_BITS = 0.07
 class Pains:
     """How much is weighed and told.
 
-    At most `most_pairs` pairs are worked out, and no more once the others have at most the share `enough`. Steps are
+    All pairs are weighed, and the likeliest `most_pairs` looked at one by one. Steps are
     chosen among explanations with the share `looked_at`, at most `most_looked_at`; where they are no more than
     `optimal_up_to` (18 at most) and their outcomes certain, the best step of all is found. So many misreads as have a
     chance below `improbable` are told. `tell` suspects and steps are told. No more than `ahead` steps are looked ahead.
     """
 
-    most_pairs: int = 100_000
-    enough: float = 1e-4
+    most_pairs: int = 4_000
     looked_at: float = 0.999
     most_looked_at: int = 1500
-    optimal_up_to: int = 15
+    optimal_up_to: int = 18
     improbable: float = 0.1
     tell: int = 8
     ahead: int = 3
@@ -75,14 +75,16 @@ class Tracker:
         refuse_state(self._board.hunt, state)
         refuse_faults(self._board.hunt, mended)
         board, pains = self._board, self._pains
-        weighed = weigh(board, observations, most_pairs=pains.most_pairs, enough=pains.enough)
+        weighed = weigh(board, observations, most_pairs=pains.most_pairs)
         pool, looked_at = pool_of(board, weighed, share=pains.looked_at, most=pains.most_looked_at, mended=mended)
+        bad = bad_seats(board, weighed, mended, pains.tell)
         return Standing(
             suspects=suspects_of(board, weighed, observations, pains.tell),
+            bad=bad,
+            over=all_mended(board, weighed, mended),
+            two=two_there(weighed),
             doubt=doubt(board, weighed, observations, improbable=pains.improbable),
-            steps=_steps(board, weighed, pool, board.states.index(state), pains),
-            explanations=len(weighed.first),
-            left_out=weighed.left_out,
+            steps=_steps(board, weighed, pool, board.states.index(state), pains, bad, frozenset(mended)),
             looked_at=looked_at,
         )
 
@@ -98,11 +100,36 @@ def standing(hunt: Hunt, observations: Sequence[Observation], state: str = "", p
     return Tracker(hunt, pains).standing(observations, state)
 
 
-def _steps(board: Board, weighed: Weighed, pool: Pool, state: int, pains: Pains) -> tuple[Step, ...]:
+def _steps(
+    board: Board,
+    weighed: Weighed,
+    pool: Pool,
+    state: int,
+    pains: Pains,
+    bad: tuple[BadSeat, ...],
+    mended: frozenset[str],
+) -> tuple[Step, ...]:
     best = pool.sure and len(pool.members) <= min(pains.optimal_up_to, MOST_SUSPECTS)
     found = optimal_options(pool, state) if best else options(pool, state, _width(pool, pains))
     found = found if pool.sure else _by_rate(found)
-    return tuple(_step(board, weighed, pool, one, pains.tell, exact=best) for one in found[: pains.tell])
+    steps = [_step(board, weighed, pool, one, pains.tell, mended, exact=best) for one in found[: pains.tell]]
+    if not best and bad and bad[0].probability >= SURE:
+        first = _mend(board, weighed, bad[0], steps, mended)
+        steps = [first, *(one for one in steps if one.check or one.repair != first.repair)][: pains.tell]
+    return tuple(steps)
+
+
+def _mend(board: Board, weighed: Weighed, bad: BadSeat, steps: Sequence[Step], mended: frozenset[str]) -> Step:
+    """Return the step that mends what is surely bad: it has to be done in any case, and shows what is left."""
+    fault = next(one for one in board.hunt.faults if one.key == bad.faults[0])
+    ends = all_mended(board, weighed, mended | {*bad.faults})
+    return Step(
+        repair=(fault.key,),
+        seconds=fault.repair_s,
+        bits=repair_bits(ends),
+        expected_s=min((one.expected_s for one in steps), default=fault.repair_s),
+        ends=ends,
+    )
 
 
 def _by_rate(found: list[Option]) -> list[Option]:
@@ -127,7 +154,9 @@ def _width(pool: Pool, pains: Pains) -> Width:
     return replace(width, steps=min(width.steps, pains.ahead))
 
 
-def _step(board: Board, weighed: Weighed, pool: Pool, one: Option, tell: int, *, exact: bool) -> Step:
+def _step(
+    board: Board, weighed: Weighed, pool: Pool, one: Option, tell: int, mended: frozenset[str], *, exact: bool
+) -> Step:
     if one.check >= 0:
         return Step(
             check=board.hunt.checks[int(pool.checks[one.check])].key,
@@ -138,7 +167,7 @@ def _step(board: Board, weighed: Weighed, pool: Pool, one: Option, tell: int, *,
             leaves=leaves_of(board, weighed, pool, one.check, tell),
         )
     return Step(
-        repair=faults_of(board, weighed, pool, one.repair),
+        repair=tuple(key for key in faults_of(board, weighed, pool, one.repair) if key not in mended),
         seconds=one.seconds,
         bits=one.bits,
         expected_s=one.expected_s,

@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from loomwright.hunting.board import Board, entropy
 from loomwright.hunting.pairs import Floats, Ints
-from loomwright.hunting.weigh import OTHER, Weighed, pair_chances
+from loomwright.hunting.weigh import OTHER, Weighed
 
 #: A check whose chances differ by less from one explanation to the next tells nothing.
 _NOTHING = 1e-4
@@ -19,13 +19,14 @@ _GOLDEN = (1 + 5**0.5) / 2
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Pool:
-    """Explanations with their probabilities (they add up to 1) and repairs, and the checks that can still be made.
+    """What would be mended, with its probability (they add up to 1) and time, and the checks that can still be made.
 
-    `ends[h, g]` says that mending `h` ends the hunt where `g` is so, for it is all of `g`. `chances[c, o, h]` is the
-    chance of outcome `o` of check `c` under explanation `h`, and `noise[c, h]` the entropy of that [nat]. `alike` gives
-    the same number to explanations that no check tells apart, and `sure` says that every outcome is certain once
-    misreading is left out. `seconds[s, c]` is how long check `c` takes from the state of work `s`, with the change, and
-    `then[s, c]` the state after it.
+    A member stands for all explanations with the same seats, the likeliest of which is `members[h]`: what kind of fault
+    a seat has need not be found out. `ends[h, g]` says that mending `h` ends the hunt where `g` is so, for it is all of
+    `g`. `chances[c, o, h]` is the chance of outcome `o` of check `c` under member `h`, and `noise[c, h]` the entropy of
+    that [nat]. `alike` gives the same number to members that no check tells apart, and `sure` says that every outcome
+    is certain once misreading is left out. `seconds[s, c]` is how long check `c` takes from the state of work `s`, with
+    the change, and `then[s, c]` the state after it.
     """
 
     members: Ints
@@ -44,45 +45,68 @@ class Pool:
 def pool_of(
     board: Board, weighed: Weighed, *, share: float, most: int, mended: Collection[str] = ()
 ) -> tuple[Pool, float]:
-    """Return the explanations with this share of the probability, at most so many, and the share that they have.
+    """Return what explanations with this share of the probability would mend, and the share that they have.
 
-    A fault that is on no list is left out: no check finds it. So are explanations that are mended, whole, unless
-    nothing else is left.
+    At most so many explanations are looked at. A fault that is on no list is left out: no check finds it. So are
+    explanations that are mended, whole.
     """
-    best = weighed.best
-    best = best[weighed.first[best] != OTHER]
-    gone = np.array([0, *(number for number, f in enumerate(board.hunt.faults, start=1) if f.key in set(mended))])
-    over = np.isin(weighed.first[best], gone[1:]) & np.isin(weighed.second[best], gone)
-    best = best[~over] if not over.all() else best
-    known = float(weighed.probability[best].sum())
-    few = 1 + int((weighed.probability[best].cumsum() < share * known).sum())
-    kept = best[: most if share >= 1 else min(most, few)]
-    first, second, probability = weighed.first[kept], weighed.second[kept], weighed.probability[kept]
+    kept, shown = _kept(board, weighed, share, most, mended)
+    known = float(weighed.probability[weighed.first != OTHER].sum()) + weighed.untold
+    first, second = _unmended(board, weighed.first[kept], weighed.second[kept], mended)
+    groups = _groups(board, first, second)
+    likeliest = np.unique(groups, return_index=True)[1]
+    probability = np.bincount(groups, weights=shown)
     checks = _left(board, weighed)
-    repair_s = np.array([board.hunt.healthy_s, *(fault.repair_s for fault in board.hunt.faults)])
-    chances = _chances(board, first, second, checks)
+    chances = _chances(board, first, second, shown, groups, checks)
     telling = (
-        np.ptp(chances, axis=2).max(axis=1, initial=0.0) > _NOTHING if len(kept) > 1 else np.ones(len(checks), bool)
+        np.ptp(chances, axis=2).max(axis=1, initial=0.0) > _NOTHING
+        if len(likeliest) > 1
+        else np.ones(len(checks), bool)
     )
     checks, chances = checks[telling], chances[telling]
-    paired = second > 0
     needs = [board.needs[check] for check in checks]
     then = np.array(
         [[state if need is None else need for need in needs] for state in range(len(board.states))], dtype=np.int64
     )
+    repair_s = np.array([board.hunt.healthy_s, *(fault.repair_s for fault in board.hunt.faults)])
+    each_s = repair_s[first] + np.where(second > 0, repair_s[second], 0.0)
     pool = pool_from(
-        members=kept,
+        members=kept[likeliest],
         probability=probability / probability.sum(),
-        repair_s=repair_s[first] + np.where(second > 0, repair_s[second], 0.0),
+        repair_s=np.bincount(groups, weights=shown * each_s) / probability,
         chances=chances,
         checks=checks,
         seconds=board.seconds[checks] + np.take_along_axis(board.change_s, then, axis=1),
         then=then,
-        sure=_sure(board, first, checks, chances, paired),
-        noise=_noise(board, first, checks, chances, paired),
-        ends=_ends(first, second),
+        sure=bool(np.allclose(chances.max(axis=1, initial=0.0), board.surest[checks][:, None])),
+        ends=_ends(board.seat[first[likeliest]], board.seat[second[likeliest]]),
     )
     return pool, float(probability.sum()) / known
+
+
+def _kept(board: Board, weighed: Weighed, share: float, most: int, mended: Collection[str]) -> tuple[Ints, Floats]:
+    """Return the explanations that are looked at, the likeliest first, with their probabilities."""
+    best = weighed.best
+    best = best[weighed.first[best] != OTHER]
+    gone = np.array([0, *(number for number, f in enumerate(board.hunt.faults, start=1) if f.key in mended)])
+    best = best[~(np.isin(weighed.first[best], gone[1:]) & np.isin(weighed.second[best], gone))]
+    few = 1 + int((weighed.probability[best].cumsum() < share * weighed.probability[best].sum()).sum())
+    kept = best[: most if share >= 1 else min(most, few)]
+    return kept, weighed.probability[kept]
+
+
+def _unmended(board: Board, first: Ints, second: Ints, mended: Collection[str]) -> tuple[Ints, Ints]:
+    """Return what explanations leave to be mended: of a pair whose one fault is mended the other, alone."""
+    gone = [number for number, fault in enumerate(board.hunt.faults, start=1) if fault.key in mended]
+    one, other = (np.where(np.isin(faults, gone), 0, faults) for faults in (first, second))
+    return np.where(one > 0, one, other), np.where(one > 0, other, 0)
+
+
+def _groups(board: Board, first: Ints, second: Ints) -> Ints:
+    """Return a number for each explanation, the same for those with the same seats; the likeliest has the least."""
+    seats = np.sort(np.stack([board.seat[first], board.seat[second]]), axis=0)
+    _, first, groups = np.unique(seats[0] * (board.seat.max() + 1) + seats[1], return_index=True, return_inverse=True)
+    return np.argsort(np.argsort(first))[groups].astype(np.int64)
 
 
 def pool_from(
@@ -125,7 +149,7 @@ def _alike(chances: Floats) -> Ints:
 
 
 def _ends(first: Ints, second: Ints) -> npt.NDArray[np.bool_]:
-    """Tell which repairs mend all of which explanations; to settle that the wiring is well mends nothing else."""
+    """Tell which repairs mend all of which members, by their seats; to settle that the wiring is well mends nothing."""
     inside = [(one == 0) | (one == first[:, None]) | (one == second[:, None]) for one in (first, second)]
     healthy = first == 0
     return np.asarray(inside[0] & inside[1] & (healthy[:, None] == healthy), dtype=np.bool_)
@@ -139,25 +163,16 @@ def _left(board: Board, weighed: Weighed) -> Ints:
     return np.array(left, dtype=np.int64)
 
 
-def _chances(board: Board, first: Ints, second: Ints, checks: Ints) -> Floats:
-    chances = board.mixed[np.ix_(first, checks)]
+def _chances(board: Board, first: Ints, second: Ints, shares: Floats, groups: Ints, checks: Ints) -> Floats:
+    """Return what each check shows under each group of explanations `[check, outcome, group]`, misreading mixed in."""
+    chances = board.hunt.chances[np.ix_(first, checks)]
     both = np.flatnonzero(second > 0)
-    rule = board.hunt.pairs
-    if rule is not None and len(both):
-        for place, check in enumerate(checks):
-            chances[both, place] = pair_chances(board, rule, first[both], second[both], int(check))
-    return chances.transpose(1, 2, 0)
-
-
-def _sure(board: Board, first: Ints, checks: Ints, chances: Floats, paired: npt.NDArray[np.bool_]) -> bool:
-    """Tell whether every outcome is as likely as misreading lets the likeliest be."""
-    most = chances[:, :, paired].max(axis=1, initial=0.0)
-    return bool(board.sure[np.ix_(first[~paired], checks)].all() and np.allclose(most, board.surest[checks][:, None]))
-
-
-def _noise(board: Board, first: Ints, checks: Ints, chances: Floats, paired: npt.NDArray[np.bool_]) -> Floats:
-    """Return the entropies `[check, explanation]`: those of single faults are known, pairs are worked out."""
-    noise = board.noise[np.ix_(first, checks)].T.copy()
-    if paired.any():
-        noise[:, paired] = entropy(chances[:, :, paired].transpose(0, 2, 1))
-    return noise
+    if board.pairs is not None and len(both):
+        chances[both] = board.pairs.chances(first[both], second[both], checks)
+    order = np.argsort(groups, kind="stable")
+    begins = np.flatnonzero(np.diff(groups[order], prepend=-1))
+    chances = (
+        np.add.reduceat(chances[order] * shares[order, None, None], begins)
+        / np.add.reduceat(shares[order], begins)[:, None, None]
+    )
+    return (chances * board.trust[checks, None] + board.floor[checks]).transpose(1, 2, 0)

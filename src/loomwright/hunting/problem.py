@@ -9,15 +9,14 @@ if TYPE_CHECKING:
     import numpy as np
     import numpy.typing as npt
 
-    from loomwright.hunting.pairs import PairRule
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fault:
     """Something that may be wrong: its odds before anything was observed, and how long it takes to mend it [s].
 
     `parts` names what it sits in. Two faults that sit in the very same parts are never there together: an end is
-    open or shorted, not both. Without parts a fault goes with every other.
+    open or shorted, not both. Without parts a fault goes with every other. A fault of which it is not known how bad it
+    is stands there several times with the same key, once for each degree, and its odds are those of all together.
     """
 
     key: str
@@ -31,7 +30,8 @@ class Check:
     """Something that can be looked at or measured, how long it takes [s], and what may come of it, the best first.
 
     `needs` is the state of work that it asks for ("power on, wheels off the floor"); "" goes with every state. With
-    the chance `misread` the answer is any of the outcomes, whatever is so. Once it is made, the checks that it
+    the chance `misread` the answer is any of the outcomes, whatever is so; one of the `plain` outcomes, which nobody
+    takes for anything else, comes of that hardly ever. Once it is made, the checks that it
     `spoils` tell nothing more; itself among them where it would only be the same again.
     """
 
@@ -39,6 +39,7 @@ class Check:
     seconds: float
     outcomes: tuple[str, ...]
     misread: float
+    plain: tuple[str, ...] = ()
     needs: str = ""
     spoils: tuple[str, ...] = ()
 
@@ -71,16 +72,17 @@ class Hunt:
     """All of it.
 
     `chances[f, c, o]` is the chance that check `c` shows its outcome `o` when fault `f` is there alone, read well;
-    row 0 is a healthy wiring. What settings or software may cause stands in row 0, too. Outcomes that a check does
-    not have are 0. `healthy_s` is how long it takes to settle that it was no wiring fault, and `other_odds` the odds
-    of a fault that is on no list: nobody knows what it shows, so every outcome is equally likely. `pairs` says what two
-    faults at a time show; without it only single faults are weighed.
+    row 0 is that nothing is wrong. Outcomes that a check does not have are 0. `healthy_s` is how long it takes to
+    settle that nothing is wrong, and `healthy_odds` are the odds of that while somebody hunts. `other_odds` are those
+    of a fault that is on no list: nobody knows what it shows, so every outcome is equally likely. With `pairs` two
+    faults at a time are weighed as well, which show the worse of what each would show.
     """
 
     faults: tuple[Fault, ...]
     checks: tuple[Check, ...]
     chances: npt.NDArray[np.float64]
     healthy_s: float
+    healthy_odds: float = 1.0
     other_odds: float = 0.0
-    pairs: PairRule | None = None
+    pairs: bool = False
     changes: tuple[Change, ...] = field(default=())

@@ -7,7 +7,7 @@ from math import isfinite
 
 import numpy as np
 
-from loomwright.hunting.problem import Check, Hunt, Observation
+from loomwright.hunting.problem import Check, Fault, Hunt, Observation
 
 #: Chances that are further from 1 together are a slip, no rounding.
 _NEAR = 1e-6
@@ -84,16 +84,21 @@ def _answer(one: Observation, check: Check) -> Iterator[str]:
 
 
 def _faults(hunt: Hunt) -> Iterator[str]:
-    yield from _twice("fault", [fault.key for fault in hunt.faults])
+    degrees: dict[str, Fault] = {}
     for fault in hunt.faults:
         if not fault.key:
             yield "a fault has no name"
+        first = degrees.setdefault(fault.key, fault)
+        if (first.parts, first.repair_s) != (fault.parts, fault.repair_s):
+            yield f"fault {fault.key}: its degrees sit in the same parts and are mended in the same time"
         if not _above(0, fault.odds):
             yield f"fault {fault.key}: its odds are {fault.odds:g}, say them above 0"
         if not _above(0, fault.repair_s):
             yield f"fault {fault.key}: its repair takes {fault.repair_s:g} s, say it above 0"
     if not _above(0, hunt.healthy_s):
         yield f"no wiring fault: to settle that takes {hunt.healthy_s:g} s, say it above 0"
+    if not _above(0, hunt.healthy_odds):
+        yield f"nothing wrong: its odds are {hunt.healthy_odds:g}, say them above 0"
     if not _at_least(0, hunt.other_odds):
         yield f"none of these: its odds are {hunt.other_odds:g}, say them as 0 or more"
 
@@ -111,6 +116,9 @@ def _checks(hunt: Hunt) -> Iterator[str]:
         if not check.outcomes or "" in check.outcomes:
             yield f"check {check.key}: name every outcome, at least one"
         yield from _twice(f"check {check.key}: outcome", list(check.outcomes))
+        for name in check.plain:
+            if name not in check.outcomes:
+                yield f"check {check.key}: {name!r} is plain, and none of its outcomes"
         for other in check.spoils:
             if other not in names:
                 yield f"check {check.key} spoils {other!r}: no such check"

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from loomwright.hunting.problem import Observation
+
+#: From this probability on a seat is told as found, and mended before anything else is looked at.
+SURE: Final = 0.95
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,17 +97,26 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BadSeat:
+    """A seat that is bad, alone or with another one: its probability, and what it may have, the likeliest first."""
+
+    faults: tuple[str, ...]
+    probability: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Standing:
     """Where a hunt stands, and what to do next, the best first.
 
-    `explanations` were weighed. Pairs that were not have at most the share `left_out`, so that no probability here is
-    too high by more than that share; three faults at a time are not weighed. The steps were chosen among explanations
-    with the share `looked_at` of all probability.
+    `bad` are the seats that are bad whatever else is, those that were mended left out; `over` is the probability that
+    all that was wrong is mended by now, and `two` that two faults were there. Every pair is weighed, where pairs are;
+    three faults at a time are not. The steps were chosen among explanations with the share `looked_at` of all.
     """
 
     suspects: tuple[Suspect, ...]
+    bad: tuple[BadSeat, ...]
+    over: float
+    two: float
     doubt: Doubt
     steps: tuple[Step, ...]
-    explanations: int
-    left_out: float
     looked_at: float

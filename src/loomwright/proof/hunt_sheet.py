@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from loomwright.catalogue.tables import table
+from loomwright.hunting.board import misread_shares
 from loomwright.hunting.hunting import Pains, Tracker
 from loomwright.hunting.problem import Observation
 from loomwright.hunting.robot.faults import FaultKind
@@ -224,21 +225,25 @@ def _ended(checks: list[FirstCheck]) -> tuple[FirstCheck, ...]:
 def _narrowed(robot: RobotHunt, symptom: Symptom) -> Hunt:
     """Return the hunt with what may still be, and the checks that tell it apart: quick to ask."""
     hunt, numbers = robot.hunt, robot.numbers
-    weight = np.array([1.0, *(f.odds if symptom.counts(robot.faults[f.key]) else 0.0 for f in hunt.faults)])
+    odds = [f.odds if symptom.counts(robot.faults[f.key]) else 0.0 for f in hunt.faults]
+    weight = np.array([hunt.healthy_odds, *odds])
     for one in symptom.seen:
         check = hunt.checks[numbers[one.check]]
-        shown = hunt.chances[:, numbers[one.check], check.outcomes.index(one.outcome)]
-        weight = weight * (shown * (1 - check.misread) + check.misread / len(check.outcomes))
+        place = check.outcomes.index(one.outcome)
+        shown = hunt.chances[:, numbers[one.check], place]
+        weight = weight * (shown * (1 - check.misread) + misread_shares(check)[place])
     # By name where weights are equal but for rounding, so that the order of the file changes nothing.
     names = ["", *(fault.key for fault in hunt.faults)]
     order = np.array(sorted(range(len(names)), key=lambda row: (-float(f"{weight[row]:.{_DIGITS}g}"), names[row])))
-    # The program, at row 0, has a share of its own: it is not counted here.
-    wired = weight[order] * (order > 0)
+    # The program has a share of its own, and so has that nothing is wrong, at row 0: they are not counted here.
+    program = np.array([True, *(robot.faults[f.key].kind is FaultKind.SOFTWARE for f in hunt.faults)])
+    wired = weight[order] * ~program[order]
     enough = 1 + int((np.cumsum(wired) < _SHARE * wired.sum()).sum())
     kept_rows = [int(row) for row in order[: min(enough, _MOST)] if row and weight[row] > 0]
     rows = [0, *sorted(kept_rows, key=lambda row: names[row])]
-    wiring = float(weight[rows[1:]].sum())
-    raised = max(1.0, float(weight[0]) * (1 - _PROGRAM) / (_PROGRAM * wiring)) if wiring > 0 else 1.0
+    wiring = float(weight[~program].sum())
+    most = float(weight[program].sum()) * (1 - _PROGRAM) / _PROGRAM
+    raised = max(1.0, most / wiring) if wiring > 0 else 1.0
     kept = np.round(hunt.chances[rows], _DIGITS)
     tells = (kept.max(axis=0) - kept.min(axis=0)).max(axis=1) > _TELLS
     held = {one.check for one in symptom.seen}
@@ -247,10 +252,13 @@ def _narrowed(robot: RobotHunt, symptom: Symptom) -> Hunt:
     faults = [hunt.faults[row - 1] for row in rows[1:]]
     return replace(
         hunt,
-        faults=tuple(replace(fault, odds=fault.odds * raised) for fault in faults),
+        faults=tuple(
+            replace(fault, odds=fault.odds * (1.0 if program[row] else raised))
+            for row, fault in zip(rows[1:], faults, strict=True)
+        ),
         checks=tuple(replace(hunt.checks[n], spoils=(hunt.checks[n].key,)) for n in columns),
         chances=kept[:, columns],
-        pairs=None,
+        pairs=False,
     )
 
 

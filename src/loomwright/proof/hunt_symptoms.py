@@ -10,8 +10,8 @@ from loomwright.electrical.bus import chains
 from loomwright.hunting.problem import Observation
 from loomwright.hunting.robot.faults import FaultKind, has_protection, moving_trunks
 from loomwright.hunting.robot.match_cost import drive_motors
-from loomwright.hunting.robot.motors import motors
 from loomwright.hunting.robot.practice import check_kinds, halt_of
+from loomwright.hunting.robot.shows import motors
 from loomwright.rulebook.lookup import feeds, power_path
 from loomwright.wiring.result import CircuitKind
 from loomwright.wording import natural

@@ -34,7 +34,7 @@ def symptom_classes(robot: RobotHunt) -> Iterator[tuple[str, list[Observation]]]
 
 def small_pool_of(board: Board, seen: list[Observation], most: int, share: float = 0.9) -> Pool | None:
     """Return the suspects after a report as a small pool with sure outcomes; None where they are more than `most`."""
-    weighed = weigh(board, seen, most_pairs=0, enough=1.0)
+    weighed = weigh(board, seen, most_pairs=0)
     pool, _ = pool_of(board, weighed, share=share, most=most + 1)
     if not 2 <= len(pool.members) <= most:
         return None

@@ -9,11 +9,9 @@ from typing import Protocol
 
 from loomwright.hunting.hunting import Tracker
 from loomwright.hunting.problem import Observation
-from loomwright.hunting.result import Standing, Step
+from loomwright.hunting.result import SURE, Standing, Step
 from loomwright.hunting.robot.robot_hunt import RobotHunt
 
-#: So sure of one seat is what people are told as found (jobs/hunt/seats.py).
-SURE = 0.95
 MOST_STEPS = 40
 
 
@@ -36,19 +34,25 @@ Choice = Callable[[Sequence[Observation], set[str]], str]
 
 @dataclass(slots=True)
 class Played:
-    """How a hunt went: the seats in the tracer's order at its end, the checks and repairs, the time [s]."""
+    """How a hunt went: the seats in the tracer's order at its end, the checks and repairs, the time [s].
+
+    `claimed` are the seats that were told as found, one after the other; "" is no fault of the wiring.
+    """
 
     ranked: list[tuple[tuple[str, ...], float]] = field(default_factory=list)
     checks: list[tuple[str, str]] = field(default_factory=list)
     mended: list[str] = field(default_factory=list)
     seconds: float = 0.0
-    claimed: list[tuple[tuple[str, ...], float]] = field(default_factory=list)
+    claimed: list[str] = field(default_factory=list)
     helped: bool = False
 
     def found(self, *seats: str) -> bool:
         """Tell whether the robot works again with these seats mended, or they share the first place at the end."""
-        claimed = bool(self.claimed) and frozenset(self.claimed[0][0]) == frozenset(seats) - {""}
-        return claimed or (self.helped and set(seats) <= set(self.mended)) or self.place(*seats) == 1
+        return (
+            set(seats) <= {*self.claimed[: len(seats)]}
+            or (self.helped and set(seats) <= set(self.mended))
+            or self.place(*seats) == 1
+        )
 
     def place(self, *seats: str) -> int:
         """Return at which place a seat (or two) stands, those as probable counted as sharing it; 0 is nowhere."""
@@ -82,7 +86,6 @@ class _Hunt:
         self.checks = {check.key: check for check in robot.hunt.checks}
         self.seen = [Observation(check=key, outcome=outcome) for key, outcome in symptoms if key in self.checks]
         self.state = next((self.checks[o.check].needs for o in reversed(self.seen) if self.checks[o.check].needs), "")
-        self.tests = retests(robot, [one.check for one in self.seen if not self.well(one.check, one.outcome)])
         self.tried: set[str] = set()
         self.after: list[str] = []
         self.played = Played()
@@ -91,32 +94,51 @@ class _Hunt:
         for _ in range(most):
             now = self.tracker.standing(self.seen, self.state, self.after)
             self.played.ranked = by_seat(self.robot, now)
-            if self.played.ranked and self.played.ranked[0][1] >= SURE:
-                if not self.played.claimed:
-                    self.played.claimed = list(self.played.ranked)
-                # Mended already, and no test can show more.
-                if set(self.played.ranked[0][0]) <= set(self.played.mended):
-                    return self.played
-                if self.mended(self.played.ranked[0][0], 0.0):
-                    return self.played
-                continue
-            step = self.next(now, choose)
-            if step is None:
+            if now.over >= SURE and not self.more():
+                self.played.helped = True
                 return self.played
-            if step.check:
-                self.asked(step.check, step.seconds)
-            elif not step.repair:
-                # That it is no wiring fault shows in the program.
-                self.asked("program", self.checks["program"].seconds)
-            elif self.mended(tuple(self.robot.faults[key].seat for key in step.repair), step.seconds):
+            claim = self.claim(now)
+            if self.take(now, choose) if claim is None else self.follow(claim):
                 return self.played
         return self.played
+
+    def take(self, now: Standing, choose: Choice | None) -> bool:
+        """Take the next step; tell whether the hunt is at its end."""
+        step = self.next(now, choose)
+        if step is None:
+            return True
+        seats = self.seats(step)
+        if not step.check and seats:
+            return self.mended(seats, step.seconds)
+        # That it is no wiring fault shows in the program.
+        gave = self.asked(step.check or "program", step.seconds if step.check else self.checks["program"].seconds)
+        # An end that gives way is made again, whatever else is wrong (jobs/hunt/seats.py).
+        return bool(gave) and self.mended((gave,), 0.0)
+
+    def follow(self, claim: str) -> bool:
+        """Mend what is told as found; tell whether the hunt is at its end."""
+        self.played.claimed.append(claim)
+        if claim or "program" in self.tried:
+            return self.mended((claim,) if claim else (), 0.0)
+        # Whoever knows the program looks for it there.
+        self.asked("program", self.checks["program"].seconds)
+        return False
+
+    def claim(self, now: Standing) -> str | None:
+        """Return the seat that is told as found, "" for no fault of the wiring; None where nothing is."""
+        if now.bad and now.bad[0].probability >= SURE:
+            return self.robot.faults[now.bad[0].faults[0]].seat
+        return None
 
     def next(self, now: Standing, choose: Choice | None) -> Step | None:
         check = choose(self.seen, self.tried) if choose is not None else ""
         if check:
             return Step(check=check, seconds=self.takes_s(check), bits=0.0, expected_s=0.0)
-        return next((one for one in now.steps if one.repair or (one.check or "program") not in self.tried), None)
+        return next((one for one in now.steps if self.seats(one) or (one.check or "program") not in self.tried), None)
+
+    def seats(self, step: Step) -> tuple[str, ...]:
+        """Return what a step mends; () for a check, and for what is no fault of the wiring."""
+        return tuple(seat for key in step.repair if (seat := self.robot.faults[key].seat))
 
     def takes_s(self, check: str) -> float:
         """Return how long a check takes from the state of work that the robot is in [s]."""
@@ -124,16 +146,19 @@ class _Hunt:
         changes = {(one.was, one.then): one.seconds for one in self.robot.hunt.changes}
         return self.checks[check].seconds + (changes.get((self.state, needs), 0.0) if needs else 0.0)
 
-    def asked(self, check: str, seconds: float) -> None:
+    def asked(self, check: str, seconds: float) -> str:
+        """Make a check; return the end that gave way in the hand, or nothing."""
         self.tried.add(check)
         try:
             outcome = self.body.answer(check)
         except KeyError:
-            return
+            return ""
         self.played.seconds += seconds
         self.played.checks.append((check, outcome))
         self.seen.append(Observation(check=check, outcome=outcome, after=tuple(self.after)))
         self.state = self.checks[check].needs or self.state
+        shown = self.robot.checks[check]
+        return shown.about if shown.kind == "tug" and not self.well(check, outcome) else ""
 
     def mended(self, seats: tuple[str, ...], seconds: float) -> bool:
         """Mend seats and make the tests that showed trouble again; tell whether the hunt is at its end."""
@@ -145,23 +170,22 @@ class _Hunt:
         for seat in seats:
             self.body = self.body.repaired(seat)
         self.after += [key for key, fault in self.robot.faults.items() if fault.seat in seats]
+        wrong = [one.check for one in self.seen if not self.well(one.check, one.outcome)]
         # What looks well before anything is mended shows nothing after it.
-        telling = [key for key in self.tests if not self.well(key, before.answer(key))]
+        telling = [key for key in retests(self.robot, wrong) if not self.well(key, before.answer(key))]
         for key in telling:
             outcome = self.body.answer(key)
             self.seen.append(Observation(check=key, outcome=outcome, after=tuple(self.after)))
             self.played.seconds += self.checks[key].seconds
-        if telling and all(self.well(key, self.body.answer(key)) for key in telling):
+        if all(self.well(key, self.body.answer(key)) for key in telling):
             self.played.helped = not self.more()
-            return self.played.helped
-        return False
+        return self.played.helped
 
     def more(self) -> bool:
         """Report what is still wrong, as a team does that tries the robot again; tell whether there is any."""
         told = [(key, outcome) for key, outcome in self.body.symptoms() if key in self.checks]
         wrong = [(key, outcome) for key, outcome in told if not self.well(key, outcome)]
         self.seen += [Observation(check=key, outcome=outcome, after=tuple(self.after)) for key, outcome in wrong]
-        self.tests = retests(self.robot, [key for key, _ in wrong]) if wrong else self.tests
         return bool(wrong)
 
     def well(self, check: str, outcome: str) -> bool:
@@ -187,7 +211,7 @@ def by_seat(robot: RobotHunt, now: Standing) -> list[tuple[tuple[str, ...], floa
     found: dict[tuple[str, ...], float] = {}
     for one in now.suspects:
         if not one.other:
-            seats = tuple(sorted({robot.faults[key].seat for key in one.faults}))
+            seats = tuple(sorted({robot.faults[key].seat for key in one.faults} - {""}))
             found[seats] = found.get(seats, 0.0) + one.probability
     return sorted(found.items(), key=lambda held: -held[1])
 

@@ -1,4 +1,4 @@
-"""The steps of a hunt on the examples take hardly longer than the best there is, worked out by plain recursion.
+"""The steps of a hunt on the examples are the best there is where outcomes are sure, and hardly worse looking ahead.
 
 Every symptom class with few suspects: one device dark, missing or dead alone. The least expected time comes from
 dynamic programming over subsets in tests/hunting/ways.py, which shares no code with the program.
@@ -12,6 +12,7 @@ from functools import lru_cache
 import pytest
 
 from loomwright.hunting.board import board_of
+from loomwright.hunting.hunting import Pains
 from loomwright.hunting.optimal import optimal_options
 from loomwright.hunting.pool import Pool
 from loomwright.hunting.robot.robot_hunt import robot_hunt
@@ -19,8 +20,10 @@ from tests.hunting.robot.classes import small_pool_of, symptom_classes
 from tests.hunting.ways import halving, least_s, looking_ahead, takes_s, without_cost
 from tests.robots import EXAMPLES, example_plan
 
-#: The recursion in plain Python needs minutes for more; `python -m benchmarks.hunting_robots` goes further.
-MOST = 8
+#: Plain Python needs its time for more; `python -m benchmarks.hunting_robots` goes to 18.
+MOST = 12
+#: To follow a way to its end takes longer than to find the best.
+MOST_FOLLOWED = 8
 
 
 @lru_cache(maxsize=1)
@@ -40,11 +43,13 @@ def pools() -> dict[str, Pool]:
 
 def test_there_are_classes_of_symptoms_on_the_examples() -> None:
     """Else the tests below show nothing."""
-    assert len(pools()) >= 8
+    assert len(pools()) >= 50
+    assert max(len(pool.members) for pool in pools().values()) >= 11
 
 
 def test_where_outcomes_are_sure_the_step_is_the_best_there_is() -> None:
     """What the program uses there, dynamic programming of its own, finds the least expected time to nine digits."""
+    assert Pains().optimal_up_to >= MOST
     for what, pool in pools().items():
         assert optimal_options(pool, 0)[0].expected_s == pytest.approx(least_s(pool), rel=1e-9), what
 
@@ -52,7 +57,7 @@ def test_where_outcomes_are_sure_the_step_is_the_best_there_is() -> None:
 def test_looking_ahead_takes_at_most_2_percent_longer_on_average() -> None:
     """What the program uses where outcomes are not sure; at worst 5 percent; far ahead of plain ways."""
     over: dict[str, list[float]] = {"ahead": [], "halving": [], "without cost": []}
-    for pool in pools().values():
+    for pool in (one for one in pools().values() if len(one.members) <= MOST_FOLLOWED):
         best_s = least_s(pool)
         for name, way in (("ahead", looking_ahead), ("halving", halving), ("without cost", without_cost)):
             over[name].append(takes_s(pool, way) / best_s - 1)

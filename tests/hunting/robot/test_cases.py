@@ -18,18 +18,24 @@ from tests.hunting.robot.traced import ROBOTS, circuit_of, planned, traced
 # docs/hunting-model.md, "What may be wrong" [ohm].
 RANGES = {"poor": (2.0, 50.0), "loose": (0.05, 0.5), "wet": (200.0, 5000.0), "weak": (0.05, 0.2)}
 POWER = ("main", "feeder", "branch", "output")
+#: The middles of the quarters of a range.
+MIDDLES = (1 / 8, 3 / 8, 5 / 8, 7 / 8)
 #: What is no wire in any network: it shows by what people see, feel and count.
 BY_EYE = (
     *("shaky", "shaky wire", "reversed", "dead", "outputs off", "factory id", "double id"),
-    *("terminator missing", "terminator extra"),
+    *("terminator missing", "terminator extra", "software"),
 )
 
 
 def cases(name: str, kind: str, seat: str) -> list[Case]:
     """Return the cases of one fault."""
-    robot = traced(name)
-    row = robot.rows[f"{kind} {seat}"]
-    return [case for case in robot.cases if case.number == row]
+    number = numbers(name)[f"{kind} {seat}".strip()]
+    return [case for case in traced(name).cases if case.number == number]
+
+
+def numbers(name: str) -> dict[str, int]:
+    """Return the numbers of all faults, as they stand; the healthy robot is 0."""
+    return {key: number for number, key in enumerate(traced(name).faults, start=1)}
 
 
 def changes(case: Case) -> dict[str, Change]:
@@ -71,6 +77,7 @@ def test_a_fault_changes_its_own_networks_and_no_other(name: str) -> None:
         assert (case.rest_v is not None) == (kind == "flat")
         assert (case.series_ohm > 0) == (kind in ("open", "broken", "poor", "loose"))
         assert (case.wire != "") == (case.fault.wire != "")
+        assert (case.software != ("", "")) == (kind == "software")
         if kind in BY_EYE:
             assert changes(case) == {}
 
@@ -82,7 +89,7 @@ def test_the_cases_of_a_fault_make_up_all_of_it(name: str) -> None:
     shares: Counter[int] = Counter()
     for case in robot.cases:
         shares[case.number] += case.share  # type: ignore[assignment]  # a counter of shares
-        assert case.number == (robot.rows[case.fault.key] if case.fault else 0)
+        assert case.number == (numbers(name)[case.fault.key] if case.fault else 0)
     assert set(shares) == set(range(len(robot.faults) + 1))
     assert list(shares.values()) == pytest.approx([1.0] * len(shares))
     assert robot.cases[0] == Case(number=0, fault=None)
@@ -90,11 +97,11 @@ def test_the_cases_of_a_fault_make_up_all_of_it(name: str) -> None:
 
 @pytest.mark.parametrize("name", ["poor", "loose", "wet", "weak"])
 def test_grades_lie_evenly_in_the_ranges_of_the_document(name: str) -> None:
-    """Three, each in the middle of a third of the range by its logarithm: of 2 to 50 ohm they are 3.4, 10 and 29."""
+    """Four, each in the middle of a quarter of the range by its logarithm: of 2 to 50 ohm 3.0, 6.7, 15 and 33."""
     low, high = RANGES[name]
-    assert grades(name) == pytest.approx([low * (high / low) ** share for share in (1 / 6, 1 / 2, 5 / 6)])
+    assert grades(name) == pytest.approx([low * (high / low) ** share for share in MIDDLES])
     if name == "poor":
-        assert grades(name) == pytest.approx((3.42, 10.0, 29.24), rel=1e-3)
+        assert grades(name) == pytest.approx((2.99, 6.69, 14.95, 33.44), rel=1e-3)
 
 
 def test_a_bad_end_is_in_line_with_its_copper() -> None:
@@ -108,7 +115,7 @@ def test_a_bad_end_is_in_line_with_its_copper() -> None:
             change = Other(name=("wire", *wire.key), resistance_ohm=copper_ohm + ohm)
             assert changes(case) == {"alive": change, "dead": change}
             assert case.series_ohm == ohm
-            assert case.share == pytest.approx(1 / 3)
+            assert case.share == pytest.approx(1 / 4)
     (gone,) = cases("rockpool", "open", "W6 A")
     assert changes(gone) == dict.fromkeys(("alive", "dead"), Other(name=("wire", *wire.key), resistance_ohm=math.inf))
 
@@ -166,7 +173,7 @@ def test_protections_open() -> None:
 def test_batteries_and_water() -> None:
     """Flat: evenly within 10.5 to 11.8 V. Weak: ohms inside of it. Wet: ohms from plus to minus of the device."""
     flat = cases("rockpool", "flat", "battery")
-    assert [case.rest_v for case in flat] == pytest.approx([10.5 + 1.3 * share for share in (1 / 6, 1 / 2, 5 / 6)])
+    assert [case.rest_v for case in flat] == pytest.approx([10.5 + 1.3 * share for share in MIDDLES])
     weak = [case.alive for case in cases("rockpool", "weak", "battery")]
     assert weak == [Other(name=("battery",), resistance_ohm=ohm) for ohm in grades("weak")]
     supply = next(iter(planned("rockpool").circuit("robot controller").wires)).b.socket  # type: ignore[union-attr]

@@ -196,3 +196,28 @@ def test_reasons_multiply_and_are_all_told() -> None:
     plain = raised_by(planned("rockpool"), State(), "").get("open W6 A")
     assert raised.factor == pytest.approx(6.0 * (plain.factor if plain else 1.0))
     assert {raises()["redone"][1], raises()["not pulled"][1]} <= set(raised.why)
+
+
+def test_a_moving_joint_wears_its_wires_with_every_match() -> None:
+    """Since a wire was made: 15 matches are half as much again, and it is never more than the table's most."""
+    plan = planned("tidepool")
+    wire = next(one for one in plan.wires if moving_trunks(plan, one))
+    still = next(one for one in plan.wires if not moving_trunks(plan, one))
+    faults = (f"shaky wire {wire.id}", f"broken {wire.id}", f"open {wire.id} A", f"open {still.id} A")
+
+    def factors(*events: Event) -> list[float]:
+        plain, found = raised_by(plan, state(), ""), raised_by(plan, state(*events), "")
+        return [
+            (found[fault].factor if fault in found else 1.0) / (plain[fault].factor if fault in plain else 1.0)
+            for fault in faults
+        ]
+
+    played = [event(n, Kind.PLAYED, about=f"row {n}", measured_at=LATE) for n in range(1, 16)]
+    assert factors(*played) == pytest.approx([1.5, 1.5, 1.5, 1.0])
+    told = raised_by(plan, state(*played), "")[faults[0]].why
+    assert told == ("its joint moved in 15 matches since it was made",)
+    many = [event(n, Kind.PLAYED, about=f"row {n}", measured_at=LATE) for n in range(1, 100)]
+    assert factors(*many)[:2] == pytest.approx([raises()["moved"][0]] * 2)
+    # Made again at one end after them: its wear begins anew.
+    made = event(500, Kind.MADE, wire=wire.id, end="A", measured_at="2026-02-07T14:00:00Z")
+    assert factors(*played, made)[:2] == pytest.approx([1.0, 1.0])

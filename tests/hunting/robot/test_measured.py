@@ -17,6 +17,7 @@ from loomwright.hunting.robot.cases import Case
 from loomwright.hunting.robot.faults import FaultKind
 from loomwright.hunting.robot.measured import Seen, _alive, alive_of
 from loomwright.hunting.robot.robot_hunt import robot_hunt
+from loomwright.model.device import Device
 from loomwright.network import Draw, Element, Network, Node, Resistor, Source, ohms, solve
 from loomwright.network.variants import Bridge, Change, Other
 from loomwright.plan.result import Plan
@@ -68,9 +69,16 @@ def with_loads(element: Element) -> Element:
     return Resistor(name=element.name, a=element.plus, b=element.minus, resistance_ohm=ohm)
 
 
+def as_a_rule_a(device: Device) -> float | None:
+    """Return what a device takes as a rule [A]: what the robot file says, its draw, else half of its peak."""
+    peak_a = device.part.number("peak draw")
+    said = (device.draw.value, device.part.number("draw"), None if peak_a is None else 0.5 * peak_a)
+    return next((one for one in said if one is not None), None)
+
+
 def powered(plan: Plan, case: Case) -> Network:
     """Return a robot with its battery in and one case in it; a flat battery is another source and nothing else."""
-    power = power_network(plan, frozenset(circuit.id for circuit in plan.circuits), Side.LOW)
+    power = power_network(plan, frozenset(circuit.id for circuit in plan.circuits), Side.LOW, takes=as_a_rule_a)
     assert power is not None
     network = Network(tuple(with_loads(element) for element in power.elements))
     if case.rest_v is not None:

@@ -116,9 +116,7 @@ def test_a_shaky_end_shows_in_the_match() -> None:
     assert shows("breakwater", "shaky W116 A", "drove arm")["as ever"] > 0.9
 
 
-def test_programs_do_it_too() -> None:
-    """On a healthy wiring a motor is dead, weak, backward or on for a setting, as often as practice says."""
-    shown = shows("rockpool", HEALTHY, "run left wheel")
-    for outcome in ("dead", "weak", "backward", "always"):
-        assert shown[outcome] == pytest.approx(practice(f"software {outcome}"), rel=0.05)
+def test_a_healthy_robot_runs() -> None:
+    """What a program does is a fault of its own (test_software.py): a robot that is well runs for sure."""
+    assert shows("rockpool", HEALTHY, "run left wheel")["runs"] > 1 - 1e-6
     assert shows("rockpool", HEALTHY, "direct left wheel")["does not"] < 1e-6

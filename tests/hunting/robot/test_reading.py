@@ -130,9 +130,16 @@ def test_an_unknown_outcome_is_met_with_all_of_them() -> None:
 
 
 @pytest.mark.parametrize(
-    ("check", "volts"), [("volts left wheel B", 48.0), ("volts left wheel B", -99.0), ("rest", -12.6)]
+    ("check", "value", "unit"),
+    [
+        ("volts left wheel B", 48.0, "V"),
+        ("volts left wheel B", -99.0, "V"),
+        ("rest", -12.6, "V"),
+        ("amps left wheel", 4000.0, "A"),
+        ("ohms W6", -20.0, "ohm"),
+    ],
 )
-def test_what_no_robot_shows_is_asked_again(check: str, volts: float) -> None:
-    """More than two batteries in line, and a battery that reads the wrong way round."""
+def test_what_no_robot_shows_is_asked_again(check: str, value: float, unit: str) -> None:
+    """More than two batteries in line, one that reads the wrong way round, more than it gives, less than no ohms."""
     with pytest.raises(NotAnObservationError):
-        observation(traced("rockpool"), check, value=volts, unit="V")
+        observation(traced("rockpool"), check, value=value, unit=unit)

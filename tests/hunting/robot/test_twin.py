@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 
@@ -13,6 +14,7 @@ import pytest
 
 from tests.hunting.robot.twin import Injected, Trouble, Twin
 from tests.hunting.robot.twin_asks import OUTCOMES
+from tests.hunting.robot.twin_build import usual_a
 from tests.hunting.robot.twin_faults import Hurt
 from tests.network.spice import operating_point
 from tests.robots import EXAMPLES, example_plan
@@ -257,3 +259,64 @@ def test_a_simulator_finds_the_same_voltages(needs_ngspice: Path) -> None:
     for node in there:
         assert alive.volts(node, battery.minus) == pytest.approx(found[number[node]], rel=1e-6, abs=1e-6), node
     assert found[number["regulator", "minus"]] > 1.0
+
+
+def test_a_regulator_holds_its_output_or_lets_it_go() -> None:
+    """Breakwater with a battery of 10.8 V: 12 V for the radio are held four times of five, 5 V for the strip always."""
+    robots = [
+        Injected(twin("breakwater"), (Hurt(Trouble("flat", "battery"), 10.8, 0.4, 0.4),), seed, {})
+        for seed in range(60)
+    ]
+    told = [robot.answer("look radio") for robot in robots]
+    assert set(told) == {"lit", "dark"}
+    assert 6 <= told.count("dark") <= 20  # of 60, 12 on average
+    for robot, radio in zip(robots, told, strict=True):
+        assert (robot.answer("look regulator"), robot.answer("look status lights")) == ("lit", "lit")
+        assert ("regulator" in robot.body.drops) == (radio == "dark")
+    # At 11.8 V, half a volt below 12 V or less, nothing is let go.
+    low = [
+        Injected(twin("breakwater"), (Hurt(Trouble("flat", "battery"), 11.8, 0.4, 0.4),), seed, {}) for seed in range(9)
+    ]
+    assert {robot.answer("look radio") for robot in low} == {"lit"}
+
+
+def test_devices_take_what_they_take_as_a_rule() -> None:
+    """What the robot file says, the part's draw, else half of its peak; the radio's draw of 1 A and not its 2 A."""
+    devices = twin("breakwater").anatomy.devices
+    assert usual_a(devices["radio"]) == 1.0
+    assert usual_a(devices["status lights"]) == 1.5
+    radio = devices["radio"]
+    bare = {name: value for name, value in radio.part.values.items() if name != "draw"}
+    assert usual_a(replace(radio, part=replace(radio.part, values=bare))) == 1.0
+    bare = {name: value for name, value in devices["vision"].part.values.items() if name != "draw"}
+    assert usual_a(replace(devices["vision"], part=replace(devices["vision"].part, values=bare))) == 2.0
+
+
+def test_a_robot_without_volts_did_not_brown_out() -> None:
+    """The main breaker off, or a wire of the battery open: it is off. Through 0.2 ohm and 150 A it browns out."""
+    for kind, seat, size in (("off", "main breaker", 1.0), ("open", "W1 A", np.inf)):
+        assert hurt("rockpool", kind, seat, size).answer("brown-out") == "no"
+    assert hurt("rockpool", "weak", "battery", 0.2).answer("brown-out") == "yes"
+
+
+@pytest.mark.parametrize(("name", "count", "kinds"), [("rockpool", 40, 7), ("tidepool", 12, 5)])
+def test_software_does_one_thing_alone(name: str, count: int, kinds: int) -> None:
+    """In every way that it may: its motor, light, line or halt; under a plain test program every motor runs."""
+    well = {ask.key: ask.outcomes[0] for ask in twin(name).asks.values()}
+    shown = {"odd": "look", "unseen": "seen", "halt": "halt", "brown-out": "brown-out"}
+    met = set()
+    for seed in range(count):
+        robot = Injected(twin(name), (Hurt(Trouble("software", ""), 1.0, 0.4, 0.4),), seed, {})
+        what, about = robot.senses.set
+        wrong = {key: robot.answer(key) for key in well if robot.answer(key) != well[key]}
+        wrong = {key: told for key, told in wrong.items() if not key.startswith(("since", "program"))}
+        own = {key for key in wrong if twin(name).asks[key] not in twin(name).groups and not key.startswith("amps")}
+        if what in ("dead", "weak", "backward", "always"):
+            assert own == {f"run {about}", f"drove {about}"}
+            assert set(wrong.values()) <= {what, "not as ever", "none", "little"}
+        else:
+            [key] = own
+            assert key == (what if what in ("halt", "brown-out") else f"{shown[what]} {about}")
+        met.add(what)
+    assert len(met) >= kinds
+    assert "unseen" in met or not twin(name).anatomy.chains

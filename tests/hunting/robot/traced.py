@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+import numpy as np
+
+from loomwright.hunting.pairs import Floats
 from loomwright.hunting.robot.robot_hunt import RobotHunt, robot_hunt
 from loomwright.plan.result import Plan, PlannedCircuit
 from tests.proof.small_robots import TWO_PLATES
@@ -34,12 +37,17 @@ def circuit_of(name: str, circuit: str) -> PlannedCircuit:
 
 
 def shows(name: str, fault: str, check: str) -> dict[str, float]:
-    """Return the chance of every outcome of a check under a fault by its key; HEALTHY is none."""
+    """Return the chance of every outcome of a check under a fault by its key, whatever its degree; HEALTHY is none."""
     robot = traced(name)
-    number = robot.numbers[check]
-    row = robot.rows[fault] if fault else 0
-    outcomes = robot.hunt.checks[number].outcomes
-    return dict(zip(outcomes, (float(one) for one in robot.hunt.chances[row, number]), strict=False))
+    outcomes = robot.hunt.checks[robot.numbers[check]].outcomes
+    return dict(zip(outcomes, (float(one) for one in chances_of(robot, fault, check)), strict=False))
+
+
+def chances_of(robot: RobotHunt, fault: str, check: str) -> Floats:
+    """Return the same in the order of the outcomes: the mean of its degrees, each by its odds."""
+    rows = list(robot.rows[fault]) if fault else [0]
+    odds = [robot.hunt.faults[row - 1].odds for row in rows] if fault else [1.0]
+    return np.asarray(np.average(robot.hunt.chances[rows, robot.numbers[check]], axis=0, weights=odds))
 
 
 def likeliest(name: str, fault: str, *checks: str) -> tuple[str, ...]:

@@ -13,7 +13,7 @@ from tests.hunting.robot.twin_asks import Ask, every_ask, groups
 from tests.hunting.robot.twin_body import Body
 from tests.hunting.robot.twin_build import Frame, Harm, harm_of
 from tests.hunting.robot.twin_chains import Chains
-from tests.hunting.robot.twin_faults import Chance, Hurt, Trouble, every_trouble, hurt, spread
+from tests.hunting.robot.twin_faults import Chance, Hurt, Trouble, drawn, every_trouble, hurt, spread
 from tests.hunting.robot.twin_meter import Meter
 from tests.hunting.robot.twin_motors import Motors
 from tests.hunting.robot.twin_robot import Anatomy
@@ -23,6 +23,8 @@ __all__ = ["Injected", "Trouble", "Twin"]
 
 _TOLD = ("halt", "brown-out", "drove", "run", "seen", "look", "breaker")
 _AT_FIRST = 3
+# How often a regulator holds an output whose voltage it is not given itself (assumed).
+_HOLDS = 0.8
 
 
 class Twin:
@@ -61,7 +63,9 @@ class Injected:
         self.hurts = hurts
         self.seed = seed
         self.factors = factors
-        self.body = Body(twin.frame, harm_of(hurts), factors) if hurts or factors else twin.as_planned
+        names = (device.id for device in twin.anatomy.regulators)
+        drops = frozenset(name for name in names if drawn(seed, f"holds {name}") > _HOLDS)
+        self.body = Body(twin.frame, harm_of(hurts), factors, drops) if hurts or factors else twin.as_planned
         chains = Chains(self.body)
         motors = Motors(self.body, chains, twin.as_planned)
         self.senses = Senses(self.body, chains, motors, hurts, seed)

@@ -17,6 +17,7 @@ from tests.hunting.robot.twin_robot import MINUS, PAIR, PLUS, Supply
 _OPENS_AT = 1.35
 _WORKS_FROM_V, _SHARE_OF_LOW_VOLTS = 6.0, 0.8
 _FLICKER_V = 1.0
+_LOW_V = 0.5
 LIT, FLICKERS, DARK = 2, 1, 0
 
 
@@ -27,6 +28,8 @@ class Body:
     frame: Frame
     harm: Harm
     factors: Mapping[str, float] = field(default_factory=dict)
+    # The regulators that don't hold an output whose voltage they are not given themselves.
+    drops: frozenset[str] = frozenset()
     _pulled: dict[str, Solved] = field(default_factory=dict)
     _least: dict[str, Solved] = field(default_factory=dict)
 
@@ -36,7 +39,7 @@ class Body:
 
     @cached_property
     def settled(self) -> tuple[Solved, frozenset[str], frozenset[str]]:
-        """The robot disabled under power: solved, the protections that opened, the givers that are dark."""
+        """The robot disabled under power: solved, the protections that opened, the givers and outputs that are out."""
         opened: frozenset[str] = frozenset()
         dark: frozenset[str] = frozenset()
         while True:
@@ -46,6 +49,7 @@ class Body:
                 opened, dark = opened | {worst[1]}, frozenset()
                 continue
             out = {d for d in self._givers if d not in dark and self._state(solved, d) == DARK}
+            out |= {name for name in self._let_go(solved) if name not in dark}
             if not out:
                 return solved, opened, dark
             dark |= out
@@ -104,8 +108,14 @@ class Body:
         return Solved(links, [self._battery(), *self._giving(dark)])
 
     def _giving(self, dark: frozenset[str]) -> list[Given]:
-        given = {g.plus: g for device, g in self.frame.givens.values() if device not in dark | self.harm.silent}
+        out = dark | self.harm.silent
+        given = {g.plus: g for device, g in self.frame.givens.values() if device not in out and _name(g) not in out}
         return list(given.values())
+
+    def _let_go(self, solved: Solved) -> set[str]:
+        """Return the outputs that are not held: what feeds them has less than they give."""
+        low = ((d, g) for d, g in self.frame.givens.values() if solved.volts(g.feed, g.minus) < g.volts - _LOW_V)
+        return {_name(given) for device, given in low if device in self.drops}
 
     def _battery(self) -> Given:
         plus, minus = (self._post(polarity.value) for polarity in (PLUS, MINUS))
@@ -213,6 +223,10 @@ class Body:
                 high, low = ((there, chain.path, str(line)) for line in PAIR)
                 found[f"extra {chain.name}"] = (high, low, TERMINATOR_OHM)
         return found
+
+
+def _name(given: Given) -> str:
+    return "output " + " ".join(given.plus)
 
 
 def works_from_v(supply: Supply) -> float:

@@ -23,6 +23,8 @@ FRAME: Node = ("frame",)
 # Typical: two of a network cable's pairs bring power, each conductor 24 AWG; a source's own output is not quite stiff.
 _CABLE_OHM_PER_M, _OUTPUT_OHM = 0.042, 0.01
 _UNKNOWN_INPUT_OHM, _UNKNOWN_WIRE_OHM, _UNKNOWN_BATTERY_OHM = 100e3, 0.02, 0.015
+# A device without a draw of its own takes so much of its peak as a rule.
+_OF_PEAK = 0.5
 # A breaker on studs drops some 60 mV at its rating (assumed).
 _BREAKER_V, _BREAKER_A = 0.06, 120.0
 
@@ -205,9 +207,15 @@ def draw_a(device: Device) -> float | None:
     return device.draw.value if device.draw.value is not None else device.part.number("draw")
 
 
+def usual_a(device: Device) -> float | None:
+    """Return what a device takes as a rule [A]: its draw, else half of its peak; None where nobody says."""
+    said, peak_a = draw_a(device), device.part.number("peak draw")
+    return said if said is not None or peak_a is None else _OF_PEAK * peak_a
+
+
 def idle_ohm(supply: Supply) -> float:
     """Return what a device is at idle [ohm]: its rated voltage over its draw, its input where no draw is known."""
-    draw = draw_a(supply.device)
+    draw = usual_a(supply.device)
     return (supply.socket.volts or SUPPLY_V) / draw if draw else cold_ohm(supply)[1]
 
 

@@ -6,13 +6,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from tests.hunting.robot.twin_asks import Ask
+from tests.hunting.robot.twin_asks import OUTCOMES, Ask
 from tests.hunting.robot.twin_body import DARK, FLICKERS, LIT, Body
 from tests.hunting.robot.twin_build import harm_of
 from tests.hunting.robot.twin_chains import Chains
 from tests.hunting.robot.twin_faults import Hurt, drawn, twins_of
 from tests.hunting.robot.twin_match import brown_out, halt, warm
 from tests.hunting.robot.twin_motors import Motors
+from tests.hunting.robot.twin_program import NOTHING, every_way
 from tests.hunting.robot.twin_robot import Chain, Motor
 
 _HALF = 0.5
@@ -67,12 +68,12 @@ class Senses:
         if lights == FLICKERS or shaken:
             return "flickers"
         wet = self._has("wet", seat=ask.about)
-        return "odd" if wet and wet.coin < _HALF else "lit"
+        return "odd" if (wet and wet.coin < _HALF) or self.set == ("odd", ask.about) else "lit"
 
     def _seen(self, ask: Ask) -> str:
         chain = next(c for c in self.body.anatomy.chains if any(d.id == ask.about for d in c.devices[1:]))
         seen = self.chains.outcome(chain, ask.about)
-        if seen == "missing" or self._missing_by_id(ask.about):
+        if seen == "missing" or self._missing_by_id(ask.about) or self.set == ("unseen", ask.about):
             return "missing"
         wet = self._has("wet", seat=ask.about)
         reasons = (
@@ -133,20 +134,24 @@ class Senses:
         return shaken == "dead"
 
     def _by_program(self, motor: Motor) -> str:
-        if self._has("software") is None:
-            return "runs"
-        motors = sorted(self.body.anatomy.motors)
-        if motors[int(self._chance("software") * len(motors))] != motor.id:
-            return "runs"
-        return ("dead", "backward", "weak", "always")[int(self._chance("program") * 4)]
+        what, about = self.set
+        return what if about == motor.id and what in ("dead", "backward", "weak", "always") else "runs"
+
+    @cached_property
+    def set(self) -> tuple[str, str]:
+        """What the program or a setting does, and to what."""
+        ways = list(every_way(self.body.anatomy))
+        return ways[int(self._chance("software") * len(ways))] if self._has("software") else NOTHING
 
     def _halt(self, _: Ask) -> str:
         gaps = [self._shaken[seat] for seat in self._shaky if self._chance(f"gap {seat}") < _OFTEN]
         still = all(self.run(motor) == "dead" for motor in self.body.anatomy.motors.values())
-        return halt(self.body, gaps, still=still and bool(self.body.anatomy.motors))
+        told = halt(self.body, gaps, still=still and bool(self.body.anatomy.motors))
+        what, length = self.set
+        return max(told, length, key=OUTCOMES["halt"].index) if what == "halt" else told
 
     def _brown_out(self, _: Ask) -> str:
-        return "yes" if brown_out(self.body) else "no"
+        return "yes" if brown_out(self.body) or self.set[0] == "brown-out" else "no"
 
     def _load(self, _: Ask) -> str:
         return "weak" if self._has("weak", "flat") else "as expected"
@@ -230,7 +235,7 @@ class Senses:
         at = along[int(hurt.second * len(along))]
         if hurt.trouble.kind == "broken":
             whole = tuple(h for h in self.hurts if h is not hurt)
-            other = Body(self.body.frame, harm_of(whole), self.body.factors)
+            other = Body(self.body.frame, harm_of(whole), self.body.factors, self.body.drops)
             return at == trunk and hurt.coin < _SOMETIMES and self._shows(other)
         reached = at == trunk if hurt.trouble.kind == "shaky wire" else hurt.coin < _SOMETIMES
         return reached and self._shows(self._shaken[hurt.trouble.seat])

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from loomwright.hunting.result import SURE
 from loomwright.jobs.hunt.desk import HuntDesk
-from loomwright.jobs.hunt.seats import FOUND
 from loomwright.jobs.hunt.view import hunt_view
 from loomwright.records.event import Event, Kind, Role
 from loomwright.records.fold import State, fold
@@ -29,7 +29,7 @@ def test_either_of_two_ends_is_not_found() -> None:
     assert {"W12 A", "W12 B"} == set(view.suspects[0].seats)
     assert view.suspects[0].probability > 0.7
     assert not view.found
-    assert all(fix.probability < FOUND for fix in view.fixes)
+    assert all(fix.probability < SURE for fix in view.fixes)
 
 
 def test_a_robot_is_put_into_numbers_once() -> None:

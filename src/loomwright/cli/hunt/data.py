@@ -33,8 +33,7 @@ def hunt_data(plan: Plan, view: HuntView, written: int, *, must_fix: bool) -> di
         "answers": [_answer(one) for one in view.answers],
         "doubt": view.doubt,
         "state": view.state or "any",
-        "pairs": view.pairs,
-        "left_out": round(view.left_out, 6),
+        "two": round(view.two, 6),
     }
 
 

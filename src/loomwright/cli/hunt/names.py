@@ -98,8 +98,8 @@ def mended_faults(robot: RobotHunt, typed: str) -> tuple[tuple[str, RobotFault],
         For a seat that this robot has not, with the nearest ones.
     """
     plain = _plain(typed)
-    by_seat = {_plain(fault.seat): fault for fault in robot.faults.values()}
-    by_key = {_plain(key): fault for key, fault in robot.faults.items()}
+    by_seat = {_plain(fault.seat): fault for fault in robot.faults.values() if fault.seat}
+    by_key = {_plain(key): fault for key, fault in robot.faults.items() if fault.seat}
     if plain in by_seat:
         return ((by_seat[plain].seat, by_seat[plain]),)
     if plain in by_key:
@@ -107,7 +107,7 @@ def mended_faults(robot: RobotHunt, typed: str) -> tuple[tuple[str, RobotFault],
     ends = tuple(by_seat[seat] for seat in (f"{plain} a", f"{plain} b") if seat in by_seat)
     if ends:
         return tuple((fault.seat, fault) for fault in ends)
-    seats = list(dict.fromkeys(fault.seat for fault in robot.faults.values()))
+    seats = list(dict.fromkeys(fault.seat for fault in by_seat.values()))
     raise click.UsageError(f"Nothing on this robot that can be mended is called {quoted(typed)}. {_hint(typed, seats)}")
 
 

@@ -179,7 +179,7 @@ def _end(batch: Batch, asked: Asked, robot: RobotHunt, hunt: HuntRecord, key: st
     seats = [event.about for event in hunt.mended]
     seats += [seat for typed in asked.mended for seat, _ in mended_faults(robot, typed)]
     seat = seats[-1] if seats and words == "found" else ""
-    fault = next((one for one in robot.faults.values() if one.seat == seat), None)
+    fault = next((one for one in robot.faults.values() if seat and one.seat == seat), None)
     where = {"wire": fault.wire, "end": fault.end} if fault is not None else {}
     batch.add(Kind.HUNT_ENDED, seat, words, (key,), **where)
 

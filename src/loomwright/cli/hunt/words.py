@@ -10,6 +10,7 @@ from loomwright.cli.hunt.fix_words import fix_lines
 from loomwright.cli.hunt.lines import FAINT, GOOD, HEAD, LOUD, Line
 from loomwright.cli.hunt.typed import quote
 from loomwright.hunting.robot.practice import work_states
+from loomwright.jobs.hunt.result import TWO_LIKELY
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -43,8 +44,8 @@ def standing_lines(robot: RobotHunt, view: HuntView, typed: Typed) -> Iterator[L
         yield Line("")
         yield Line("SUSPECTS", HEAD)
         yield from _suspects(view.suspects)
-        if view.pairs:
-            yield Line("  Two faults at a time were weighed, too.", FAINT)
+        if view.two >= TWO_LIKELY:
+            yield Line(f"  {_percent(view.two)} that two of these are wrong at once: each is told by itself.", FAINT)
     yield Line("")
     yield from _to_do(robot, view, typed)
 

@@ -14,6 +14,7 @@ from loomwright.electrical.parts import fed_sockets, minus_node, passes_plus, pl
 from loomwright.electrical.power import ON_COMMAND, has_wires
 from loomwright.hunting.robot.faults import FaultKind, RobotFault
 from loomwright.hunting.robot.practice import practice
+from loomwright.hunting.robot.software import software_ways
 from loomwright.model.part import Polarity
 from loomwright.network.variants import Bridge, Other
 from loomwright.rulebook.lookup import outlet_of
@@ -29,7 +30,7 @@ if TYPE_CHECKING:
     Floats: TypeAlias = npt.NDArray[np.float64]
 
 #: A range of resistances is stood for by so many, evenly by their logarithms.
-_GRADES: Final = 3
+_GRADES: Final = 4
 _OPEN: Final = (FaultKind.OPEN, FaultKind.BROKEN)
 _HALF: Final = 0.5
 
@@ -40,7 +41,7 @@ class Case:
 
     `alive` changes the network with the battery in, `dead` the one without, `chain` that of the data chains.
     `series_ohm` lies in line with `wire`.
-    `rest_v` is the battery's voltage where it is another one.
+    `rest_v` is the battery's voltage where it is another one. `software` is what a program does, and to what.
     """
 
     number: int
@@ -52,6 +53,7 @@ class Case:
     wire: str = ""
     series_ohm: float = 0.0
     rest_v: float | None = None
+    software: tuple[str, str] = ("", "")
 
 
 def cases_of(plan: Plan, faults: tuple[RobotFault, ...]) -> tuple[Case, ...]:
@@ -72,6 +74,7 @@ class CaseTable:
         for place, case in enumerate(cases):
             if case.fault is not None:
                 self._places.setdefault((case.fault.kind, case.fault.seat), []).append(place)
+        self._software = {case.software: place for place, case in enumerate(cases) if case.software[0]}
 
     def flat(self, value: float = 0.0) -> Floats:
         """Return one number for every case."""
@@ -80,6 +83,10 @@ class CaseTable:
     def of(self, kind: FaultKind, *seats: str) -> list[int]:
         """Return the places of the cases of one kind at any of these seats."""
         return [place for seat in seats for place in self._places.get((kind, seat), ())]
+
+    def software(self, what: str, about: str) -> list[int]:
+        """Return the place where a program does this to a motor, a device or a halt."""
+        return [self._software[what, about]] if (what, about) in self._software else []
 
     def at_ends(self, kind: FaultKind, *wires: str) -> list[int]:
         """Return the places of the cases of one kind at both ends of these wires."""
@@ -138,6 +145,12 @@ def at_feed(circuit: PlannedCircuit) -> tuple[Node | None, Node | None]:
 
 
 def _cases(plan: Plan, by_id: dict[str, PlannedWire], number: int, fault: RobotFault) -> Iterator[Case]:
+    if fault.kind is FaultKind.SOFTWARE:
+        for way in software_ways(plan):
+            yield Case(
+                number=number, fault=fault, share=way.per_match / fault.per_match, software=(way.what, way.about)
+            )
+        return
     if fault.wire:
         yield from _of_wire(by_id[fault.wire], number, fault)
     elif fault.circuit:

@@ -7,15 +7,11 @@ from typing import TYPE_CHECKING, TypeAlias
 import numpy as np
 
 from loomwright.electrical.bus import chains
-from loomwright.hunting.robot.faults import (
-    FaultKind,
-    has_light,
-    has_protection,
-    is_fuse,
-)
-from loomwright.hunting.robot.motors import driven, motors
+from loomwright.hunting.robot.faults import FaultKind, has_protection, is_fuse
+from loomwright.hunting.robot.motors import driven
 from loomwright.hunting.robot.practice import practice
 from loomwright.hunting.robot.shown import Shown, columns
+from loomwright.hunting.robot.shows import has_light, motors
 from loomwright.rulebook.lookup import feeds
 from loomwright.wiring.result import CircuitKind
 
@@ -51,7 +47,8 @@ def _lights(programs: Programs) -> Iterator[Shown]:
             continue
         power = programs.lit.of(device)
         dark = 1 - power.has - power.flickers
-        odd = table.flat(practice("software odd"))
+        odd = table.flat()
+        odd[table.software("odd", device.id)] = 1.0
         gone = table.of(FaultKind.DEAD, device.id)
         dark[gone], odd[gone] = practice("dead is dark"), practice("dead is odd")
         odd[table.of(FaultKind.WET, device.id)] = practice("wet is odd")
@@ -68,18 +65,16 @@ def _lists(programs: Programs) -> Iterator[Shown]:
         if listed is None:
             continue
         missing = np.clip(1 - listed.there - listed.unsteady, 0.0, 1.0)
-        missing = missing + practice("software unseen") * (1 - missing)
+        missing[programs.table.software("unseen", device.id)] = 1.0
         yield Shown(kind="seen", about=device.id, place=device.id, chances=columns(listed.unsteady, missing))
 
 
 def _motors(programs: Programs) -> Iterator[Shown]:
     for motor, driver in motors(programs.plan):
         found = driven(programs, motor, driver)
-        # What a program does to a motor it does whenever it is looked at: one look more is no proof against it.
-        run, drove, all_of_it = f"run {motor.id}", f"drove {motor.id}", f"mechanism {motor.mechanism}"
-        yield Shown(kind="run", about=motor.id, place=motor.id, chances=found.tried, same=(drove, all_of_it))
+        yield Shown(kind="run", about=motor.id, place=motor.id, chances=found.tried)
         yield Shown(kind="direct", about=motor.id, place=motor.id, chances=found.direct)
-        yield Shown(kind="drove", about=motor.id, place=motor.id, chances=found.match, same=(run, all_of_it))
+        yield Shown(kind="drove", about=motor.id, place=motor.id, chances=found.match)
 
 
 def _protections(programs: Programs) -> Iterator[Shown]:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from loomwright.electrical.bus import Chain, chains
 from loomwright.hunting.robot.practice import rate
+from loomwright.hunting.robot.software import software_ways
 from loomwright.model.part import Polarity, PortKind, Role
 from loomwright.rulebook.lookup import fed_from_slot, is_fed, outlet_of
 from loomwright.wiring.result import CircuitKind
@@ -43,6 +44,7 @@ class FaultKind(StrEnum):
     DOUBLE_ID = "double id"
     TERMINATOR_MISSING = "terminator missing"
     TERMINATOR_EXTRA = "terminator extra"
+    SOFTWARE = "software"
 
 
 #: These have no number on a chain.
@@ -51,7 +53,6 @@ _AT_ENDS: Final = (FaultKind.OPEN, FaultKind.POOR, FaultKind.LOOSE, FaultKind.SH
 _NO_OHMS: Final = (FaultKind.POOR, FaultKind.LOOSE)
 _DATA: Final = (CircuitKind.BUS, CircuitKind.NETWORK, CircuitKind.SIGNAL)
 _SLOTS_TO_MISS: Final = 2
-_LIT: Final = ("light", "camera", "network", "radio", "computer")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,12 +74,17 @@ class RobotFault:
     @property
     def key(self) -> str:
         """The fault's name: its kind and its seat."""
-        return f"{self.kind} {self.seat}"
+        return f"{self.kind} {self.seat}".strip()
 
 
 def faults_of(plan: Plan) -> tuple[RobotFault, ...]:
-    """Return everything that may be wrong on this robot; what a kind of place never shows is left out."""
-    found = (*_of_wires(plan), *_of_circuits(plan), *_of_devices(plan), *_of_chains(plan))
+    """Return everything that may be wrong on this robot; what a kind of place never shows is left out.
+
+    What is no fault of the wiring, a setting or the program, is the last one, and sits nowhere.
+    """
+    often = sum(way.per_match for way in software_ways(plan))
+    software = RobotFault(kind=FaultKind.SOFTWARE, seat="", per_match=often)
+    found = (*_of_wires(plan), *_of_circuits(plan), *_of_devices(plan), *_of_chains(plan), software)
     return tuple(fault for fault in found if fault.per_match > 0)
 
 
@@ -106,11 +112,6 @@ def is_fuse(plan: Plan, circuit: PlannedCircuit) -> bool:
 def moving_trunks(plan: Plan, wire: PlannedWire) -> tuple[str, ...]:
     """Return the moving joints that a wire runs through."""
     return tuple(trunk.name for trunk in plan.robot.trunks if trunk.moving and trunk.name in wire.path)
-
-
-def has_light(device: Device) -> bool:
-    """Tell whether a device shows by a light that it has power."""
-    return device.kind in _LIT or "power light" in device.part.values
 
 
 def same_type(chain: Chain, device: Device) -> list[Device]:

@@ -79,7 +79,8 @@ def reachable(end: PlannedEnd) -> bool:
 
 def _tug(programs: Programs, wire: PlannedWire, end: PlannedEnd) -> Shown:
     table, about = programs.table, f"{wire.id} {end.letter}"
-    moves, off = table.flat(_NOTHING), table.flat(_NOTHING / 4)
+    # What comes off in the hand was bad, whatever is wrong besides.
+    moves, off = table.flat(_NOTHING), table.flat(_NOTHING / 100)
     shows, loose = practice("tug shows"), practice("tug shows loose")
     for kind, chance in ((FaultKind.POOR, shows), (FaultKind.SHAKY, shows), (FaultKind.LOOSE, loose)):
         moves[table.of(kind, about)], off[table.of(kind, about)] = chance * (1 - _OTHER_WAY), chance * _OTHER_WAY

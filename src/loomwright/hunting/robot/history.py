@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from loomwright.hunting.robot.faults import FaultKind, faults_of, moving_trunks
-from loomwright.hunting.robot.practice import raises
+from loomwright.hunting.robot.practice import practice, raises
 from loomwright.records.event import Kind
 from loomwright.records.live import plain_name
 
@@ -73,6 +73,7 @@ class _Ends:
         """Give every reason to suspect a fault more, with its factor."""
         if self._mended[fault.seat]:
             yield raises()["mended before"]
+        yield from self._by_moving(fault)
         if fault.kind not in _OF_ENDS or not fault.end:
             return
         wire = self._wires[fault.wire]
@@ -80,6 +81,18 @@ class _Ends:
         yield from by_place(self._plan, wire, end)
         if self._signed and end.treatment is not None:
             yield from self._by_records(self._state.end(self._build, wire.id, end.letter))
+
+    def _by_moving(self, fault: RobotFault) -> Iterator[tuple[float, str]]:
+        """Give how much a moving joint has worn its wire: more with every match since the wire was made."""
+        if not fault.wire or not moving_trunks(self._plan, self._wires[fault.wire]):
+            return
+        ends = [self._state.end(self._build, fault.wire, letter) for letter in "AB"]
+        made = max((event.measured_at for end in ends for event in end.made), default="")
+        count = sum(played > made for played in self._matches)
+        most, words = raises()["moved"]
+        if count:
+            matches = "1 match" if count == 1 else f"{count} matches"
+            yield min(1 + count / practice("joint doubles"), most), words.format(matches=matches)
 
     def _by_records(self, end: EndState) -> Iterator[tuple[float, str]]:
         if not end.made:

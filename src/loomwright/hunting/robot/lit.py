@@ -65,7 +65,12 @@ class Lit:
             return self.table.flat(0.0)
         if source is None or outlet is None or passes_plus(source.part, outlet):
             return self.table.flat(1.0)
-        return self.of(source).works
+        power = self.of(source)
+        if outlet.volts is None:
+            return power.works
+        # Below the voltage of its output a regulator may hold it or not: few parts say which.
+        falls = power.volts < outlet.volts - practice("low volts")
+        return np.asarray(power.works * np.where(falls, practice("holds below"), 1.0), dtype=np.float64)
 
     def _of(self, device: Device) -> Powered:
         table = self.table

@@ -11,7 +11,7 @@ import numpy as np
 from loomwright.electrical.board import Board, Side, whole_board
 from loomwright.electrical.bus import bus_elements
 from loomwright.electrical.network_of import network_of
-from loomwright.electrical.power import power_network
+from loomwright.electrical.power import power_network, usual_a
 from loomwright.hunting.robot.cases import Case
 from loomwright.network import Draw, Meter, Network, Resistor, Source
 from loomwright.network.variants import Other, Variants
@@ -85,7 +85,7 @@ def networks_of(plan: Plan, cases: tuple[Case, ...]) -> Networks:
 def alive_of(plan: Plan, cases: tuple[Case, ...]) -> Seen | None:
     """Return what a meter would show with the battery in, in every case; None where its part says too little."""
     board = replace(whole_board(plan), breaker_on=True, plugged=True)
-    power = power_network(plan, board.fitted, Side.LOW)
+    power = power_network(plan, board.fitted, Side.LOW, takes=usual_a)
     if power is None:
         return None
     # A wire of unknown length counts for nothing: the most that a sound one may have would leave no motor running.

@@ -17,8 +17,6 @@ from loomwright.rulebook.lookup import feeds
 from loomwright.wiring.result import CircuitKind
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     import numpy.typing as npt
 
     from loomwright.hunting.robot.chain import Programs
@@ -45,19 +43,6 @@ class Driven:
     direct: Floats
 
 
-def driver_of(plan: Plan, motor: Device) -> Device | None:
-    """Return what drives a motor: its controller, or itself."""
-    return plan.robot.device(motor.driven_by) if motor.driven_by else motor
-
-
-def motors(plan: Plan) -> Iterator[tuple[Device, Device]]:
-    """Give every motor that can be tried, with what drives it."""
-    for device in plan.robot:
-        driver = driver_of(plan, device) if device.kind == "motor" else None
-        if driver is not None and fed_sockets(plan, driver):
-            yield device, driver
-
-
 def driven(programs: Programs, motor: Device, driver: Device) -> Driven:
     """Return what a motor does in every case."""
     table, lit, plan = programs.table, programs.lit, programs.plan
@@ -81,9 +66,10 @@ def driven(programs: Programs, motor: Device, driver: Device) -> Driven:
     _confused(dead, feeble)
     _confused(lost, tired)
     alone = np.maximum(dead, np.maximum(turned, feeble))
-    _software((dead, turned, feeble))
-    _software((lost, late, tired))
-    always = table.flat(practice("software always"))
+    _software(programs, motor, (dead, turned, feeble))
+    _software(programs, motor, (lost, late, tired))
+    always = table.flat()
+    always[table.software("always", motor.id)] = 1.0
     return Driven(
         tried=columns(feeble, turned, always, dead),
         match=columns(tired, late, always, lost),
@@ -172,7 +158,7 @@ def _confused(dead: Floats, feeble: Floats) -> None:
     dead[:], feeble[:] = dead * (1 - share) + feeble * share, feeble * (1 - share) + dead * share
 
 
-def _software(told: tuple[Floats, Floats, Floats]) -> None:
-    """Add what settings and programs do, whatever is wrong besides."""
-    for array, name in zip(told, ("dead", "backward", "weak"), strict=True):
-        array[:] = np.clip(array + practice(f"software {name}") * (1 - array), 0.0, 1.0)
+def _software(programs: Programs, motor: Device, told: tuple[Floats, Floats, Floats]) -> None:
+    """Add what settings and programs do."""
+    for array, what in zip(told, ("dead", "backward", "weak"), strict=True):
+        array[programs.table.software(what, motor.id)] = 1.0

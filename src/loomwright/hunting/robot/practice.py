@@ -10,13 +10,17 @@ from loomwright.catalogue.tables import number, table
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CheckKind:
-    """A kind of check: its state of work, its time [s], how often it is misread, its outcomes, and how to do it."""
+    """A kind of check: its state of work, its time [s], how often it is misread, its outcomes, and how to do it.
+
+    `plain` are the outcomes that nobody takes for anything else.
+    """
 
     kind: str
     state: str
     seconds: float
     misread: float
     outcomes: tuple[str, ...]
+    plain: tuple[str, ...]
     how: str
 
 
@@ -71,6 +75,7 @@ def check_kinds() -> dict[str, CheckKind]:
             seconds=float(row["seconds"]),
             misread=float(row["misread"]),
             outcomes=tuple(row["outcomes"].split(";")),
+            plain=tuple(name for name in row["plain"].split(";") if name),
             how=row["how"],
         )
         for row in table("hunt_check")

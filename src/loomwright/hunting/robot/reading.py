@@ -13,14 +13,16 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from loomwright.hunting.robot.robot_hunt import RobotHunt
+    from loomwright.hunting.robot.shown import Scale, Shown
 
 #: What an ohmmeter shows where there is no end of ohms, in the words of a reading (records/reading.py).
 _OPEN: Final = "open"
 _OHM: Final = "ohm"
 
 
-#: Twice the charged battery: what reads more was not read from this robot [V].
-_MOST_V = 26.0
+#: What is not read from any robot: more than twice the charged battery [V], more than a battery gives [A]; and a few
+#: ohms below nothing are a meter that was not set to zero.
+_LIMITS: Final = {"V": (-26.0, 26.0), "A": (-1000.0, 1000.0), _OHM: (-1.0, math.inf)}
 
 
 class NotAnObservationError(ValueError):
@@ -56,26 +58,33 @@ def observation(
     if value is None and outcome == _OPEN and shown.scale is not None and shown.scale.unit == _OHM:
         value, unit = math.inf, _OHM
     if value is not None:
-        if shown.scale is None:
-            raise NotAnObservationError(f"{quoted(check)} is no reading of a meter.", _say(robot, check))
-        if unit != shown.scale.unit:
-            what = f"{quoted(check)} is read in {shown.scale.unit}, not in {unit or 'no unit'}."
-            raise NotAnObservationError(what, f"Write the number with its unit, as 1.2{shown.scale.unit}.")
-        if unit == "V" and not -_MOST_V <= value <= _MOST_V:
-            what = f"No robot with a 12 V battery shows {value:g} V at {quoted(check)}."
-            raise NotAnObservationError(what, "Look at the meter's range and probes, and read it again.")
-        if shown.kind == "rest" and value < -1:
-            what = "The battery reads the wrong way round: the probes are crossed, or the battery is reversed."
-            raise NotAnObservationError(what, "Leave it unplugged, look at its posts, and fetch the mentor.")
-        odds = shown.scale.outcomes(value)
+        odds = _read(shown, value, unit).outcomes(value)
         if len(odds) > 1:
             return Observation(check=check, odds=odds, after=mended)
         return Observation(check=check, outcome=odds[0][0], after=mended)
     if outcome not in check_kinds()[shown.kind].outcomes:
-        raise NotAnObservationError(f"{quoted(check)} has no outcome {quoted(outcome)}.", _say(robot, check))
+        raise NotAnObservationError(f"{quoted(check)} has no outcome {quoted(outcome)}.", _say(shown))
     return Observation(check=check, outcome=outcome, after=mended)
 
 
-def _say(robot: RobotHunt, check: str) -> str:
-    outcomes = check_kinds()[robot.checks[check].kind].outcomes
+def _read(shown: Shown, value: float, unit: str) -> Scale:
+    """Return the scale of a reading that can be one."""
+    check, scale = quoted(shown.key), shown.scale
+    if scale is None:
+        raise NotAnObservationError(f"{check} is no reading of a meter.", _say(shown))
+    if unit != scale.unit:
+        what = f"{check} is read in {scale.unit}, not in {unit or 'no unit'}."
+        raise NotAnObservationError(what, f"Write the number with its unit, as 1.2{scale.unit}.")
+    if shown.kind == "rest" and value < -1:
+        what = "The battery reads the wrong way round: the probes are crossed, or the battery is reversed."
+        raise NotAnObservationError(what, "Leave it unplugged, look at its posts, and fetch the mentor.")
+    least, most = _LIMITS[unit]
+    if not least <= value <= most:
+        what = f"No robot with a 12 V battery shows {value:g} {unit} at {check}."
+        raise NotAnObservationError(what, "Look at the meter's range and probes, and read it again.")
+    return scale
+
+
+def _say(shown: Shown) -> str:
+    outcomes = check_kinds()[shown.kind].outcomes
     return f"Say one of {listed([quoted(name) for name in outcomes])}."

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from loomwright.hunting.pairs import WorseOfTwo
 from loomwright.hunting.problem import Change, Check, Fault, Hunt
 from loomwright.hunting.robot.cases import Case, CaseTable, cases_of
 from loomwright.hunting.robot.chain import Programs
@@ -31,20 +30,23 @@ if TYPE_CHECKING:
     from loomwright.plan.result import Plan
 
 ANY = "any"
+#: Degrees of a fault whose chances differ by less are one.
+_ALIKE = 0.02
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class RobotHunt:
     """A hunt on one robot: the faults and checks behind its numbers, by their names.
 
-    `rows` and `numbers` are the places of faults and checks in the table of chances.
+    `rows` are the places of each fault in the table of chances, one for each degree that shows something else, and
+    `numbers` the places of checks.
     """
 
     plan: Plan
     hunt: Hunt
     faults: Mapping[str, RobotFault]
     checks: Mapping[str, Shown]
-    rows: Mapping[str, int]
+    rows: Mapping[str, tuple[int, ...]]
     numbers: Mapping[str, int]
     cases: tuple[Case, ...]
     networks: Networks
@@ -70,22 +72,23 @@ def robot_hunt(plan: Plan, *, pairs: bool = False) -> RobotHunt:
     table = CaseTable(cases)
     programs = Programs(plan, table, Lit(plan, table, networks.alive))
     shown = _checks(programs, networks)
-    chances = _chances(len(faults), cases, tuple(shown.values()))
+    rows, chances = _rows(cases, tuple(shown.values()))
     hunt = Hunt(
         faults=tuple(
             Fault(
                 key=fault.key,
-                odds=fault.per_match,
+                odds=fault.per_match * share,
                 repair_s=fixes()[fault.kind].seconds,
                 parts=(fault.seat,),
             )
-            for fault in faults
+            for fault, share in rows
         ),
         checks=tuple(_check(one, shown) for one in shown.values()),
         chances=chances,
         healthy_s=fixes()["software"].seconds,
+        healthy_odds=practice("nothing wrong"),
         other_odds=practice("unlisted"),
-        pairs=WorseOfTwo(chances) if pairs else None,
+        pairs=pairs,
         changes=_changes(),
     )
     return RobotHunt(
@@ -93,7 +96,9 @@ def robot_hunt(plan: Plan, *, pairs: bool = False) -> RobotHunt:
         hunt=hunt,
         faults={fault.key: fault for fault in faults},
         checks=shown,
-        rows={fault.key: row for row, fault in enumerate(faults, start=1)},
+        rows={
+            fault.key: tuple(place for place, (one, _) in enumerate(rows, start=1) if one is fault) for fault in faults
+        },
         numbers={key: number for number, key in enumerate(shown)},
         cases=cases,
         networks=networks,
@@ -102,10 +107,7 @@ def robot_hunt(plan: Plan, *, pairs: bool = False) -> RobotHunt:
 
 def reweighed(robot: RobotHunt, factors: Mapping[str, float]) -> RobotHunt:
     """Return a robot's hunt with odds raised by the keys of faults: no network need be solved again for it."""
-    faults = tuple(
-        replace(fault, odds=robot.faults[fault.key].per_match * factors.get(fault.key, 1.0))
-        for fault in robot.hunt.faults
-    )
+    faults = tuple(replace(fault, odds=fault.odds * factors.get(fault.key, 1.0)) for fault in robot.hunt.faults)
     return replace(robot, hunt=replace(robot.hunt, faults=faults))
 
 
@@ -124,6 +126,7 @@ def _check(one: Shown, shown: Mapping[str, Shown]) -> Check:
         seconds=practice("reading a card") + (kind.seconds if one.seconds is None else one.seconds),
         outcomes=kind.outcomes,
         misread=kind.misread,
+        plain=kind.plain,
         needs="" if kind.state == ANY else kind.state,
         spoils=(one.key, *(key for key in one.same if key in shown)),
     )
@@ -140,15 +143,27 @@ def _changes() -> tuple[Change, ...]:
     )
 
 
-def _chances(count: int, cases: tuple[Case, ...], shown: tuple[Shown, ...]) -> npt.NDArray[np.float64]:
-    """Return the chance of each outcome by fault: its cases by their shares."""
-    widest = max(one.chances.shape[1] for one in shown)
-    numbers = np.array([case.number for case in cases])
-    shares = np.array([case.share for case in cases])
-    chances = np.zeros((count + 1, len(shown), widest))
+def _rows(
+    cases: tuple[Case, ...], shown: tuple[Shown, ...]
+) -> tuple[list[tuple[RobotFault, float]], npt.NDArray[np.float64]]:
+    """Return the faults in their degrees with the share of each, and the chances of outcomes `[row, check, outcome]`.
+
+    Row 0 is a healthy robot. Degrees that hardly show anything else are one.
+    """
+    table = np.zeros((len(cases), len(shown), max(one.chances.shape[1] for one in shown)))
     for place, one in enumerate(shown):
-        for outcome in range(one.chances.shape[1]):
-            chances[:, place, outcome] = np.bincount(
-                numbers, weights=one.chances[:, outcome] * shares, minlength=count + 1
-            )
-    return chances
+        table[:, place, : one.chances.shape[1]] = one.chances
+    rows: list[tuple[RobotFault, float]] = []
+    chances = [table[0]]
+    for case, each in zip(cases[1:], table[1:], strict=True):
+        if case.fault is None:
+            continue
+        before = rows[-1] if rows and rows[-1][0] is case.fault else (case.fault, 0.0)
+        if before[1] and float(np.abs(chances[-1] - each).max()) < _ALIKE:
+            share = before[1] + case.share
+            rows[-1] = (case.fault, share)
+            chances[-1] = chances[-1] + (each - chances[-1]) * (case.share / share)
+        else:
+            rows.append((case.fault, case.share))
+            chances.append(each)
+    return rows, np.stack(chances)

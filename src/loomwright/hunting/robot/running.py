@@ -9,9 +9,10 @@ import numpy as np
 
 from loomwright.hunting.robot.faults import FaultKind, is_pair
 from loomwright.hunting.robot.meters import probed, wire_name_words
-from loomwright.hunting.robot.motors import driven, motors
+from loomwright.hunting.robot.motors import driven
 from loomwright.hunting.robot.practice import practice
 from loomwright.hunting.robot.shown import Scale, Shown, below_v, columns
+from loomwright.hunting.robot.shows import motors
 from loomwright.rulebook.lookup import feeds
 from loomwright.wiring.result import CircuitKind
 

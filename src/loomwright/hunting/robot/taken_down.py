@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Final, TypeAlias
 
 import numpy as np
 
-from loomwright.hunting.robot.motors import driven, motors
+from loomwright.hunting.robot.motors import driven
+from loomwright.hunting.robot.shows import motors
 from loomwright.model.part import Polarity
 from loomwright.rulebook.lookup import feeds, is_fed
 from loomwright.wiring.battery_path import top_blocks

@@ -45,7 +45,8 @@ def told_checks(programs: Programs) -> Iterator[Shown]:
 
 def _program(programs: Programs) -> Shown:
     """Return what a look at the program finds: its own trouble mostly, and now and then one of the wiring."""
-    found = np.array([practice("program found" if c.fault is None else "program blamed") for c in programs.table.cases])
+    found = programs.table.flat(practice("program blamed"))
+    found[programs.table.of(FaultKind.SOFTWARE, "")] = practice("program found")
     return Shown(kind="program", about="", place="", chances=columns(found))
 
 
@@ -69,7 +70,9 @@ def _halts(programs: Programs) -> Floats:
     """Return the chances of each length of a halt: whose feed had a gap, and how long that takes to come back."""
     table, plan = programs.table, programs.plan
     lengths = [one.outcome for one in halt_lengths()]
-    by_length = {name: table.flat(practice("software halts") / len(lengths)) for name in lengths}
+    by_length = {name: table.flat() for name in lengths}
+    for name, here in by_length.items():
+        here[table.software("halt", name)] = 1.0
     shorted = _shorted(table)
     for device in plan.robot:
         back_s = device.part.number("recovery time")
@@ -102,6 +105,7 @@ def _brown_out(programs: Programs) -> Floats:
     alive, block = programs.lit.alive, next(iter(top_blocks(programs.plan.robot)), None)
     feed = None if block is None else next(fed_or_main(block), None)
     share = programs.table.flat(practice("software brown-out"))
+    share[programs.table.software("brown-out", "")] = 1.0
     if feed is None:
         return columns(share)
     host = programs.host
@@ -110,7 +114,8 @@ def _brown_out(programs: Programs) -> Floats:
     main = next((c.current.value for c in programs.plan.circuits if c.circuit.kind is CircuitKind.MAIN), None)
     current_a = min(practice("match current"), main or math.inf)
     volts = rest_v - current_a * alive.ohms(*feed)
-    sags = np.clip((off_v + 1 - volts) / 2, 0.0, 1.0) * (rest_v > off_v)
+    # What has no voltage at all is no brown-out: it is off.
+    sags = np.clip((off_v + 1 - volts) / 2, 0.0, 1.0) * (rest_v > practice("no volts"))
     shorted = _shorted(programs.table)
     sags[shorted] = np.maximum(sags[shorted], practice("short pulls down"))
     return columns(np.maximum(sags, share))

@@ -167,10 +167,10 @@ def _likeliest(one: Observation) -> str:
 
 
 def _like(robot: RobotHunt, suspect: Suspect, check: str, place: int) -> float:
-    """Return how likely an outcome is under a suspect; of two faults, under the one that makes it likelier."""
+    """Return how likely an outcome may be under a suspect; of two faults, under the one that makes it likelier."""
     number = robot.numbers[check]
-    rows = [robot.rows[key] for key in suspect.faults] or [0]
-    chances = [float(robot.hunt.chances[row, number, place]) for row in rows]
+    rows = [robot.rows[key] for key in suspect.faults] or [(0,)]
+    chances = [max(float(robot.hunt.chances[row, number, place]) for row in degrees) for degrees in rows]
     return min(chances) if place == 0 else max(chances)
 
 

@@ -53,7 +53,8 @@ def _one_of(robot: RobotHunt, held: list[SuspectView]) -> SuspectView:
         any_of=True,
         faults=tuple(key for one in held for key in one.faults),
         words=f"{what} ({_circuit(robot, fault.wire)})",
-        probability=sum(one.probability for one in held),
+        # They may be bad both, so that their shares can add up to more.
+        probability=min(1.0, sum(one.probability for one in held)),
         wires=tuple(dict.fromkeys(wire for one in held for wire in one.wires)),
     )
 

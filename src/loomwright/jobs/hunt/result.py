@@ -3,20 +3,25 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
     from loomwright.hunting.robot.words import CheckWords
     from loomwright.records.event import Event
     from loomwright.records.hunts import HuntRecord
 
+#: From this probability on people are told that two things may be wrong at once.
+TWO_LIKELY: Final = 0.2
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SuspectView:
-    """What may be wrong at one seat (or two), with its probability, in words, and what to light up on a drawing.
+    """What may be wrong at one seat, with its probability, in words, and what to light up on a drawing.
 
-    `faults` are the kinds that it may be, the likeliest first, by their keys. `seats` is () for no fault of the wiring;
-    with `any_of` they are ends of one circuit that nothing tells apart yet, and it is one of them.
+    The probability is that the seat is bad, alone or with another one, so that those of all seats may be above 1
+    together. `faults` are the kinds that it may be, the likeliest first, by their keys. `seats` is () for no fault of
+    the wiring and for what no list knows (`other`); with `any_of` they are ends of one circuit that nothing tells
+    apart yet, and it is one of them.
     """
 
     seats: tuple[str, ...]
@@ -80,9 +85,9 @@ class HuntView:
 
     `dangers` stop everything else: nothing is to be probed until a mentor has cleared them. `again` are checks that
     showed trouble before something was mended: they come first. `fixes` are worth doing now, the best first; `found`
-    says that the first of them is very likely all of it. `helped` is the seat that was mended last, once all that had
+    says that the first of them is very likely bad. `helped` is the seat that was mended last, once all that had
     shown trouble is well again. `state` is the state of work that the last answer was given
-    in. `pairs` says that two faults at a time were weighed, and `left_out` bounds what was not.
+    in, and `two` the probability that two faults were there.
     """
 
     hunt: HuntRecord | None
@@ -96,5 +101,4 @@ class HuntView:
     answers: tuple[AnswerView, ...] = ()
     doubt: str = ""
     state: str = ""
-    pairs: bool = False
-    left_out: float = 0.0
+    two: float = 0.0

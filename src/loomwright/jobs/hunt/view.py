@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from loomwright.hunting.result import SURE
 from loomwright.hunting.robot.practice import check_kinds
 from loomwright.hunting.robot.reading import NotAnObservationError, observation
 from loomwright.hunting.robot.words import amount, told_answer, told_outcome
 from loomwright.jobs.hunt.alike import put_together
 from loomwright.jobs.hunt.checking import checks_again, is_healthy, next_check
 from loomwright.jobs.hunt.result import AnswerView, CheckView, HuntView
-from loomwright.jobs.hunt.seats import FOUND, fixes_of, suspects_of
+from loomwright.jobs.hunt.seats import fixes_of, suspects_of
 from loomwright.records.event import Kind
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Collection, Iterator, Sequence
 
     from loomwright.hunting.problem import Observation
     from loomwright.hunting.result import Standing
@@ -48,30 +49,37 @@ def hunt_view(desk: HuntDesk, plan: Plan, state: State, build: str) -> HuntView:
         return HuntView(hunt=hunt, dangers=dangers, answers=answers)
     now = _state(robot, told, _cleared_at(state, hunt))
     mended = [key for event in (hunt.mended if hunt is not None else ()) for key in faults_at(robot, event.about)]
-    standing, pairs = desk.standing(observations, now, mended)
+    standing = desk.standing(observations, now, mended)
     doubtful = frozenset(one.observation.check for one in standing.doubt.disagreeing if one.misread > _RATHER)
-    suspects = tuple(suspects_of(desk, robot, standing, observations))
+    suspects = suspects_of(desk, robot, standing, observations)
     again = tuple(checks_again(robot, hunt, told))
-    mends = tuple(fixes_of(robot, standing, suspects))
+    mends = tuple(fixes_of(robot, standing, suspects, _gave_way(robot, observations, mended)))
     return HuntView(
         hunt=hunt,
         suspects=put_together(robot, suspects)[:_SUSPECTS],
         checks=tuple(next_check(robot, step) for step in standing.steps if step.check)[:_STEPS],
         again=again,
         fixes=mends,
-        found=bool(mends and mends[0].probability >= FOUND),
+        found=bool(mends and mends[0].probability >= SURE),
         helped=_helped(robot, hunt, told, again),
         answers=tuple(_answer(robot, event, why, doubtful) for event, _, why in told),
         doubt=_doubt(robot, standing),
         state=now,
-        pairs=pairs,
-        left_out=standing.left_out,
+        two=standing.two,
     )
 
 
 def faults_at(robot: RobotHunt, seat: str) -> list[str]:
     """Return the keys of all faults of one seat."""
     return [key for key, fault in robot.faults.items() if fault.seat == seat]
+
+
+def _gave_way(robot: RobotHunt, observations: Sequence[Observation], mended: Collection[str]) -> set[str]:
+    """Return the ends that gave way when they were pulled and were not mended since."""
+    pulled = [one for one in observations if robot.checks[one.check].kind == "tug"]
+    best = check_kinds()["tug"].outcomes[0]
+    seats = {robot.checks[one.check].about for one in pulled if one.outcome not in ("", best)}
+    return seats - {robot.faults[key].seat for key in mended}
 
 
 def _observations(robot: RobotHunt, hunt: HuntRecord | None) -> Iterator[tuple[Event, Observation | None, str]]:

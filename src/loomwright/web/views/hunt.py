@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from loomwright.jobs.hunt.result import TWO_LIKELY
 from loomwright.records.hunts import DANGERS, HUNT_ENDS
 from loomwright.web.views.frame import version_of
 from loomwright.web.views.hunt_cards import (
@@ -56,11 +57,11 @@ def hunt_screen(bench: BenchView, seen: HuntSeen, drawn: Drawn) -> Data:
         "helped": "",
         "helped_waits": [],
         "suspects": [],
+        "two": "",
         "unfolded": _UNFOLDED,
         "answers": [],
         "doubt": "",
         "others": [],
-        "left_out": "",
         "last": _last(hunts),
         "places": sorted(device.id for device in bench.plan.robot),
     }
@@ -73,7 +74,7 @@ def hunt_screen(bench: BenchView, seen: HuntSeen, drawn: Drawn) -> Data:
     told["versions"] = {
         "now": version_of([now, told["phase"]]),
         "next": version_of([told["items"], told["helped"], told["phase"], told["last"], told["why"]]),
-        "suspects": version_of([told["suspects"], told["left_out"]]),
+        "suspects": version_of([told["suspects"], told["two"]]),
         "answers": version_of([told["answers"], told["doubt"], told["others"]]),
     }
     return told
@@ -129,9 +130,9 @@ def _standing(bench: BenchView, robot: RobotHunt, view: HuntView, drawn: Drawn) 
         "helped": view.helped,
         "helped_waits": [name for name in ends if ends[name]["waits"] and name == view.helped],
         "suspects": list(_suspects(robot, view.suspects)),
+        "two": percent(view.two) if view.two >= TWO_LIKELY else "",
         "answers": list(_answers(robot, hunt, view.answers)) if hunt is not None else [],
         "doubt": view.doubt,
-        "left_out": percent(view.left_out) if view.left_out > 0 else "",
     }
 
 

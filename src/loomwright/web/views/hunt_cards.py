@@ -122,7 +122,7 @@ def title_of(robot: RobotHunt, key: str) -> str:
 
 def fix_card(robot: RobotHunt, fix: FixView, ends: Mapping[str, Data], cards: Mapping[int, Data]) -> Data:
     """Return something to mend as its card shows it; an end with its card and whether it was signed again since."""
-    kind = str(robot.faults[fix.fault].kind) if fix.fault else "software"
+    kind = str(robot.faults[fix.fault].kind)
     name = f"{fix.wire} {fix.end}" if fix.end else ""
     end = ends.get(name)
     return {

@@ -1,0 +1,132 @@
+"""Put every single fault into the three examples, at every end, and hunt each one down: an hour or two.
+
+    python -m benchmarks.hunting_every [WORKERS] [ROBOT ...]
+
+The twin of tests/hunting/robot reports what a team would and answers what is asked. A fault that nobody would notice is
+counted and left out. For each robot: how many were found, first or sharing the first place, by kinds where not all
+were; how many checks and seconds that took; and how often the truth was ruled out, which must be never. Ends with 1
+where less than 95 of 100 were found or the truth was lost.
+"""
+
+from __future__ import annotations
+
+import random
+import statistics
+import sys
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
+from functools import lru_cache
+from math import log2
+
+from benchmarks.hunting_robots import PAINS, left_after
+from loomwright.hunting.hunting import Tracker
+from loomwright.hunting.robot.robot_hunt import RobotHunt, robot_hunt
+from tests.hunting.robot.hunted import hunt_down, wrong_outcomes
+from tests.hunting.robot.twin import Twin
+from tests.robots import EXAMPLES, example_plan
+
+_LEAST = 0.95
+_TOGETHER = 10
+
+
+@dataclass(frozen=True, slots=True)
+class Hunted:
+    """How one fault was hunted: `noticed` or not, found or not, whether the truth was lost, and the effort."""
+
+    kind: str
+    key: str
+    noticed: bool
+    found: bool = False
+    lost: bool = False
+    claimed: bool = False
+    right: bool = False
+    checks: int = 0
+    seconds: float = 0.0
+    bits: float = 0.0
+
+
+def main(words: Sequence[str]) -> int:
+    """Hunt and print; return the exit code."""
+    workers = int(words[0]) if words else 2
+    well = True
+    for name in words[1:] or EXAMPLES:
+        count = len(_twin(name).faults())
+        lots = [(name, range(begin, min(begin + _TOGETHER, count))) for begin in range(0, count, _TOGETHER)]
+        with ProcessPoolExecutor(workers) as pool:
+            went = [one for held in _told(pool.map(_hunted, lots), count) for one in held]
+        well = _summary(name, went) and well
+    return 0 if well else 1
+
+
+def _told(lots: Iterator[list[Hunted]], count: int) -> Iterator[list[Hunted]]:
+    done = 0
+    for held in lots:
+        done += len(held)
+        print(f"  {done} of {count}", end="\r", file=sys.stderr, flush=True)
+        yield held
+
+
+def _hunted(lot: tuple[str, range]) -> list[Hunted]:
+    name, numbers = lot
+    robot, tracker = _tracing(name)
+    faults = list(_twin(name).faults())
+    found = []
+    for number in numbers:
+        trouble = faults[number]
+        body = _twin(name).injected([trouble], random.Random(trouble.key))  # noqa: S311  a fixed draw
+        symptoms = body.symptoms()
+        if not wrong_outcomes(robot, symptoms):
+            found.append(Hunted(trouble.kind, trouble.key, noticed=False))
+            continue
+        one = hunt_down(robot, tracker, body, symptoms)
+        found.append(
+            Hunted(
+                trouble.kind,
+                trouble.key,
+                noticed=True,
+                found=one.found(trouble.seat),
+                lost=not one.found(trouble.seat) and not one.place(trouble.seat),
+                claimed=bool(one.claimed),
+                right=one.claimed[:1] == [trouble.seat],
+                checks=len(one.checks),
+                seconds=one.seconds,
+                bits=log2(max(left_after(robot, symptoms), 1)),
+            )
+        )
+    return found
+
+
+def _summary(name: str, went: Sequence[Hunted]) -> bool:
+    noticed = [one for one in went if one.noticed]
+    found, lost = sum(one.found for one in noticed), sum(one.lost for one in noticed)
+    claimed = [one for one in noticed if one.claimed]
+    print(
+        f"{name}: {len(went)} faults, {len(noticed)} would be noticed; found {found} ({found / len(noticed):.1%}), "
+        f"the truth lost {lost} times; {sum(one.right for one in claimed)} of {len(claimed)} claims right; "
+        f"checks {statistics.median(one.checks for one in noticed):.0f} "
+        f"(mean {statistics.mean(one.checks for one in noticed):.1f}), "
+        f"{statistics.median(one.seconds for one in noticed):.0f} s; reports leave "
+        f"2^{statistics.median(one.bits for one in noticed):.1f} faults in the middle"
+    )
+    all_of, missed = Counter(one.kind for one in noticed), Counter(one.kind for one in noticed if not one.found)
+    for kind, many in missed.most_common():
+        keys = ", ".join(one.key for one in noticed if one.kind == kind and not one.found)
+        print(f"  missed {many} of {all_of[kind]} {kind}: {keys}")
+    return found >= _LEAST * len(noticed) and not lost
+
+
+@lru_cache(maxsize=3)
+def _twin(name: str) -> Twin:
+    return Twin(example_plan(name))
+
+
+@lru_cache(maxsize=1)
+def _tracing(name: str) -> tuple[RobotHunt, Tracker]:
+    robot = robot_hunt(example_plan(name), pairs=True)
+    return robot, Tracker(robot.hunt, PAINS)
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
