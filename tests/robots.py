@@ -45,9 +45,13 @@ def plan_of(
     return make_plan(robot, rules, find_part=LIBRARY.part, memory=memory, effort=effort, inputs=inputs)
 
 
-@lru_cache(maxsize=8)
 def example_plan(name: str, build: str = "") -> Plan:
     """Plan a shipped example as a team gets it; plans are frozen, so tests may share one."""
+    return _example_plan(name, build)  # a cache takes a call with a default and one without it for two
+
+
+@lru_cache(maxsize=8)
+def _example_plan(name: str, build: str) -> Plan:
     return plan_of(example_text(name), build, effort=Effort.USUAL)
 
 
