@@ -11,7 +11,7 @@ from typing import Any, TypeAlias
 import pytest
 import yaml
 
-from tests.journeys.program import loomwright
+from tests.journeys.demos import demo_folder
 
 
 @dataclass(frozen=True)
@@ -33,8 +33,7 @@ def demo_of(tmp_path_factory: pytest.TempPathFactory) -> DemoOf:
 
     def demo(name: str) -> Demo:
         if name not in made:
-            folder = tmp_path_factory.mktemp(name) / "robot"
-            assert loomwright("demo", str(folder), "--robot", name).code == 0
+            folder = demo_folder(tmp_path_factory, name)
             plan = json.loads((folder / "out" / "plan.json").read_text(encoding="utf-8"))
             made[name] = Demo(_texts(folder / "robot.yaml"), _texts(folder / "plan.yaml"), plan)
         return made[name]
