@@ -7,6 +7,13 @@ from collections.abc import Iterator
 import pytest
 
 from loomwright.documents.typst.compile import forget
+from tests.documents.packet.shared import Packets
+
+
+@pytest.fixture(scope="session")
+def packet(tmp_path_factory: pytest.TempPathFactory) -> Packets:
+    """Return packets of the examples: `packet(name, build, paper)`."""
+    return Packets(tmp_path_factory)
 
 
 @pytest.fixture(autouse=True)

@@ -26,7 +26,7 @@ from loomwright.proof.pit_kit import pit_kit
 from loomwright.proof.pulls import fitted_ends, pull_samples
 from loomwright.proof.wake_up import wake_up
 from tests.documents.packet.reading import Packet, Page, overlapping, rows
-from tests.documents.packet.test_pages import packet
+from tests.documents.packet.shared import Packets
 from tests.robots import EXAMPLES, as_text, example_plan, plan_of, robots
 
 
@@ -41,7 +41,7 @@ def bare(text: str) -> str:
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
-def test_drawings_show_every_wire_where_it_belongs(name: str) -> None:
+def test_drawings_show_every_wire_where_it_belongs(name: str, packet: Packets) -> None:
     """Each power wire on the Spine but motors' own, each data wire on the Data drawing, each device on the Plate."""
     plan = example_plan(name)
     read = packet(name)
@@ -67,7 +67,7 @@ def test_drawings_show_every_wire_where_it_belongs(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
-def test_a_newcomer_finds_order_tools_and_words(name: str) -> None:
+def test_a_newcomer_finds_order_tools_and_words(name: str, packet: Packets) -> None:
     """Each tool that a card asks for, and each word of the table, on one page."""
     [page] = packet(name).chapter("Before you start", "What this plan rests on")
     told = joined([page])
@@ -78,7 +78,7 @@ def test_a_newcomer_finds_order_tools_and_words(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
-def test_every_card_is_there_whole(name: str) -> None:
+def test_every_card_is_there_whole(name: str, packet: Packets) -> None:
     plan = example_plan(name)
     found = packet(name).chapter("Cards", "Pull record")
     told = joined(found)
@@ -92,7 +92,7 @@ def test_every_card_is_there_whole(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
-def test_the_pull_record_has_every_sample_and_every_end(name: str) -> None:
+def test_the_pull_record_has_every_sample_and_every_end(name: str, packet: Packets) -> None:
     plan = example_plan(name)
     found = packet(name).chapter("Pull record", "Wake-up: before power")
     told = " ".join(" ".join(page.text.split()) for page in found)
@@ -109,7 +109,7 @@ def test_the_pull_record_has_every_sample_and_every_end(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
-def test_wake_up_tells_each_reading_with_both_probes(name: str) -> None:
+def test_wake_up_tells_each_reading_with_both_probes(name: str, packet: Packets) -> None:
     plan = example_plan(name)
     held = wake_up(plan)
     read = packet(name)
@@ -134,7 +134,7 @@ def test_wake_up_tells_each_reading_with_both_probes(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
-def test_the_inspection_list_has_every_rule_once(name: str) -> None:
+def test_the_inspection_list_has_every_rule_once(name: str, packet: Packets) -> None:
     plan = example_plan(name)
     told = joined(packet(name).chapter("Inspection list", "Weak points"))
     held = inspection(plan)
@@ -148,7 +148,7 @@ def test_the_inspection_list_has_every_rule_once(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
-def test_the_pit_card_is_one_sheet_with_every_slot_and_chain(name: str) -> None:
+def test_the_pit_card_is_one_sheet_with_every_slot_and_chain(name: str, packet: Packets) -> None:
     plan = example_plan(name)
     card = pit_card(plan)
     read = packet(name)
@@ -167,7 +167,7 @@ def test_the_pit_card_is_one_sheet_with_every_slot_and_chain(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
-def test_weak_points_are_told_with_what_to_do_what_costs_most_first(name: str) -> None:
+def test_weak_points_are_told_with_what_to_do_what_costs_most_first(name: str, packet: Packets) -> None:
     """The first fifteen lines of the table, in its order, and how many places take down the whole robot."""
     plan = example_plan(name)
     points = weak_points(plan)
@@ -182,7 +182,7 @@ def test_weak_points_are_told_with_what_to_do_what_costs_most_first(name: str) -
 
 @pytest.mark.parametrize("name", EXAMPLES)
 @pytest.mark.parametrize("paper", ["a4", "letter"])
-def test_the_hunt_without_a_laptop_is_one_page_that_can_be_read(name: str, paper: str) -> None:
+def test_the_hunt_without_a_laptop_is_one_page_that_can_be_read(name: str, paper: str, packet: Packets) -> None:
     """Danger first, then every symptom with its checks and answers, each state told; no letter below 6.5 points."""
     [page] = packet(name, paper=paper).chapter("Hunt: no time to type", "Shopping and spares")
     told = joined([page])
@@ -204,7 +204,7 @@ def size_pt(page: Page) -> list[float]:
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
-def test_what_to_buy_and_to_carry_is_counted(name: str) -> None:
+def test_what_to_buy_and_to_carry_is_counted(name: str, packet: Packets) -> None:
     plan = example_plan(name)
     told = joined(packet(name).chapter("Shopping and spares"))
     for line in bag_list(plan).lines:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -19,23 +18,18 @@ from loomwright.documents.tables.wiring import wire_rows
 from loomwright.documents.typst.code import printable
 from loomwright.rulebook import cautions
 from tests.documents.packet.reading import Packet, overlapping, rows
+from tests.documents.packet.shared import Packets
 from tests.documents.pdf.pages import pages, picture
 from tests.jobs.test_deciding import ROBOT
-from tests.robots import EXAMPLES, as_text, example_plan, plan_of, shuffled
+from tests.robots import EXAMPLES, as_text, example_plan, example_text, plan_of, robot_of, shuffled
 
-BUILDS = [(name, build) for name in EXAMPLES for build in ("", *example_plan(name).robot.builds)]
-
-
-@lru_cache(maxsize=16)
-def packet(name: str, build: str = "", paper: str = "a4") -> Packet:
-    """Read the packet of an example."""
-    return Packet(packet_pdf(example_plan(name, build), paper=paper))
+BUILDS = [(name, build) for name in EXAMPLES for build in ("", *robot_of(example_text(name)).builds)]
 
 
 @pytest.mark.parametrize(
     ("name", "build", "paper"), [*((*one, "a4") for one in BUILDS), *((name, "", "letter") for name in EXAMPLES[1:])]
 )
-def test_nothing_overlaps_and_nothing_is_cut_off(name: str, build: str, paper: str) -> None:
+def test_nothing_overlaps_and_nothing_is_cut_off(name: str, build: str, paper: str, packet: Packets) -> None:
     """Every word inside the margins, no word over another, no page nearly empty, a foot on each."""
     plan = example_plan(name, build)
     read = packet(name, build, paper)
@@ -54,7 +48,7 @@ def test_nothing_overlaps_and_nothing_is_cut_off(name: str, build: str, paper: s
 
 
 @pytest.mark.parametrize(("name", "build"), BUILDS)
-def test_every_wire_stands_once_in_build_order_with_its_facts(name: str, build: str) -> None:
+def test_every_wire_stands_once_in_build_order_with_its_facts(name: str, build: str, packet: Packets) -> None:
     plan = example_plan(name, build)
     found = packet(name, build).chapter("Wires in build order", "Cut list")
     wires = {row.wire: row for row in wire_rows(plan)}
@@ -71,7 +65,7 @@ def test_every_wire_stands_once_in_build_order_with_its_facts(name: str, build: 
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
-def test_the_cut_list_has_every_piece_under_its_spool(name: str) -> None:
+def test_the_cut_list_has_every_piece_under_its_spool(name: str, packet: Packets) -> None:
     plan = example_plan(name)
     pieces = cut_rows(plan)
     found = packet(name).chapter("Cut list", "Cards")
@@ -88,7 +82,7 @@ def test_the_cut_list_has_every_piece_under_its_spool(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
-def test_the_cover_has_every_caution_and_the_revision(name: str) -> None:
+def test_the_cover_has_every_caution_and_the_revision(name: str, packet: Packets) -> None:
     plan = example_plan(name)
     cover = " ".join(packet(name).pages[0].text.split())
     assert plan.revision in cover
@@ -97,7 +91,7 @@ def test_the_cover_has_every_caution_and_the_revision(name: str) -> None:
         assert caution in cover
 
 
-def test_the_date_is_printed_as_it_was_given_and_a_draft_says_so_on_every_page() -> None:
+def test_the_date_is_printed_as_it_was_given_and_a_draft_says_so_on_every_page(packet: Packets) -> None:
     plan = example_plan("rockpool")
     dated = Packet(packet_pdf(plan, date="2026-02-14", draft=True))
     assert "2026-02-14" in dated.pages[0].text
@@ -133,10 +127,9 @@ def pages_of(data: dict[str, Any]) -> list[str]:
     return [*sources.values(), *(draw(plan).decode() for draw in (spine_svg, plate_svg, data_svg))]
 
 
-def test_a_grey_print_reads_the_same() -> None:
+def test_a_grey_print_reads_the_same(packet: Packets) -> None:
     """No fill is darker than 15 % behind text: behind every word of a grey print the paper is light."""
-    data = packet_pdf(example_plan("breakwater"))
-    for page, read in zip(pages(data), Packet(data).pages, strict=True):
+    for page, read in zip(pages(packet.pdf("breakwater")), packet("breakwater").pages, strict=True):
         grey = picture(page, dpi=127)  # 5 to a millimetre
         for word in read.words:
             top, bottom, left, right = (round(side * 5) for side in (word.top, word.bottom, word.left, word.right))
