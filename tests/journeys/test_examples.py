@@ -5,12 +5,15 @@ from __future__ import annotations
 import csv
 import io
 import json
+import shutil
 from pathlib import Path
 
 import pytest
 from python_calamine import CalamineWorkbook
 
 from loomwright.robotfile.plans.planfile import read_memory
+from tests.journeys.demos import demo_folder
+from tests.journeys.in_process import here
 from tests.journeys.program import content, loomwright
 from tests.robots import EXAMPLES, example_text
 
@@ -43,11 +46,11 @@ def test_an_example_goes_from_its_file_to_all_outputs(name: str, tmp_path: Path)
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
-def test_the_demo_is_complete_and_made_again_the_same(name: str, tmp_path: Path) -> None:
+def test_the_demo_is_complete_and_made_again_the_same(
+    name: str, tmp_path: Path, tmp_path_factory: pytest.TempPathFactory
+) -> None:
     """`demo` ends with 0, makes a folder that can be planned, and twice gives the same bytes."""
-    folder = tmp_path / "demo"
-    first = loomwright("demo", str(folder), "--robot", name)
-    assert first.code == 0, first.err
+    folder = shutil.copytree(demo_folder(tmp_path_factory, name), tmp_path / "demo")
     before = content(folder)
     assert {"robot.yaml", "robot.schema.json", "plan.yaml", ".gitignore", "out/spine.svg"} <= set(before)
     again = loomwright("demo", str(folder), "--robot", name)
@@ -57,10 +60,10 @@ def test_the_demo_is_complete_and_made_again_the_same(name: str, tmp_path: Path)
     assert content(folder) == before
 
 
-def test_a_build_keeps_the_wire_ids_of_its_design(tmp_path: Path) -> None:
+def test_a_build_keeps_the_wire_ids_of_its_design(tmp_path_factory: pytest.TempPathFactory) -> None:
     """A wire that is on both has one id in both plans; a slot moves only where the build has set one free."""
-    loomwright("demo", str(tmp_path / "demo"))
-    plans = [read_memory((tmp_path / "demo" / name).read_bytes(), name) for name in ("plan.yaml", "plan.practice.yaml")]
+    demo = demo_folder(tmp_path_factory, "tidepool")
+    plans = [read_memory((demo / name).read_bytes(), name) for name in ("plan.yaml", "plan.practice.yaml")]
     shared = plans[0].wires.keys() & plans[1].wires.keys()
     assert len(shared) > 80
     assert all(plans[0].wires[key] == plans[1].wires[key] for key in shared)
@@ -70,10 +73,9 @@ def test_a_build_keeps_the_wire_ids_of_its_design(tmp_path: Path) -> None:
     assert set(moved.values()) <= free | {design[name] for name in moved}
 
 
-def test_the_demo_keeps_an_edited_robot_file(tmp_path: Path) -> None:
+def test_the_demo_keeps_an_edited_robot_file(tmp_path: Path, tmp_path_factory: pytest.TempPathFactory) -> None:
     """What a student wrote into the demo stays, and that is said."""
-    folder = tmp_path / "demo"
-    loomwright("demo", str(folder), "--robot", "rockpool")
+    folder = shutil.copytree(demo_folder(tmp_path_factory, "rockpool"), tmp_path / "demo")
     robot = folder / "robot.yaml"
     edited = robot.read_text(encoding="utf-8").replace("length: 35 cm", "length: 60 cm")
     robot.write_text(edited, encoding="utf-8")
@@ -87,7 +89,7 @@ def test_the_demo_keeps_an_edited_robot_file(tmp_path: Path) -> None:
 def test_the_demo_keeps_an_edited_stock(tmp_path: Path) -> None:
     """Spools that were measured again stay, beside a robot that somebody made smaller."""
     folder = tmp_path / "demo"
-    assert loomwright("new", str(folder)).code == 0
+    assert here("new", str(folder)).code == 0
     (folder / ".loomwright-demo").write_text("breakwater\n", encoding="utf-8")
     (folder / "stock.yaml").write_text("wire: [12 AWG, 14 AWG, 18 AWG, 22 AWG, 6 AWG]\n", encoding="utf-8")
     before = content(folder)
@@ -97,10 +99,7 @@ def test_the_demo_keeps_an_edited_stock(tmp_path: Path) -> None:
     after = content(folder)
     assert [after[name] == before[name] for name in ("robot.yaml", "stock.yaml")] == [True, True]
     (folder / "stock.yaml").unlink()
-    assert (
-        "Your edited robot.yaml was kept; delete it to get"
-        in loomwright("demo", str(folder), "--robot", "breakwater").out
-    )
+    assert "Your edited robot.yaml was kept; delete it to get" in here("demo", str(folder), "--robot", "breakwater").out
     assert (folder / "stock.yaml").read_text(encoding="utf-8").startswith("# What lies in the wire box")
 
 

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
+from loomwright.documents.typst.compile import forget
 from tests.jobs.test_deciding import ROBOT
+from tests.journeys.in_process import here
 from tests.journeys.program import content, loomwright
 
 FILES = {"packet.pdf", "flags.pdf", "plate.dxf", "plate.svg", "spine.svg", "data.svg", "plan.xlsx"}
@@ -19,12 +23,20 @@ def plain(folder: Path) -> dict[str, bytes]:
     return {name: held for name, held in content(folder).items() if not Path(name).name.startswith(".")}
 
 
+@pytest.fixture(scope="module")
+def planned_small(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    """Plan a small robot once; let typst forget at the end what was set here."""
+    folder = tmp_path_factory.mktemp("planned")
+    (folder / "robot.yaml").write_text(ROBOT, encoding="utf-8")
+    assert loomwright("plan", str(folder)).code == 0
+    yield folder
+    forget()
+
+
 @pytest.fixture
-def small(tmp_path: Path) -> Path:
-    """Make the folder of a small robot that is planned."""
-    (tmp_path / "robot.yaml").write_text(ROBOT, encoding="utf-8")
-    assert loomwright("plan", str(tmp_path)).code == 0
-    return tmp_path
+def small(planned_small: Path, tmp_path: Path) -> Path:
+    """Copy the folder of a small robot that is planned."""
+    return shutil.copytree(planned_small, tmp_path, dirs_exist_ok=True)
 
 
 def test_the_packet_of_a_planned_robot(small: Path) -> None:
@@ -48,17 +60,17 @@ def test_a_script_is_told_what_was_made(small: Path) -> None:
 
 
 def test_date_paper_and_labels_change_what_is_printed(small: Path) -> None:
-    loomwright("packet", str(small))
+    here("packet", str(small))
     before = plain(small)
     for words, names in (
         (("--date", "2026-02-14"), {"packet.pdf"}),
         (("--paper", "letter"), {"packet.pdf", "flags.pdf"}),
         (("--labels", "a4-3x9", "--from", "5"), {"flags.pdf"}),
     ):
-        assert loomwright("packet", str(small), *words).code == 0
+        assert here("packet", str(small), *words).code == 0
         after = plain(small)
         assert {Path(name).name for name in after if after[name] != before[name]} == names
-        loomwright("packet", str(small))
+        here("packet", str(small))
         assert plain(small) == before
 
 
@@ -104,7 +116,7 @@ def test_a_plan_older_than_the_robot_file_is_printed_as_a_draft_only(small: Path
 )
 def test_a_wrong_option_is_told_and_nothing_is_written(small: Path, words: tuple[str, ...], told: str) -> None:
     before = content(small)
-    ended = loomwright("packet", str(small), *words)
+    ended = here("packet", str(small), *words)
     assert ended.code == 2
     assert told in ended.err
     assert content(small) == before
@@ -115,7 +127,7 @@ def test_a_name_that_is_taken_is_told_and_nothing_is_lost(small: Path, name: str
     """A folder stands where a paper should be written: the message says so, and the other files stay."""
     (small / "out" / name).mkdir()
     before = content(small)
-    ended = loomwright("packet", str(small))
+    ended = here("packet", str(small))
     assert ended.code == 2
     assert "a folder has its name; rename the folder" in ended.err
     assert content(small) == before
@@ -127,14 +139,14 @@ def test_a_file_where_out_should_be_is_told(small: Path) -> None:
         path.unlink()
     (small / "out").rmdir()
     (small / "out").write_text("not a folder", encoding="utf-8")
-    ended = loomwright("packet", str(small))
+    ended = here("packet", str(small))
     assert ended.code == 2
     assert "out can't be used: a file stands where this folder should be; move that file away." in ended.err
 
 
 def test_a_build_that_was_never_planned_is_told_how(small: Path) -> None:
     (small / "robot.yaml").write_text(f"{ROBOT}builds: {{practice: {{without: [beacon]}}}}\n", encoding="utf-8")
-    ended = loomwright("packet", str(small), "--build", "practice")
+    ended = here("packet", str(small), "--build", "practice")
     assert ended.code == 1
     assert "There is no plan.practice.yaml yet" in ended.out
     assert "Run `loomwright plan --build practice`" in ended.out
@@ -153,11 +165,11 @@ def test_a_plan_that_the_tool_did_not_write_so_is_not_printed(small: Path, spoil
     assert edited != told
     plan.write_text(edited, encoding="utf-8")
     before = content(small)
-    ended = loomwright("packet", str(small))
+    ended = here("packet", str(small))
     assert ended.code == 1
     assert "[plan-differs] must" in ended.out
     assert content(small) == before
-    assert "[plan-differs] must" in loomwright("packet", str(small), "--anyway").out
+    assert "[plan-differs] must" in here("packet", str(small), "--anyway").out
     assert (small / "out" / "packet.pdf").is_file()
-    loomwright("plan", str(small))
-    assert loomwright("packet", str(small)).code == 0
+    here("plan", str(small))
+    assert here("packet", str(small)).code == 0

@@ -7,7 +7,8 @@ from pathlib import Path
 from typing import Any
 
 from tests.jobs.test_deciding import ROBOT
-from tests.journeys.program import content, loomwright
+from tests.journeys.in_process import here
+from tests.journeys.program import content
 
 INTAKE = (
     "  intake: {motor: motor/brushed-340w, controller: controller/inline-40a, at: [30 cm, 54 cm],"
@@ -34,14 +35,14 @@ class Team:
 
     def plan(self) -> dict[str, dict[str, Any]]:
         """Plan, and return every wire by circuit and role."""
-        assert loomwright("plan", str(self.folder)).code == 0
+        assert here("plan", str(self.folder)).code == 0
         told = json.loads((self.folder / "out" / "plan.json").read_text(encoding="utf-8"))
         return {f"{wire['circuit']} {wire['role']}": wire for wire in told["wires"]}
 
     def change(self) -> tuple[int, dict[str, set[str]]]:
         """Ask what an edit means: the exit code, and the wires of each list."""
         before = content(self.folder)
-        ended = loomwright("change", str(self.folder), "--json")
+        ended = here("change", str(self.folder), "--json")
         assert content(self.folder) == before
         told = json.loads(ended.out)
         return ended.code, {what: {step["circuit"] for step in told[what]} for what in ("undo", "make", "relabel")}
