@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
@@ -16,12 +17,19 @@ from tests.records.events import NOON, event
 from tests.robots import example_text
 
 
+@pytest.fixture(scope="module")
+def planned_trainer(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Plan the bench trainer once."""
+    folder = tmp_path_factory.mktemp("planned")
+    (folder / "robot.yaml").write_text(example_text("rockpool"), encoding="utf-8")
+    plan_robot(folder)
+    return folder
+
+
 @pytest.fixture
-def folder(tmp_path: Path) -> Path:
-    """Plan the bench trainer."""
-    (tmp_path / "robot.yaml").write_text(example_text("rockpool"), encoding="utf-8")
-    plan_robot(tmp_path)
-    return tmp_path
+def folder(planned_trainer: Path, tmp_path: Path) -> Path:
+    """Copy the folder of the bench trainer, planned."""
+    return shutil.copytree(planned_trainer, tmp_path, dirs_exist_ok=True)
 
 
 def signed(folder: Path, *events: Event, role: Role = Role.STUDENT) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from pathlib import Path
 
 import pytest
@@ -22,12 +23,19 @@ DRAWINGS = {"plan.xlsx", "plate.svg", "spine.svg", "data.svg"}
 LOOSE = ROBOT.replace("[40 cm, 50 cm], jumper", "[50 cm, 20 cm], jumper").partition("    right rail")[0]
 
 
+@pytest.fixture(scope="module")
+def planned_small(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Plan a small robot once."""
+    folder = tmp_path_factory.mktemp("planned")
+    (folder / "robot.yaml").write_text(ROBOT, encoding="utf-8")
+    plan_robot(folder)
+    return folder
+
+
 @pytest.fixture
-def folder(tmp_path: Path) -> Path:
-    """Make the folder of a small robot, planned once."""
-    (tmp_path / "robot.yaml").write_text(ROBOT, encoding="utf-8")
-    plan_robot(tmp_path)
-    return tmp_path
+def folder(planned_small: Path, tmp_path: Path) -> Path:
+    """Copy the folder of a small robot, planned once."""
+    return shutil.copytree(planned_small, tmp_path, dirs_exist_ok=True)
 
 
 def names(planned: Planned) -> set[str]:
