@@ -161,3 +161,15 @@ def test_any_robot_has_lists_that_can_be_followed(robot: dict[str, Any]) -> None
     for motor in robot["mechanisms"]["all of it"]["motors"].values():
         motor.setdefault("length", "60 cm")
     refuse_nonsense(tuple(one for one in hunt_sheet(robot_hunt(plan_of(as_text(robot)))) if one.checks))
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_two_of_a_kind_are_said_once(name: str) -> None:
+    """A shaky end in the radio, or the regulator: the phrase does not come twice in one line."""
+    told = {answer.tells for one in sheet(name) for check in one.checks for answer in check.answers}
+    told |= {one.likely for one in sheet(name)}
+    either = [words.split(", or ") for words in told if words.startswith("a ") and ", or " in words]
+    assert either
+    for first, other in either:
+        kind = first.partition(" in ")[0]
+        assert not other.startswith(f"{kind} in "), (first, other)

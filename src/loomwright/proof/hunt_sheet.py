@@ -174,7 +174,7 @@ class _Writer:
             return somewhere
         if symptom.by_wire and (wire := self.one_wire(symptom, suspects)):
             return wire
-        return f"{first}, or {others[0][0]}" if others and share < _LIKELY else first
+        return _either(first, others[0][0]) if others and share < _LIKELY else first
 
     def somewhere(self, suspects: Sequence[Suspect]) -> str:
         """Return the words for a short that may be in any circuit; "" where it is none, or mostly in one."""
@@ -212,6 +212,13 @@ class _Writer:
         fault = self.robot.faults[suspect.faults[0]]
         seat = symptom.seat(self.robot.plan, fault, self.circuits.get(fault.wire, ""))
         return _short()[fault.kind].format(seat=seat)
+
+
+def _either(first: str, other: str) -> str:
+    """Name two things that it may be; of the same kind it is said once: "a bad end in its feed, or its signal lead"."""
+    same = [words.removesuffix("{seat}") for words in _short().values() if words.endswith("{seat}")]
+    kind = next((words for words in same if words and first.startswith(words) and other.startswith(words)), "")
+    return f"{first}, or {other.removeprefix(kind)}"
 
 
 def _ended(checks: list[FirstCheck]) -> tuple[FirstCheck, ...]:

@@ -198,8 +198,8 @@ def test_the_hunt_without_a_laptop_is_one_page_that_can_be_read(name: str, paper
 
 
 def size_pt(page: Page) -> list[float]:
-    """Return the size of type of the states in capitals, by how high they stand: 0.7 of it [pt], 0.02 for rounding."""
-    capitals = [word for word in page.body if word.text in ("OUT", "ON", "RUN")]
+    """Return the size of type of the states, by how high the O in them stands: 0.7 of it [pt], 0.02 for rounding."""
+    capitals = [word for word in page.body if word.text in ("OUT", "ON")]
     return [(word.bottom - word.top) * 72 / 25.4 / 0.7 + 0.02 for word in capitals]
 
 
