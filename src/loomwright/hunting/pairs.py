@@ -12,7 +12,7 @@ Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
 
 #: A pair with a smaller share of all pairs is not told.
-_NOTHING = 1e-12
+_NOTHING = 1e-9
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
