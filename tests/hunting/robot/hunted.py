@@ -36,7 +36,8 @@ Choice = Callable[[Sequence[Observation], set[str]], str]
 class Played:
     """How a hunt went: the seats in the tracer's order at its end, the checks and repairs, the time [s].
 
-    `claimed` are the seats that were told as found, one after the other; "" is no fault of the wiring.
+    `claimed` are the seats that were told as found, one after the other; "" is no fault of the wiring. `seen` is
+    everything that was told.
     """
 
     ranked: list[tuple[tuple[str, ...], float]] = field(default_factory=list)
@@ -45,6 +46,7 @@ class Played:
     seconds: float = 0.0
     claimed: list[str] = field(default_factory=list)
     helped: bool = False
+    seen: list[Observation] = field(default_factory=list)
 
     def found(self, *seats: str) -> bool:
         """Tell whether the robot works again with these seats mended, or they share the first place at the end."""
@@ -88,7 +90,7 @@ class _Hunt:
         self.state = next((self.checks[o.check].needs for o in reversed(self.seen) if self.checks[o.check].needs), "")
         self.tried: set[str] = set()
         self.after: list[str] = []
-        self.played = Played()
+        self.played = Played(seen=self.seen)
 
     def play(self, most: int, choose: Choice | None) -> Played:
         for _ in range(most):
