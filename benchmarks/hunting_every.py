@@ -66,10 +66,12 @@ def main(words: Sequence[str]) -> int:
 
 
 def _told(lots: Iterator[list[Hunted]], count: int) -> Iterator[list[Hunted]]:
-    done = 0
+    done: list[Hunted] = []
     for held in lots:
-        done += len(held)
-        print(f"  {done} of {count}", end="\r", file=sys.stderr, flush=True)
+        done += held
+        noticed = [one.found for one in done if one.noticed]
+        told = f"  {len(done)} of {count}: found {sum(noticed)} of {len(noticed)}"
+        print(told, end="\r", file=sys.stderr, flush=True)
         yield held
 
 
