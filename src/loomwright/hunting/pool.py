@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -50,9 +50,10 @@ def pool_of(
     At most so many explanations are looked at. A fault that is on no list is left out: no check finds it. So are
     explanations that are mended, whole.
     """
-    kept, shown = _kept(board, weighed, share, most, mended)
+    gone = [number for number, fault in enumerate(board.hunt.faults, start=1) if fault.key in mended]
+    kept, shown = _kept(weighed, share, most, gone)
     known = float(weighed.probability[weighed.first != OTHER].sum()) + weighed.untold
-    first, second = _unmended(board, weighed.first[kept], weighed.second[kept], mended)
+    first, second = _unmended(weighed.first[kept], weighed.second[kept], gone)
     groups = _groups(board, first, second)
     likeliest = np.unique(groups, return_index=True)[1]
     probability = np.bincount(groups, weights=shown)
@@ -84,20 +85,18 @@ def pool_of(
     return pool, float(probability.sum()) / known
 
 
-def _kept(board: Board, weighed: Weighed, share: float, most: int, mended: Collection[str]) -> tuple[Ints, Floats]:
+def _kept(weighed: Weighed, share: float, most: int, gone: Sequence[int]) -> tuple[Ints, Floats]:
     """Return the explanations that are looked at, the likeliest first, with their probabilities."""
     best = weighed.best
     best = best[weighed.first[best] != OTHER]
-    gone = np.array([0, *(number for number, f in enumerate(board.hunt.faults, start=1) if f.key in mended)])
-    best = best[~(np.isin(weighed.first[best], gone[1:]) & np.isin(weighed.second[best], gone))]
+    best = best[~(np.isin(weighed.first[best], gone) & np.isin(weighed.second[best], [0, *gone]))]
     few = 1 + int((weighed.probability[best].cumsum() < share * weighed.probability[best].sum()).sum())
     kept = best[: most if share >= 1 else min(most, few)]
     return kept, weighed.probability[kept]
 
 
-def _unmended(board: Board, first: Ints, second: Ints, mended: Collection[str]) -> tuple[Ints, Ints]:
+def _unmended(first: Ints, second: Ints, gone: Sequence[int]) -> tuple[Ints, Ints]:
     """Return what explanations leave to be mended: of a pair whose one fault is mended the other, alone."""
-    gone = [number for number, fault in enumerate(board.hunt.faults, start=1) if fault.key in mended]
     one, other = (np.where(np.isin(faults, gone), 0, faults) for faults in (first, second))
     return np.where(one > 0, one, other), np.where(one > 0, other, 0)
 

@@ -22,7 +22,7 @@ from loomwright.hunting.robot.running import running_checks
 from loomwright.hunting.robot.told import told_checks
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     import numpy.typing as npt
 
@@ -83,7 +83,7 @@ def robot_hunt(plan: Plan, *, pairs: bool = False) -> RobotHunt:
             )
             for fault, share in rows
         ),
-        checks=tuple(_check(one, shown) for one in shown.values()),
+        checks=tuple(_check(one) for one in shown.values()),
         chances=chances,
         healthy_s=fixes()["software"].seconds,
         healthy_odds=practice("nothing wrong"),
@@ -96,9 +96,7 @@ def robot_hunt(plan: Plan, *, pairs: bool = False) -> RobotHunt:
         hunt=hunt,
         faults={fault.key: fault for fault in faults},
         checks=shown,
-        rows={
-            fault.key: tuple(place for place, (one, _) in enumerate(rows, start=1) if one is fault) for fault in faults
-        },
+        rows=_places([fault.key for fault, _ in rows]),
         numbers={key: number for number, key in enumerate(shown)},
         cases=cases,
         networks=networks,
@@ -119,7 +117,7 @@ def _checks(programs: Programs, networks: Networks) -> dict[str, Shown]:
     return shown
 
 
-def _check(one: Shown, shown: Mapping[str, Shown]) -> Check:
+def _check(one: Shown) -> Check:
     kind = check_kinds()[one.kind]
     return Check(
         key=one.key,
@@ -128,7 +126,7 @@ def _check(one: Shown, shown: Mapping[str, Shown]) -> Check:
         misread=kind.misread,
         plain=kind.plain,
         needs="" if kind.state == ANY else kind.state,
-        spoils=(one.key, *(key for key in one.same if key in shown)),
+        spoils=(one.key,),
     )
 
 
@@ -141,6 +139,14 @@ def _changes() -> tuple[Change, ...]:
         for then, seconds in states.items()
         if was != then and then
     )
+
+
+def _places(keys: Sequence[str]) -> dict[str, tuple[int, ...]]:
+    """Return the rows of each fault by its key; row 0 is none's."""
+    found: dict[str, list[int]] = {}
+    for row, key in enumerate(keys, start=1):
+        found.setdefault(key, []).append(row)
+    return {key: tuple(held) for key, held in found.items()}
 
 
 def _rows(

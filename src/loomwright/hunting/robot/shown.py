@@ -60,7 +60,7 @@ class Shown:
     `place` says where, for people. `probes` are the nodes where a meter's red and black probe go, in the network
     `meter` ("alive", "dead", "pulled", "chains"); "" where it stands in none. `scale` is there where a number is read;
     `red` and `black` say in words where the probes go, and `how` how it is done
-    where that differs from other checks of its kind; so does `seconds`. `same` names checks that show the same again.
+    where that differs from other checks of its kind; so does `seconds`.
     """
 
     kind: str
@@ -74,7 +74,6 @@ class Shown:
     black: str = ""
     how: str = ""
     seconds: float | None = None
-    same: tuple[str, ...] = ()
 
     @property
     def key(self) -> str:
