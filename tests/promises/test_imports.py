@@ -37,6 +37,16 @@ print(0, *sys.modules, file=sys.stderr)
 """
 
 
+_LEAN: Final = """
+import sys
+{first}
+from loomwright.search.cpsat import run
+before = "pandas" in sys.modules
+from pandas import DataFrame
+print(0, before, DataFrame({{"one": [1]}}).shape, file=sys.stderr)
+"""
+
+
 def imported(code: str, words: Sequence[str] = ()) -> set[str]:
     """Return the packages that a program imports until its end, which is a good one."""
     ended = subprocess.run(
@@ -76,6 +86,14 @@ def test_the_bench_answers_before_anything_is_solved_or_drawn() -> None:
     found = imported(_BENCH) - {"segno"}
     assert found >= WEB
     assert found.isdisjoint(DRAWING | SOLVING)
+
+
+@pytest.mark.parametrize(("first", "before"), [("", "False"), ("import pandas", "True")])
+def test_the_solver_comes_without_pandas_and_leaves_it_to_others(first: str, before: str) -> None:
+    """What stands in for it while CP-SAT is read is gone afterwards, and what was there already stays."""
+    words = [sys.executable, "-c", _LEAN.format(first=first)]
+    ended = subprocess.run(words, capture_output=True, text=True, check=True, timeout=60, env=os.environ)
+    assert ended.stderr.splitlines()[-1] == f"0 {before} (1, 1)"
 
 
 def test_what_python_and_numba_keep_makes_no_other_program(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

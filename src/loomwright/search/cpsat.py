@@ -8,9 +8,8 @@ from dataclasses import dataclass
 from threading import Event, Thread
 from typing import TYPE_CHECKING, Any
 
-from ortools.sat.python import cp_model
-
 from loomwright.search import News, Watch
+from loomwright.search.lean import cp_model
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

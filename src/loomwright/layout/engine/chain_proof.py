@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from ortools.sat.python import cp_model
-
 from loomwright.layout.engine.chain_first import Distance, Order, length_of
 from loomwright.search import Effort, Watch
 from loomwright.search.cpsat import run
+from loomwright.search.lean import cp_model
 
 #: The work of a usual search, in CP-SAT's unit (about a second); 24 devices need less than one.
 _USUAL_WORK = 2.0

@@ -9,9 +9,8 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from typing import Any
 
-from ortools.sat.python import cp_model
-
 from loomwright.layout.engine.slot_board import Board
+from loomwright.search.lean import cp_model
 
 Choice = list[dict[int, Any]]
 Term = tuple[int, Any]

@@ -6,13 +6,12 @@ from itertools import starmap
 from operator import mul
 from typing import Any
 
-from ortools.sat.python import cp_model
-
 from loomwright.layout.engine.slot_board import Board, Cost, Known, cost_of
 from loomwright.layout.engine.slot_first import First
 from loomwright.layout.engine.slot_model import Choice, Term, choose, millimetres, near_breaks
 from loomwright.search import Effort, Watch
 from loomwright.search.cpsat import run
+from loomwright.search.lean import cp_model
 
 #: The work of one stage, in CP-SAT's unit (about a second); most blocks of 24 slots are proved within one.
 _USUAL_WORK = 2.5

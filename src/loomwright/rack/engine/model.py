@@ -8,12 +8,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from ortools.sat.python import cp_model
-
 from loomwright.rack.day.board import Board
 from loomwright.rack.day.curve import Curve
 from loomwright.rack.day.replay import Wanted
 from loomwright.rack.engine.kinds import Kind, Option, kinds_of, options_of
+from loomwright.search.lean import cp_model
 
 _NOWHERE = 0
 
