@@ -165,11 +165,17 @@ class Robot:
     file: str = "robot.yaml"
     upper_plates: tuple[Plate, ...] = ()
     _by_id: Mapping[str, Device] = field(init=False, repr=False, compare=False)
+    _by_name: Mapping[str, tuple[Device, ...]] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        """Keep the devices by their ids too: they are asked for thousands of times."""
+        """Keep the devices by their names too: they are asked for thousands of times."""
         by_id = {device.id: device for device in reversed(self.devices)}
+        by_name: dict[str, tuple[Device, ...]] = {}
+        for device in self.devices:
+            for name in {device.id, device.called}:
+                by_name[name] = (*by_name.get(name, ()), device)
         object.__setattr__(self, "_by_id", by_id)
+        object.__setattr__(self, "_by_name", by_name)
 
     @property
     def plates(self) -> tuple[Plate, ...]:
@@ -191,7 +197,11 @@ class Robot:
 
     def called(self, name: str) -> tuple[Device, ...]:
         """Return the devices that the file calls by this id: one thing, or a motor and its controller."""
-        return tuple(device for device in self.devices if device.called == name)
+        return tuple(device for device in self._by_name.get(name, ()) if device.called == name)
+
+    def named(self, name: str) -> tuple[Device, ...]:
+        """Return the devices on the robot that have this id, or that the file calls by it."""
+        return tuple(device for device in self._by_name.get(name, ()) if not device.absent)
 
     def of_kind(self, *kinds: str) -> tuple[Device, ...]:
         """Return the devices on the robot whose part is of one of these kinds."""

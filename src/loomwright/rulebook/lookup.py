@@ -115,7 +115,7 @@ def drives(device: Device) -> bool:
 
 def on_bus(plan: Plan, name: str) -> Device | None:
     """Return the device that a name in a data chain means: of a motor and its controller, the one with the bus."""
-    both = [device for device in plan.robot if name in (device.id, device.called)]
+    both = plan.robot.named(name)
     with_bus = [device for device in both if any(socket.role in BUS_ROLES for socket in device.part.sockets)]
     return next(iter(with_bus or both), None)
 

@@ -160,16 +160,16 @@ def _rows(
     for place, one in enumerate(shown):
         table[:, place, : one.chances.shape[1]] = one.chances
     rows: list[tuple[RobotFault, float]] = []
-    chances = [table[0]]
-    for case, each in zip(cases[1:], table[1:], strict=True):
+    for place, case in enumerate(cases):
         if case.fault is None:
             continue
-        before = rows[-1] if rows and rows[-1][0] is case.fault else (case.fault, 0.0)
-        if before[1] and float(np.abs(chances[-1] - each).max()) < _ALIKE:
-            share = before[1] + case.share
+        each, last = table[place], table[len(rows)]
+        before = rows[-1][1] if rows and rows[-1][0] is case.fault else 0.0
+        if before and float(np.abs(last - each).max()) < _ALIKE:
+            share = before + case.share
             rows[-1] = (case.fault, share)
-            chances[-1] = chances[-1] + (each - chances[-1]) * (case.share / share)
+            last += (each - last) * (case.share / share)
         else:
             rows.append((case.fault, case.share))
-            chances.append(each)
-    return rows, np.stack(chances)
+            table[len(rows)] = each  # never behind the case that is looked at
+    return rows, table[: len(rows) + 1]
