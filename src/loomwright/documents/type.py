@@ -50,8 +50,9 @@ def _faces() -> dict[str, _Metrics]:
 @lru_cache(maxsize=4096)
 def clean(text: str) -> str:
     """Return text as it can be drawn: composed (NFC), one line, no control or direction characters."""
-    kept = (c if _drawable(c) else "" if unicodedata.category(c) == "Cf" else " " for c in text)
-    return unicodedata.normalize("NFC", " ".join("".join(kept).split()))
+    if not text.isprintable():  # what is printable has neither controls nor strange spaces
+        text = "".join(c if _drawable(c) else "" if unicodedata.category(c) == "Cf" else " " for c in text)
+    return unicodedata.normalize("NFC", " ".join(text.split()))
 
 
 def _drawable(char: str) -> bool:
@@ -68,9 +69,9 @@ def width_mm(text: str, face: Face, size_mm: float) -> float:
 def _advance(text: str, face: Face) -> int:
     """Add up the advance of a cleaned text in thousandths of its size; a sheet asks for the same words many times."""
     metrics = _faces()[face]
-    total = 0
+    total, single = 0, text.isascii()
     for i, char in enumerate(text):
-        total += _metric(char, face)[0] if not _joined(text, i) else 0
+        total += _metric(char, face)[0] if single or not _joined(text, i) else 0
         total += metrics.kern.get(char, {}).get(text[i + 1 : i + 2], 0)
     return total
 

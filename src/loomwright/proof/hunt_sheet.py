@@ -241,12 +241,13 @@ def _narrowed(robot: RobotHunt, symptom: Symptom) -> Hunt:
         weight = weight * (shown * (1 - check.misread) + misread_shares(check)[place])
     # By name where weights are equal but for rounding, so that the order of the file changes nothing.
     names = ["", *(fault.key for fault in hunt.faults)]
-    order = np.array(sorted(range(len(names)), key=lambda row: (-float(f"{weight[row]:.{_DIGITS}g}"), names[row])))
+    there = np.flatnonzero(weight).tolist()
+    order = np.array(sorted(there, key=lambda row: (-float(f"{weight[row]:.{_DIGITS}g}"), names[row])), dtype=int)
     # The program has a share of its own, and so has that nothing is wrong, at row 0: they are not counted here.
     program = np.array([True, *(robot.faults[f.key].kind is FaultKind.SOFTWARE for f in hunt.faults)])
     wired = weight[order] * ~program[order]
     enough = 1 + int((np.cumsum(wired) < _SHARE * wired.sum()).sum())
-    kept_rows = [int(row) for row in order[: min(enough, _MOST)] if row and weight[row] > 0]
+    kept_rows = [int(row) for row in order[: min(enough, _MOST)] if row]
     rows = [0, *sorted(kept_rows, key=lambda row: names[row])]
     wiring = float(weight[~program].sum())
     most = float(weight[program].sum()) * (1 - _PROGRAM) / _PROGRAM

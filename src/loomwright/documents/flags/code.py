@@ -37,9 +37,9 @@ _DARK: Final = re.compile(b"\x01+")
 
 @dataclass(frozen=True, slots=True)
 class Code:
-    """The modules of a code, dark ones True, row by row, without the quiet zone."""
+    """The modules of a code, row by row, without the quiet zone: 1 is dark, 0 light."""
 
-    modules: tuple[tuple[bool, ...], ...]
+    modules: tuple[bytes, ...]
 
     @property
     def least_mm(self) -> float:
@@ -78,7 +78,7 @@ def code(text: str) -> Code:
     if len(text.encode()) > LONGEST_BYTES:
         raise ValueError(f"a flag's code holds at most {LONGEST_BYTES} bytes")
     made = segno.make_qr(text, error=level, mask=_MASK, mode="byte", encoding="utf-8")
-    return Code(tuple(tuple(bool(module) for module in row) for row in made.matrix))
+    return Code(tuple(map(bytes, made.matrix)))
 
 
 def square(made: Code, room: Box) -> Box:
@@ -107,12 +107,12 @@ def drawn(made: Code, held: Box) -> Path:
     return Path(tuple(steps), fill=INK)
 
 
-def runs(modules: tuple[tuple[bool, ...], ...]) -> Iterator[tuple[int, int, int]]:
+def runs(modules: tuple[bytes, ...]) -> Iterator[tuple[int, int, int]]:
     """Give the dark modules as bars: the row, the first column, the column behind the last.
 
     Bars above each other touch along whole edges. As parts of one path they leave no seam: what fills a path adds up
     how much of a pixel it covers before it colours it.
     """
     for y, row in enumerate(modules):
-        for bar in _DARK.finditer(bytes(row)):
-            yield y, bar.start(), bar.end()
+        for bar in _DARK.finditer(row):
+            yield y, *bar.span()
