@@ -33,17 +33,17 @@ if TYPE_CHECKING:
 
 #: The writers of what takes its time, as "module:function", imported only where they are needed.
 _DRAWN: Final = {
-    "plan.xlsx": "loomwright.documents.workbook.book:workbook",
     "spine.svg": "loomwright.documents.spine.plan:spine_svg",
     "plate.svg": "loomwright.documents.plate.plan:plate_svg",
     "data.svg": "loomwright.documents.data_wiring.plan:data_svg",
+    "plan.xlsx": "loomwright.documents.workbook.book:workbook",
 }
 _PACKED: Final = {
     "plate.dxf": "loomwright.documents.dxf.plate_dxf:plate_dxf",
 }
 #: What the helper imports while the plan is made: what the longest of all, the pages, are made with, and the rest.
 _PREPARED: Final = (
-    *("loomwright.documents.packet.packet", "loomwright.documents.packet.bench_pages", "typst"),
+    *("loomwright.documents.packet.packet", "loomwright.documents.packet.bench_pages", "typst", "ezdxf"),
     *(spot.partition(":")[0] for spot in (*_DRAWN.values(), *_PACKED.values())),
 )
 
@@ -92,8 +92,9 @@ def packed_papers(
     )
     wanted: dict[str, _Wanted] = {
         "flags.pdf": (labels, partial(_flags, printing=printing)),
-        **_wanted({**_PACKED, **_DRAWN}, shown),
+        **_wanted(_DRAWN, shown),
         "packet.pdf": (pages, _Pages(printing, draft)),
+        **_wanted(_PACKED, shown),  # the helper begins with the last, whose library it has read by then
     }
     return _drawings(plan, files.out_path(build), wanted, hands)
 
