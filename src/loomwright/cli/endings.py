@@ -70,11 +70,11 @@ def plain_endings() -> Iterator[None]:
 
 
 def _collect_rarely() -> None:
-    """Look for garbage in circles once in 50,000 objects instead of 700, and not at the end: a quarter of the time.
+    """Look for garbage in circles once in 200,000 objects instead of 700, and not at the end: a quarter of the time.
 
     A plan is a hundred thousand small objects that live to the end, and are looked at again and again in vain.
     """
-    gc.set_threshold(50_000, 20, 50)
+    gc.set_threshold(200_000, 20, 50)
     atexit.register(gc.freeze)
 
 
