@@ -37,6 +37,11 @@ print(0, *sys.modules, file=sys.stderr)
 """
 
 
+_BEFORE_THE_HELPER: Final = """
+import sys
+import loomwright.cli.main, loomwright.cli.bench, loomwright.cli.bench_records, loomwright.jobs.planned_beside
+print(0, *sys.modules, file=sys.stderr)
+"""
 _LEAN: Final = """
 import sys
 {first}
@@ -86,6 +91,11 @@ def test_the_bench_answers_before_anything_is_solved_or_drawn() -> None:
     found = imported(_BENCH) - {"segno"}
     assert found >= WEB
     assert found.isdisjoint(DRAWING | SOLVING)
+
+
+def test_the_bench_calls_its_helper_before_it_reads_what_takes_time() -> None:
+    """The robot's forms and the web are read while the helper works the plan out, and not before."""
+    assert imported(_BEFORE_THE_HELPER).isdisjoint(WEB | DRAWING | SOLVING | {"pydantic", "yaml"})
 
 
 @pytest.mark.parametrize(("first", "before"), [("", "False"), ("import pandas", "True")])
