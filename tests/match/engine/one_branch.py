@@ -52,7 +52,7 @@ def guessed_and_tried(state: State, volt: float) -> tuple[Taken, Taken]:
 def load_current(volt: float, power_w: float, works_v: float, line_ohm: float) -> tuple[float, float]:
     """Return what the kernel has a load of constant power take, and its slope [A, A/V]."""
     loads = np.zeros((1, at.L_COLUMNS))
-    loads[0, at.L_POWER], loads[0, at.L_WORKS] = power_w, works_v
+    loads[0, at.L_POWER], loads[0, at.L_WORKS], loads[0, at.L_AS_OHM] = power_w, works_v, works_v**2 / power_w
     s, t = np.zeros((1, r.BRANCH_ROWS * LANES)), np.zeros(r.MATCH_ROWS * LANES)
     s[0, r.ON], s[0, r.RL], t[r.V] = 1.0, line_ohm, volt
     with uncompiled():

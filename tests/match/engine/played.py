@@ -40,16 +40,17 @@ def kernel_plays(
     """Play a match for each of `givens`, which count on from the first one's number; keep the first one's course."""
     arrays = packed(machine, [driver], h)
     n, branches = len(givens), len(arrays.heat)
+    samples = np.full((round(arrays.lasts_s / 0.02), at.T_ROWS + branches - 1), np.nan)
     made = Played(
         np.full((n, at.O_COLUMNS), np.nan),
         np.full((n, branches, at.R_COLUMNS), np.nan),
         np.full((n, len(arrays.mechs), at.Y_COLUMNS), np.nan),
-        np.full((at.T_ROWS + branches - 1, round(arrays.lasts_s / 0.02)), np.nan),
+        samples.T,
     )
     play(
         givens[0].seed, givens[0].match, arrays.motors, arrays.loads, arrays.mechs, arrays.heat, arrays.whole,
         arrays.rest, arrays.offsets, arrays.phases, arrays.choices, arrays.steps, arrays.wishes,
         np.array([drawn_of(given) for given in givens]), np.array([given.joints_ohm for given in givens], dtype=float),
-        h, arrays.lasts_s, made.matches, made.branches, made.ways, 0, made.samples, lanes,
+        h, arrays.lasts_s, made.matches, made.branches, made.ways, 0, samples, lanes,
     )  # fmt: skip
     return made

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import asinh, exp, log, sqrt
+from math import asinh, cos, exp, log, pi, sqrt
 from typing import Any
 
 import numpy as np
 import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
 
 from loomwright.match.engine import layout as at
+from loomwright.match.engine.orders import cosine
 from loomwright.match.machine import (
     Battery,
     Control,
@@ -244,3 +247,13 @@ def test_a_motor_that_is_turned_gives_back() -> None:
     assert made.samples[at.T_TOTAL, 101] < -30
     assert made.samples[at.T_BUS].max() > 12.85 + 0.3
     assert made.matches[0, at.O_LOWEST] < 12.85
+
+
+@given(st.floats(-6000.0, 6000.0))
+@example(0.0)
+@example(pi)
+@example(-pi)
+@example(0.5 * pi)
+def test_the_cosine_is_the_library_s(angle: float) -> None:
+    """The series for the pull of an arm is right to 1e-12 over a thousand turns, beside the C library's cosine."""
+    assert cosine.py_func(angle) == pytest.approx(cos(angle), abs=1e-12)  # type: ignore[attr-defined]

@@ -192,7 +192,7 @@ def _loop(
             for lane in range(lanes):
                 x[m, r.ASKED + lane] = duties[m, k]
         open_volts(t, rest, lanes)
-        set_up(x, mechs, h, lanes)
+        set_up(x, mechs, lanes)
         fold(t, whole, tau1, tau2, lag, h, lanes)
         solve(s, x, t, motors, loads, lanes)
         act(s, x, motors, mechs, len(loads), h, lanes)

@@ -83,8 +83,7 @@ def feed(s: Floats, t: Floats, loads: Floats, n_motors: int, lanes: int) -> None
                 branch[r.I + lane] = i * v / PUMP_LEAST_V if low else i
                 branch[r.G + lane] = i / PUMP_LEAST_V if low else 0.0
         else:
-            works, power = loads[b, at.L_WORKS], loads[b, at.L_POWER]
-            as_ohm = works * works / power if power > 0.0 else 1e12
+            works, power, as_ohm = loads[b, at.L_WORKS], loads[b, at.L_POWER], loads[b, at.L_AS_OHM]
             low = 0
             for lane in range(lanes):
                 v, line = t[r.V + lane], branch[r.RL + lane]

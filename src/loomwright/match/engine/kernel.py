@@ -81,14 +81,15 @@ def begin(
 @compiled
 def _sample(samples: Floats, s: Floats, t: Floats, tick: int, now: float, sub: int, lane: int, n_all: int) -> None:
     """Keep the means of 20 ms of one match."""
-    samples[at.T_TIME, tick] = now
-    samples[at.T_BUS, tick], samples[at.T_LOW, tick] = t[r.V_SUM + lane] / sub, t[r.V_LOW + lane]
-    samples[at.T_TOTAL, tick] = s[n_all, r.SUM_I + lane] / sub
+    kept, per_step = samples[tick], 1.0 / sub
+    kept[at.T_TIME] = now
+    kept[at.T_BUS], kept[at.T_LOW] = t[r.V_SUM + lane] * per_step, t[r.V_LOW + lane]
+    kept[at.T_TOTAL] = s[n_all, r.SUM_I + lane] * per_step
     off = 2.0 if t[r.UNTIL + lane] > now else 1.0 - t[r.ENABLED + lane]
-    samples[at.T_ON, tick] = 3.0 if t[r.DEAD + lane] <= now else off
-    samples[at.T_STEP, tick] = t[r.STEP + lane]
+    kept[at.T_ON] = 3.0 if t[r.DEAD + lane] <= now else off
+    kept[at.T_STEP] = t[r.STEP + lane]
     for b in range(n_all):
-        samples[at.T_ROWS + b, tick] = s[b, r.SUM_I + lane] / sub
+        kept[at.T_ROWS + b] = s[b, r.SUM_I + lane] * per_step
 
 
 @compiled
@@ -154,7 +155,7 @@ def play(
 ) -> int:
     """Play matches `first` and on, as many as `drawn` has rows, and fill `matches`, `branches` and `ways`.
 
-    Shapes: see `layout`. `traced` is the row of the match whose course is kept in `samples` (rows, 20 ms each), -1 for
+    Shapes: see `layout`. `traced` is the row of the match whose course is kept in `samples` (20 ms, columns), -1 for
     none. Returns how many times the branches were worked out, for the benchmark.
     """
     n_all = len(motors) + len(loads)
@@ -246,7 +247,7 @@ def _in_lots(
                 t[r.V_SUM + lane], t[r.V_LOW + lane] = 0.0, HIGHEST_V
             for k in range(sub):
                 here = now + k * h
-                set_up(x, mechs, h, lanes)
+                set_up(x, mechs, lanes)
                 fold(t, whole, tau1, tau2, lag, h, lanes)
                 worked += solve(s, x, t, motors, loads, lanes)
                 act(s, x, motors, mechs, len(loads), h, lanes)

@@ -14,12 +14,14 @@ LANES: Final = 32
 M_MECH, M_K, M_OHM, M_COPPER, M_SUPPLY, M_MOTOR, M_LEAST = range(7)
 M_COLUMNS: Final = 7
 #: Of a load, columns of `loads`.
-L_PUMP, L_POWER, L_WORKS, L_COPPER, L_RUN, L_START = range(6)
-L_COLUMNS: Final = 6
-#: Of a branch's heat, motors and loads first, the main leads last; columns of `heat`. A hold of 0: no breaker is known.
-H_HOLD, H_TAU, H_LOW, H_HIGH, H_RESETS, H_OHM, H_WATT, H_JOULE = range(8)
+L_PUMP, L_POWER, L_WORKS, L_AS_OHM, L_COPPER, L_RUN, L_START = range(7)
+L_COLUMNS: Final = 7
+#: Of a branch's heat, motors and loads first, the main leads last; columns of `heat`. Where 1 over the square of what
+#: it holds is 0, no breaker is known; the last is 20 ms over the heat that a kelvin takes, 0 where no wire is known.
+H_PER_HOLD, H_TAU, H_LOW, H_HIGH, H_RESETS, H_OHM, H_WATT, H_PER_JOULE = range(8)
 H_COLUMNS: Final = 8
-#: Of a mechanism, columns of `mechs`; the ramp is that of the duty in one fast step.
+#: Of a mechanism, columns of `mechs`; the ramp is that of the duty in one fast step. Of each fast step, too: half of it
+#: over what turns, while it grips and while it slips, and what the ground is pushed by. All divisions are done before.
 (
     Q_CONTROL,
     Q_MOTORS,
@@ -40,8 +42,12 @@ H_COLUMNS: Final = 8
     Q_GAIN,
     Q_HOLD,
     Q_RAMP,
-) = range(19)
-Q_COLUMNS: Final = 19
+    Q_GRIPS,
+    Q_SLIPS,
+    Q_PUSHED,
+    Q_PER_ALL,
+) = range(23)
+Q_COLUMNS: Final = 23
 #: Of the battery and what hangs on its voltage, places in `whole`.
 (
     B_AH,
@@ -106,6 +112,6 @@ R_COLUMNS: Final = 9
 #: Of a mechanism in a match, columns of `ways`.
 Y_WAY, Y_LATE, Y_MOVES = range(3)
 Y_COLUMNS: Final = 3
-#: Of a sample, rows of `samples` before the branches' currents.
+#: Of a sample, columns of `samples` before the branches' currents.
 T_TIME, T_BUS, T_LOW, T_TOTAL, T_ON, T_STEP = range(6)
 T_ROWS: Final = 6

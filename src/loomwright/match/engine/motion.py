@@ -17,7 +17,7 @@ KINETIC: Final = 0.9
 
 
 @compiled
-def set_up(x: Floats, mechs: Floats, h: float, lanes: int) -> None:
+def set_up(x: Floats, mechs: Floats, lanes: int) -> None:
     """Ramp the duties, and set up each mechanism for this step, with the duty that its middle has."""
     for m in range(len(mechs)):
         mech = x[m]
@@ -28,10 +28,9 @@ def set_up(x: Floats, mechs: Floats, h: float, lanes: int) -> None:
             d = -ramp if d < -ramp else d
             mech[r.SIZE + lane] = mech[r.DUTY + lane] + 0.5 * d
             mech[r.DUTY + lane] += d
-        inertia, moved, viscous = mechs[m, at.Q_INERTIA], mechs[m, at.Q_MOVED], mechs[m, at.Q_VISCOUS]
-        n = mechs[m, at.Q_MOTORS]
-        grips, slips = 0.5 * h / (inertia + moved + 0.5 * h * viscous), 0.5 * h / (inertia + 0.5 * h * viscous)
-        drag = KINETIC * mechs[m, at.Q_GRIP] if moved > 0.0 else 0.0
+        viscous, n = mechs[m, at.Q_VISCOUS], mechs[m, at.Q_MOTORS]
+        grips, slips = mechs[m, at.Q_GRIPS], mechs[m, at.Q_SLIPS]
+        drag = KINETIC * mechs[m, at.Q_GRIP] if mechs[m, at.Q_MOVED] > 0.0 else 0.0
         for lane in range(lanes):
             slip, w, u = mech[r.SLIP + lane], mech[r.W + lane], mech[r.SIZE + lane]
             tl = mech[r.PULL + lane] + viscous * w + slip * drag
@@ -65,7 +64,7 @@ def act(s: Floats, x: Floats, motors: Floats, mechs: Floats, n_loads: int, h: fl
         mech = x[m]
         _turn(mech, mechs[m, at.Q_FRICTION], mechs[m, at.Q_WORK], mechs[m, at.Q_WAY], h, lanes)
         if mechs[m, at.Q_MOVED] > 0.0:
-            _grip(mech, mechs[m, at.Q_INERTIA], mechs[m, at.Q_MOVED], mechs[m, at.Q_GRIP], h, lanes)
+            _grip(mech, mechs[m], h, lanes)
         for lane in range(lanes):
             new = mech[r.NEW_W + lane]
             mech[r.WAY + lane] += abs(new) * h
@@ -92,16 +91,16 @@ def _turn(mech: Floats, friction: float, work: float, way: float, h: float, lane
 
 
 @compiled
-def _grip(mech: Floats, inertia: float, moved: float, grip_nm: float, h: float, lanes: int) -> None:
+def _grip(mech: Floats, has: Floats, h: float, lanes: int) -> None:
     """Let wheels slip, hold on with less while they do, and catch again with the momentum that there is."""
-    most = grip_nm * h
-    pushed, all_of_it = KINETIC * most / moved, 1.0 / (inertia + moved)
+    inertia, moved, most = has[at.Q_INERTIA], has[at.Q_MOVED], has[at.Q_GRIP] * h
+    pushed, per_all = has[at.Q_PUSHED], has[at.Q_PER_ALL]
     for lane in range(lanes):
         w, new, slip = mech[r.W + lane], mech[r.NEW_W + lane], mech[r.SLIP + lane]
         slips = slip != 0.0
         ground = mech[r.GROUND + lane] + slip * pushed if slips else new
         caught = slips & ((new - ground) * slip <= 0.0)
-        both = (inertia * new + moved * ground) * all_of_it
+        both = (inertia * new + moved * ground) * per_all
         pull = moved * (new - w)
         begins = 1.0 if pull > most else (-1.0 if pull < -most else 0.0)
         stays = slip if slips else begins

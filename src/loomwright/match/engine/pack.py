@@ -10,6 +10,7 @@ import numpy as np
 
 from loomwright.match.engine import layout as at
 from loomwright.match.engine.hot import NO_END, SLOW_S
+from loomwright.match.engine.motion import KINETIC
 from loomwright.match.machine import Control, Gravity, LoadKind
 
 if TYPE_CHECKING:
@@ -26,6 +27,7 @@ _SPEED_OFF: Final = 0.25
 _NOMINAL_V: Final = 12.0
 #: What stands for a limit that is not set [A].
 _NO_LIMIT_A: Final = 1e6
+_NO_LOAD_OHM: Final = 1e12
 
 
 @dataclass(frozen=True)
@@ -82,7 +84,9 @@ def _motor(machine: Machine, motor: MotorBranch) -> list[float]:
 def _load(load: LoadBranch) -> list[float]:
     pump = load.kind is LoadKind.PUMP
     start = max(load.start_a, load.current_a)
-    return [float(pump), load.power_w, load.works_from_v, load.line_ohm, load.current_a, start]
+    works_v, power_w = load.works_from_v, load.power_w
+    as_ohm = works_v**2 / power_w if power_w > 0.0 else _NO_LOAD_OHM
+    return [float(pump), power_w, works_v, as_ohm, load.line_ohm, load.current_a, start]
 
 
 def _mechanism(machine: Machine, i: int, step_s: float) -> list[float]:
@@ -108,6 +112,11 @@ def _mechanism(machine: Machine, i: int, step_s: float) -> list[float]:
     row[at.Q_FULL], row[at.Q_METRES], row[at.Q_SHOT] = one.full_speed, one.metres_per_rad, one.shot_share
     row[at.Q_GAIN], row[at.Q_HOLD] = gain, hold
     row[at.Q_RAMP] = 2.0 if one.ramp_s <= 0.0 else step_s / one.ramp_s
+    half_s = 0.5 * step_s
+    row[at.Q_GRIPS] = half_s / (one.inertia + one.moved + half_s * one.viscous)
+    row[at.Q_SLIPS] = half_s / (one.inertia + half_s * one.viscous)
+    row[at.Q_PUSHED] = KINETIC * row[at.Q_GRIP] * step_s / one.moved if one.moved > 0.0 else 0.0
+    row[at.Q_PER_ALL] = 1.0 / (one.inertia + one.moved)
     return list(row)
 
 
@@ -118,9 +127,11 @@ def _heat(machine: Machine) -> Floats:
 
 
 def _of_heat(trip: Trip | None, wire: WireHeat | None) -> list[float]:
-    known = [trip.hold_a, trip.tau_s, *trip.band, float(trip.resets)] if trip else [0.0, 1.0, 1.0, 1.0, 0.0]
-    warm = [wire.ohm_per_m, wire.watt_per_k_m, wire.joule_per_k_m] if wire else [0.0, 0.0, 0.0]
-    return [*known, *warm]
+    per_hold = trip.hold_a**-2 if trip and trip.hold_a > 0.0 else 0.0
+    per_joule = SLOW_S / wire.joule_per_k_m if wire and wire.joule_per_k_m > 0.0 else 0.0
+    known = [per_hold, trip.tau_s, *trip.band, float(trip.resets)] if trip else [0.0, 1.0, 1.0, 1.0, 0.0]
+    warm = [wire.ohm_per_m, wire.watt_per_k_m] if wire else [0.0, 0.0]
+    return [*known, *warm, per_joule]
 
 
 def _whole(machine: Machine) -> Floats:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from loomwright.match.engine import layout as at
-from loomwright.match.engine.hot import is_kept
+from loomwright.match.engine.hot import SLOW_S, is_kept
 from loomwright.match.engine.kernel import play
 from loomwright.match.engine.outcomes import Outcomes
 from loomwright.match.engine.pack import packed
@@ -162,9 +162,9 @@ def play_one(study: Study, number: int) -> tuple[Floats, Outcomes, Packed]:
     """Play one match again and keep its course: samples (T_ROWS and branches, 20 ms), its outcome, the arrays."""
     arrays, lot = study.packed(), draw(study, number, 1)
     room = Outcomes.empty(lot.drawn, lot.joints, len(arrays.heat), len(arrays.mechs))
-    samples = np.zeros((at.T_ROWS + len(arrays.heat) - 1, round(arrays.lasts_s / 0.02)))
+    samples = np.zeros((round(arrays.lasts_s / SLOW_S), at.T_ROWS + len(arrays.heat) - 1))
     _play(study, arrays, room, number, traced=0, samples=samples)
-    return samples, room, arrays
+    return samples.T, room, arrays
 
 
 def _play(

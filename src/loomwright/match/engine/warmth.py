@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from loomwright.match.engine import layout as at
 from loomwright.match.engine import rows as r
-from loomwright.match.engine.hot import ALPHA, SLOW_S, compiled
+from loomwright.match.engine.hot import ALPHA, compiled
 
 if TYPE_CHECKING:
     from loomwright.match.engine.hot import Floats
@@ -43,11 +43,10 @@ def warm_up(
     per_step = 1.0 / sub
     for b in range(n_all + 1):
         branch = s[b]
-        hold, again = heat[b, at.H_HOLD], heat[b, at.H_RESETS] > 0.0
-        known = hold > 0.0
-        ohm, watt, joule = heat[b, at.H_OHM], heat[b, at.H_WATT], heat[b, at.H_JOULE]
-        per_hold = 1.0 / (hold * hold) if hold > 0.0 else 0.0
-        per_joule = SLOW_S / joule if joule > 0.0 else 0.0
+        per_hold, again = heat[b, at.H_PER_HOLD], heat[b, at.H_RESETS] > 0.0
+        known = per_hold > 0.0
+        ohm, watt, per_joule = heat[b, at.H_OHM], heat[b, at.H_WATT], heat[b, at.H_PER_JOULE]
+        turns = 0
         for lane in range(lanes):
             square, mean = branch[r.SUM_II + lane] * per_step, branch[r.SUM_I + lane] * per_step
             branch[r.PEAK + lane] = mean if mean > branch[r.PEAK + lane] else branch[r.PEAK + lane]
@@ -60,17 +59,15 @@ def warm_up(
             branch[r.WARM + lane] = warm
             branch[r.WARMEST + lane] = warm if warm > branch[r.WARMEST + lane] else branch[r.WARMEST + lane]
             end = square * per_hold
-            branch[r.HEAT + lane] = end + (branch[r.HEAT + lane] - end) * branch[r.DECAY + lane]
+            hot = end + (branch[r.HEAT + lane] - end) * branch[r.DECAY + lane]
+            branch[r.HEAT + lane] = hot
             branch[r.RL + lane] = branch[r.OHM + lane] * (1.0 + ALPHA * (warm - 20.0)) + branch[r.JOINTS + lane]
-        for lane in range(lanes):
-            # r.CLOSED is 1 while the breaker is closed.
-            opens = (branch[r.CLOSED + lane] > 0.0) & (branch[r.HEAT + lane] >= 1.0) & known
-            closes = (branch[r.CLOSED + lane] == 0.0) & again & (branch[r.HEAT + lane] < CLOSES_AT)
-            branch[r.OPENED_AT + lane] = now if opens & (branch[r.OPENED + lane] == 0.0) else branch[r.OPENED_AT + lane]
-            branch[r.OPENED + lane] += 1.0 if opens else 0.0
-            branch[r.CLOSED + lane] = 0.0 if opens else (1.0 if closes else branch[r.CLOSED + lane])
             branch[r.SUM_II + lane] = 0.0
             branch[r.SUM_I + lane] = 0.0
+            # r.CLOSED is 1 while the breaker is closed.
+            turns += 1 if ((hot >= 1.0) & known) | (branch[r.CLOSED + lane] == 0.0) else 0
+        if turns > 0:
+            _switch_breakers(branch, known, again, now, lanes)
         if second:
             kept = ring[b]
             place = tick % 10
@@ -86,3 +83,14 @@ def warm_up(
     for lane in range(lanes):
         t[r.DEAD + lane] = now if main[r.CLOSED + lane] == 0.0 and t[r.DEAD + lane] > now else t[r.DEAD + lane]
         t[r.MAIN + lane] = main[r.RL + lane]
+
+
+@compiled
+def _switch_breakers(branch: Floats, known: bool, again: bool, now: float, lanes: int) -> None:  # noqa: FBT001
+    """Open breakers that are hot, and close those that have cooled and reset by themselves."""
+    for lane in range(lanes):
+        opens = (branch[r.CLOSED + lane] > 0.0) & (branch[r.HEAT + lane] >= 1.0) & known
+        closes = (branch[r.CLOSED + lane] == 0.0) & again & (branch[r.HEAT + lane] < CLOSES_AT)
+        branch[r.OPENED_AT + lane] = now if opens & (branch[r.OPENED + lane] == 0.0) else branch[r.OPENED_AT + lane]
+        branch[r.OPENED + lane] += 1.0 if opens else 0.0
+        branch[r.CLOSED + lane] = 0.0 if opens else (1.0 if closes else branch[r.CLOSED + lane])
