@@ -4,8 +4,10 @@
 
 The twin of tests/hunting/robot reports what a team would and answers what is asked. A fault that nobody would notice is
 counted and left out. For each robot: how many were found, first or sharing the first place, by kinds where not all
-were; how many checks and seconds that took; and the least probability that a fault that was not found still had: none
-may be ruled out. Ends with 1 where less than 95 of 100 were found or one was.
+were; how many of the claims were right, each fault counted once, and as often as it comes by the tables (claims are
+made at 95 % of that); how many checks and seconds that took; and the least probability that a fault that was not found
+still had: none may be ruled out. Then every claim that was wrong. Ends with 1 where less than 95 of 100 were found or
+one was ruled out.
 """
 
 from __future__ import annotations
@@ -27,7 +29,7 @@ from loomwright.hunting.problem import Observation
 from loomwright.hunting.robot.robot_hunt import RobotHunt, robot_hunt
 from loomwright.hunting.weigh import weigh
 from tests.hunting.robot.hunted import hunt_down, wrong_outcomes
-from tests.hunting.robot.twin import Twin
+from tests.hunting.robot.twin import Trouble, Twin
 from tests.robots import EXAMPLES, example_plan
 
 _LEAST = 0.95
@@ -38,15 +40,19 @@ _RULED_OUT = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Hunted:
-    """How one fault was hunted: `noticed` or not, found or not, the probability that it had at the end, the effort."""
+    """How one fault was hunted: `noticed` or not, found or not, the probability that it had at the end, the effort.
+
+    `often` is how often it comes in a match; `claimed` is the seat that was first told as found, None where none was.
+    """
 
     kind: str
     key: str
     noticed: bool
     found: bool = False
     share: float = 1.0
-    claimed: bool = False
-    right: bool = False
+    often: float = 0.0
+    seat: str = ""
+    claimed: str | None = None
     checks: int = 0
     seconds: float = 0.0
     bits: float = 0.0
@@ -95,8 +101,9 @@ def _hunted(lot: tuple[str, range]) -> list[Hunted]:
                 noticed=True,
                 found=one.found(trouble.seat),
                 share=1.0 if one.found(trouble.seat) else _share(robot, one.seen, trouble.seat),
-                claimed=bool(one.claimed),
-                right=one.claimed[:1] == [trouble.seat],
+                often=_often(robot, trouble),
+                seat=trouble.seat,
+                claimed=one.claimed[0] if one.claimed else None,
                 checks=len(one.checks),
                 seconds=one.seconds,
                 bits=log2(max(left_after(robot, symptoms), 1)),
@@ -108,10 +115,13 @@ def _hunted(lot: tuple[str, range]) -> list[Hunted]:
 def _summary(name: str, went: Sequence[Hunted]) -> bool:
     noticed = [one for one in went if one.noticed]
     found, least = sum(one.found for one in noticed), min(one.share for one in noticed)
-    claimed = [one for one in noticed if one.claimed]
+    claimed = [one for one in noticed if one.claimed is not None]
+    right, wrong = (sum(o.often for o in claimed if (o.claimed == o.seat) is so) for so in (True, False))
+    well = sum(one.claimed == one.seat for one in claimed)
     print(
         f"{name}: {len(went)} faults, {len(noticed)} would be noticed; found {found} ({found / len(noticed):.1%}), "
-        f"what was not has {least:.1e} at least; {sum(one.right for one in claimed)} of {len(claimed)} claims right; "
+        f"what was not has {least:.1e} at least; {well} of {len(claimed)} claims right, "
+        f"{right / (right + wrong or 1.0):.1%} as often as they come; "
         f"checks {statistics.median(one.checks for one in noticed):.0f} "
         f"(mean {statistics.mean(one.checks for one in noticed):.1f}), "
         f"{statistics.median(one.seconds for one in noticed):.0f} s; reports leave "
@@ -121,7 +131,16 @@ def _summary(name: str, went: Sequence[Hunted]) -> bool:
     for kind, many in missed.most_common():
         keys = ", ".join(one.key for one in noticed if one.kind == kind and not one.found)
         print(f"  missed {many} of {all_of[kind]} {kind}: {keys}")
+    for one in sorted((one for one in claimed if one.claimed != one.seat), key=lambda one: -one.often):
+        print(f"  wrong, {one.often / (right + wrong):.2%}: {one.key} taken for {one.claimed or 'none'}")
     return found >= _LEAST * len(noticed) and least > _RULED_OUT
+
+
+def _often(robot: RobotHunt, trouble: Trouble) -> float:
+    """Return how often a fault comes in a match by the tracer's tables; those of one kind at one seat together."""
+    return sum(
+        fault.per_match for fault in robot.faults.values() if (fault.kind, fault.seat) == (trouble.kind, trouble.seat)
+    )
 
 
 def _share(robot: RobotHunt, seen: Sequence[Observation], seat: str) -> float:
