@@ -66,6 +66,37 @@ def test_an_edited_record_is_told(tmp_path: Path) -> None:
     )
 
 
+def of_kind(connection: sqlite3.Connection, kind: str, *, hash_too: bool) -> None:
+    """Make the last record one of another kind, as it would stand there if another program had written it."""
+    [line] = connection.execute("SELECT line FROM records WHERE sequence = 10").fetchone()
+    line = line.replace('"kind":"noted"', f'"kind":"{kind}"')
+    digest = hashlib.sha256(line.encode()).hexdigest() if hash_too else "0" * 64
+    connection.execute("UPDATE records SET line = ?, hash = ? WHERE sequence = 10", (line, digest))
+
+
+def test_a_record_of_a_newer_program_is_not_told_as_tampered_with(tmp_path: Path) -> None:
+    """It is as its hash says, and only its kind is strange: both the walk and whoever reads say what to do."""
+    with tampered(tmp_path, lambda bench: of_kind(bench, "weighed", hash_too=True)) as store:
+        [finding] = store.verify()
+        with pytest.raises(UnreadableInputError) as refused:
+            store.records()
+    assert finding.as_text() == (
+        f"bench.db  {_ORIGIN} 10  [record-newer] must\n"
+        f"  Record 10 of {_ORIGIN} is of the kind `weighed`, which this loomwright does not know: a newer one wrote "
+        "it.\n"
+        "  Fix: Update loomwright on this laptop. Nothing is lost."
+    )
+    assert refused.value.faults == (finding,)
+
+
+@pytest.mark.parametrize(("kind", "hash_too"), [("weighed", False), ("made", True)])
+def test_a_strange_kind_alone_is_no_excuse(tmp_path: Path, kind: str, *, hash_too: bool) -> None:
+    """Without its hash it was changed, and so was one of a known kind that does not say what that kind has to."""
+    assert told(tampered(tmp_path, lambda bench: of_kind(bench, kind, hash_too=hash_too))) == [
+        f"{_ORIGIN} 10 record-changed"
+    ]
+
+
 def test_an_edit_with_a_new_hash_breaks_the_chain_behind_it(tmp_path: Path) -> None:
     """The next record still holds the old hash."""
     assert told(tampered(tmp_path, lambda bench: reword(bench, 4, hash_too=True))) == [f"{_ORIGIN} 5 chain-broken"]

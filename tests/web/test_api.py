@@ -194,6 +194,23 @@ def test_records_come_in_pieces_that_join(house: House, monkeypatch: pytest.Monk
     assert house.laptop.get(f"{RECORDS}?after=5").data == {"records": [], "arrival": 5, "more": False}
 
 
+def test_a_record_is_what_its_description_says(house: House) -> None:
+    """Every field that a record can have is one that OpenAPI tells: what was planned, what a reading rests on."""
+    wire, end = an_end(house.desk.bench.view())
+    told = [
+        event(1, wire=wire, end=end, tool="crimper", words="first", as_planned={"gauge": "12 AWG"}),
+        event(2, "pulled", wire=wire, end=end, who="Lee", of=[f"{1:032x}"]),
+        event(3, "battery", about="B1"),
+        event(4, "rested", about="B1", value=12.8, unit="V", conditions={"since_charge_h": 2.0}),
+    ]
+    answers = house.laptop.post(EVENTS, {"events": told}).data["answers"]
+    assert [(answer["outcome"], answer["why"]) for answer in answers] == [("added", [])] * 4
+    data = house.laptop.get(RECORDS).data
+    assert {"as_planned", "of", "conditions", "value"} <= {name for record in data["records"] for name in record}
+    held = RecordsTold.model_validate(data)
+    assert json.loads(held.model_dump_json(exclude_unset=True)) == data
+
+
 @pytest.mark.parametrize("after", ["-1", "x", "1.5", str(2**70), "", "1&after=x"])
 def test_records_after_no_arrival_are_refused(house: House, after: str) -> None:
     """Neither negative nor larger than the database can count."""

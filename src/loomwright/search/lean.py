@@ -1,4 +1,4 @@
-"""CP-SAT's modelling module without the third of a second that it takes to read pandas.
+"""CP-SAT's modelling module without the sixth of a second that it takes to read pandas.
 
 It names two classes of pandas in the types of functions for tables of variables; nothing here has such tables. Where
 pandas is read already, it is used.

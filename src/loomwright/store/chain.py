@@ -8,7 +8,7 @@ from itertools import groupby
 from loomwright.findings import Finding, Place, Severity
 from loomwright.records.event import NOTHING_BEFORE
 from loomwright.store.database import Database
-from loomwright.store.rows import SELECT, Row, changed, understood
+from loomwright.store.rows import SELECT, Row, not_understood, understood
 
 
 def verify(database: Database) -> list[Finding]:
@@ -39,7 +39,7 @@ def _walk(origin: str, chain: Iterable[Row], file: str) -> Iterator[tuple[int, F
         if sequence != expected:
             yield sequence - expected, _gap(origin, expected, sequence - 1, file)
         if record is None:
-            yield 0, changed(row, file)
+            yield 0, not_understood(row, file)
         elif sequence == expected and record.before != before:
             yield 0, _broken(origin, sequence, file)
         expected, before = sequence + 1, digest

@@ -9,13 +9,15 @@ from collections.abc import Iterable
 from typing import Final, TypeAlias
 
 from loomwright.findings import Finding, Place, Severity, UnreadableInputError
-from loomwright.records.event import Record, as_line
+from loomwright.records.event import Kind, Record, as_line
 from loomwright.records.reading import read_record
+from loomwright.wording import quoted
 
 #: arrival, origin, sequence, key, before, hash, line
 Row: TypeAlias = tuple[int, str, int, str, str, str, str]
 #: What reading a text that somebody tampered with can end in.
 UNREADABLE: Final = (ValueError, TypeError, ArithmeticError, RecursionError)
+_LONGEST_KIND: Final = 40
 SELECT: Final = "SELECT arrival, origin, sequence, key, before, hash, line FROM records"
 _INSERT: Final = "INSERT INTO records (origin, sequence, key, before, hash, line) VALUES (?, ?, ?, ?, ?, ?)"
 
@@ -56,14 +58,14 @@ def read_rows(rows: Iterable[Row], file: str) -> list[tuple[int, Record]]:
     Raises
     ------
     UnreadableInputError
-        With every row that was changed since it was written.
+        With every row that was changed since it was written, or that a newer loomwright wrote.
     """
     read: list[tuple[int, Record]] = []
     faults: list[Finding] = []
     for row in rows:
         record = understood(row)
         if record is None:
-            faults.append(changed(row, file))
+            faults.append(not_understood(row, file))
         else:
             read.append((row[0], record))
     if faults:
@@ -71,14 +73,30 @@ def read_rows(rows: Iterable[Row], file: str) -> list[tuple[int, Record]]:
     return read
 
 
-def changed(row: Row, file: str) -> Finding:
-    """Say that a row is not what was written."""
-    what = f"Record {row[2]} of {row[1]} was changed after it was written, or the disk lost part of it."
+def not_understood(row: Row, file: str) -> Finding:
+    """Say that a row is not what was written, or that it is whole and of a kind that is not known here."""
+    place, which = Place(file, thing=f"{row[1]} {row[2]}"), f"Record {row[2]} of {row[1]}"
+    if kind := _newer_kind(row):
+        what = f"{which} is of the kind {quoted(kind)}, which this loomwright does not know: a newer one wrote it."
+        return Finding("record-newer", Severity.MUST, place, what, "Update loomwright on this laptop. Nothing is lost.")
     fix = (
         f"Keep {file} as it is. Restore the newest backup in which this record is whole, then import what the "
         "other laptops exported."
     )
-    return Finding("record-changed", Severity.MUST, Place(file, thing=f"{row[1]} {row[2]}"), what, fix)
+    what = f"{which} was changed after it was written, or the disk lost part of it."
+    return Finding("record-changed", Severity.MUST, place, what, fix)
+
+
+def _newer_kind(row: Row) -> str:
+    """Return the kind of a row that is as its hash says and whose kind is not known; "" for all others."""
+    _, origin, sequence, key, before, digest, line = row
+    try:
+        told = json.loads(line)
+        known = _digest(line) != digest or told["kind"] in set(Kind)
+        same = (told["origin"], told["sequence"], told["key"], told["before"]) == (origin, sequence, key, before)
+    except (*UNREADABLE, LookupError):
+        return ""
+    return "" if known or not same or not isinstance(told["kind"], str) else told["kind"][:_LONGEST_KIND]
 
 
 def _digest(line: str) -> str:

@@ -141,6 +141,7 @@ class RecordTold(_Told):
     words: str = ""
     as_planned: dict[str, str] = {}
     of: list[str] = []
+    conditions: dict[str, float] = {}
 
 
 class RecordsTold(_Told):
