@@ -30,7 +30,7 @@ def meet(s: Floats, x: Floats, t: Floats, motors: Floats, lanes: int) -> None:
         branch, mech = s[b], x[int(motors[b, at.M_MECH])]
         k, ohm = motors[b, at.M_K], motors[b, at.M_OHM]
         up, down, most = motors[b, at.M_MOTOR], motors[b, at.M_LEAST], motors[b, at.M_SUPPLY]
-        kk, limited = k * k, 0
+        kk, limited = k * k, False
         for lane in range(lanes):
             on = branch[r.ON + lane]
             ua, e = mech[r.SIZE + lane] * on, k * mech[r.W_MID + lane] * on
@@ -43,8 +43,8 @@ def meet(s: Floats, x: Floats, t: Floats, motors: Floats, lanes: int) -> None:
             free, held, i, g = _taken(t[r.V + lane], ua, e, inv, up, down, most)
             t[r.SUM + lane] += i
             t[r.SLOPE + lane] += g
-            limited += 1 if (held != free) & (held != 0.0) else 0
-        if limited > 0:
+            limited = limited | ((held != free) & (held != 0.0))
+        if limited:
             _limit(branch, t, up, down, most, lanes)
 
 
@@ -54,7 +54,7 @@ def again(s: Floats, t: Floats, motors: Floats, lanes: int) -> None:
     for b in range(len(motors)):
         branch = s[b]
         up, down, most = motors[b, at.M_MOTOR], motors[b, at.M_LEAST], motors[b, at.M_SUPPLY]
-        limited, full = 0, 0
+        limited, full = False, False
         for lane in range(lanes):
             ua, e, inv = branch[r.UA + lane], branch[r.E + lane], branch[r.INV + lane]
             free, held, i, g = _taken(t[r.V + lane], ua, e, inv, up, down, most)
@@ -62,12 +62,12 @@ def again(s: Floats, t: Floats, motors: Floats, lanes: int) -> None:
             branch[r.MOTOR + lane] = held
             t[r.SUM + lane] += i
             t[r.SLOPE + lane] += g
-            limited += 1 if (held != free) & (held != 0.0) else 0
-            full += 1 if i >= most else 0
+            limited = limited | ((held != free) & (held != 0.0))
+            full = full | (i >= most)
         # Only limits ask for roots; in most steps no lane meets one. A motor-side limit of no current does not.
-        if limited > 0:
-            full += _limit(branch, t, up, down, most, lanes)
-        if full > 0:
+        if limited:
+            full = full | _limit(branch, t, up, down, most, lanes)
+        if full:
             _hold(branch, t, most, lanes)
 
 
@@ -84,7 +84,7 @@ def feed(s: Floats, t: Floats, loads: Floats, n_motors: int, lanes: int) -> None
                 branch[r.G + lane] = i / PUMP_LEAST_V if low else 0.0
         else:
             works, power, as_ohm = loads[b, at.L_WORKS], loads[b, at.L_POWER], loads[b, at.L_AS_OHM]
-            low = 0
+            low = False
             for lane in range(lanes):
                 v, line = t[r.V + lane], branch[r.RL + lane]
                 p = power * branch[r.ON + lane]
@@ -95,8 +95,8 @@ def feed(s: Floats, t: Floats, loads: Floats, n_motors: int, lanes: int) -> None
                 i = -g * d
                 branch[r.I + lane] = i
                 branch[r.G + lane] = g
-                low += 1 if v - line * i < works else 0
-            if low > 0:
+                low = low | (v - line * i < works)
+            if low:
                 for lane in range(lanes):
                     v, line, i = t[r.V + lane], branch[r.RL + lane], branch[r.I + lane]
                     g = branch[r.ON + lane] / (line + as_ohm)
@@ -122,13 +122,13 @@ def _taken(
 
 
 @compiled
-def _limit(branch: Floats, t: Floats, up: float, down: float, most: float, lanes: int) -> int:
+def _limit(branch: Floats, t: Floats, up: float, down: float, most: float, lanes: int) -> bool:
     """Let a branch take the power that its motor has at the motor-side limit, where that speaks.
 
-    Return how many of these meet the supply-side limit as well. To the sums of lanes in which no limit speaks an exact
-    zero is added: no match depends on what is played beside it.
+    Return whether one of these meets the supply-side limit as well. To the sums of lanes in which no limit speaks an
+    exact zero is added: no match depends on what is played beside it.
     """
-    full = 0
+    full = False
     for lane in range(lanes):
         v, e, rl = t[r.V + lane], branch[r.E + lane], branch[r.RL + lane]
         free, held, i, g = _taken(v, branch[r.UA + lane], e, branch[r.INV + lane], up, down, most)
@@ -146,7 +146,7 @@ def _limit(branch: Floats, t: Floats, up: float, down: float, most: float, lanes
         t[r.SUM + lane] += ip - i if speaks else 0.0
         t[r.SLOPE + lane] += gp - g if speaks else 0.0
         branch[r.I + lane] = ip if speaks else i
-        full += 1 if speaks & supply else 0
+        full = full | (speaks & supply)
     return full
 
 

@@ -69,10 +69,10 @@ def solve(s: Floats, x: Floats, t: Floats, motors: Floats, loads: Floats, lanes:
             t[r.REST_V + lane] = f if near else 0.0
             t[r.V + lane] = v if near else new
             t[r.FAR + lane] = 0.0 if near else 1.0
-        far = 0
+        far = False
         for lane in range(lanes):
-            far += 1 if t[r.FAR + lane] > 0.0 else 0
-        if far == 0:
+            far = far | (t[r.FAR + lane] > 0.0)
+        if not far:
             break
     for lane in range(lanes):
         t[r.V + lane] -= t[r.REST_V + lane]

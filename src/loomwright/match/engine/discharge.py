@@ -15,10 +15,10 @@ if TYPE_CHECKING:
 @compiled
 def discharge(
     t: Floats, whole: Floats, tau1: float, tau2: float, lag: float, h: float, now: float, lanes: int
-) -> tuple[int, int]:
+) -> tuple[bool, bool]:
     """Move the battery on by the current that flowed, note the lowest voltage, and switch outputs off and on.
 
-    Return how many matches have a new lowest voltage, and how many switched.
+    Return whether a match has a new lowest voltage, and whether one switched.
     """
     a1, a2, ax = 0.5 * h / tau1, 0.5 * h / tau2, 0.5 * h / lag
     to1, to2 = 2.0 * a1 * whole[at.B_R1] / (1.0 + a1), 2.0 * a2 * whole[at.B_R2] / (1.0 + a2)
@@ -41,9 +41,9 @@ def discharge(
         t[r.NEW + lane] = 1.0 if lower else 0.0
         t[r.LOWEST + lane] = v if lower else t[r.LOWEST + lane]
         t[r.LOWEST_AT + lane] = now if lower else t[r.LOWEST_AT + lane]
-    new = 0
+    new = False
     for lane in range(lanes):
-        new += 1 if t[r.NEW + lane] > 0.0 else 0
+        new = new | (t[r.NEW + lane] > 0.0)
     return new, _outputs(
         t,
         whole[at.B_OFF],
@@ -70,7 +70,7 @@ def _outputs(
     h: float,
     now: float,
     lanes: int,
-) -> int:
+) -> bool:
     """Switch outputs off below one voltage, on above another for a while, and restart below a third."""
     for lane in range(lanes):
         v, ready, until = t[r.V + lane], t[r.ENABLED + lane] > 0.0, t[r.UNTIL + lane]
@@ -91,9 +91,9 @@ def _outputs(
         t[r.CHANGED + lane] = abs(able - t[r.ENABLED + lane])
         t[r.ENABLED + lane] = able
         t[r.OFF_S + lane] += h * (1.0 - able)
-    changed = 0
+    changed = False
     for lane in range(lanes):
-        changed += 1 if t[r.CHANGED + lane] > 0.0 else 0
+        changed = changed | (t[r.CHANGED + lane] > 0.0)
     return changed
 
 

@@ -252,9 +252,9 @@ def _in_lots(
                 worked += solve(s, x, t, motors, loads, lanes)
                 act(s, x, motors, mechs, len(loads), h, lanes)
                 new, changed = discharge(t, whole, tau1, tau2, lag, h, here + 0.5 * h, lanes)
-                if new > 0:
+                if new:
                     keep_dips(s, t, n_all, lanes)
-                if changed > 0:
+                if changed:
                     switch(s, t, here, n_motors, lanes)
                 main = s[n_all]
                 for lane in range(lanes):

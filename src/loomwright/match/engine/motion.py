@@ -21,18 +21,16 @@ def set_up(x: Floats, mechs: Floats, lanes: int) -> None:
     """Ramp the duties, and set up each mechanism for this step, with the duty that its middle has."""
     for m in range(len(mechs)):
         mech = x[m]
-        ramp = mechs[m, at.Q_RAMP]
+        ramp, viscous, n = mechs[m, at.Q_RAMP], mechs[m, at.Q_VISCOUS], mechs[m, at.Q_MOTORS]
+        grips, slips = mechs[m, at.Q_GRIPS], mechs[m, at.Q_SLIPS]
+        drag = KINETIC * mechs[m, at.Q_GRIP] if mechs[m, at.Q_MOVED] > 0.0 else 0.0
         for lane in range(lanes):
             d = mech[r.ASKED + lane] - mech[r.DUTY + lane]
             d = ramp if d > ramp else d
             d = -ramp if d < -ramp else d
-            mech[r.SIZE + lane] = mech[r.DUTY + lane] + 0.5 * d
+            u = mech[r.DUTY + lane] + 0.5 * d
             mech[r.DUTY + lane] += d
-        viscous, n = mechs[m, at.Q_VISCOUS], mechs[m, at.Q_MOTORS]
-        grips, slips = mechs[m, at.Q_GRIPS], mechs[m, at.Q_SLIPS]
-        drag = KINETIC * mechs[m, at.Q_GRIP] if mechs[m, at.Q_MOVED] > 0.0 else 0.0
-        for lane in range(lanes):
-            slip, w, u = mech[r.SLIP + lane], mech[r.W + lane], mech[r.SIZE + lane]
+            slip, w = mech[r.SLIP + lane], mech[r.W + lane]
             tl = mech[r.PULL + lane] + viscous * w + slip * drag
             hj = slips if slip != 0.0 else grips
             # Without a duty, forward is the way it turns: or a motor that coasts would brake one way.
@@ -50,16 +48,19 @@ def set_up(x: Floats, mechs: Floats, lanes: int) -> None:
 def act(s: Floats, x: Floats, motors: Floats, mechs: Floats, n_loads: int, h: float, lanes: int) -> None:
     """Let currents act: charge and heat of each branch, torque, speed and place of each mechanism."""
     n_motors = len(motors)
-    for b in range(n_motors + n_loads):
+    for b in range(n_motors):
+        branch, mech, k = s[b], x[int(motors[b, at.M_MECH])], motors[b, at.M_K]
+        for lane in range(lanes):
+            i = branch[r.I + lane]
+            branch[r.SUM_I + lane] += i
+            branch[r.SUM_II + lane] += i * i
+            mech[r.TORQUE + lane] += k * branch[r.MOTOR + lane]
+    for b in range(n_motors, n_motors + n_loads):
         branch = s[b]
         for lane in range(lanes):
             i = branch[r.I + lane]
             branch[r.SUM_I + lane] += i
             branch[r.SUM_II + lane] += i * i
-    for b in range(n_motors):
-        branch, mech, k = s[b], x[int(motors[b, at.M_MECH])], motors[b, at.M_K]
-        for lane in range(lanes):
-            mech[r.TORQUE + lane] += k * branch[r.MOTOR + lane]
     for m in range(len(mechs)):
         mech = x[m]
         _turn(mech, mechs[m, at.Q_FRICTION], mechs[m, at.Q_WORK], mechs[m, at.Q_WAY], h, lanes)

@@ -46,7 +46,7 @@ def warm_up(
         per_hold, again = heat[b, at.H_PER_HOLD], heat[b, at.H_RESETS] > 0.0
         known = per_hold > 0.0
         ohm, watt, per_joule = heat[b, at.H_OHM], heat[b, at.H_WATT], heat[b, at.H_PER_JOULE]
-        turns = 0
+        turns = False
         for lane in range(lanes):
             square, mean = branch[r.SUM_II + lane] * per_step, branch[r.SUM_I + lane] * per_step
             branch[r.PEAK + lane] = mean if mean > branch[r.PEAK + lane] else branch[r.PEAK + lane]
@@ -65,8 +65,8 @@ def warm_up(
             branch[r.SUM_II + lane] = 0.0
             branch[r.SUM_I + lane] = 0.0
             # r.CLOSED is 1 while the breaker is closed.
-            turns += 1 if ((hot >= 1.0) & known) | (branch[r.CLOSED + lane] == 0.0) else 0
-        if turns > 0:
+            turns = turns | ((hot >= 1.0) & known) | (branch[r.CLOSED + lane] == 0.0)
+        if turns:
             _switch_breakers(branch, known, again, now, lanes)
         if second:
             kept = ring[b]
