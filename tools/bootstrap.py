@@ -70,7 +70,7 @@ def main(words: list[str]) -> int:
 
 def compile_matches() -> None:
     """Compile what plays matches, so that the first study need not wait; if that fails, it is compiled then."""
-    print("Compiling what plays matches, once; it takes about ten seconds.", file=sys.stderr)
+    print("Compiling what plays matches, once; it takes about twenty seconds.", file=sys.stderr)
     words = [str(PYTHON), "-P", "-c", "from loomwright.jobs.compiling import compile_once; compile_once()"]
     subprocess.run(words, cwd=ROOT, check=False, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
 

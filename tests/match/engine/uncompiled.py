@@ -9,7 +9,7 @@ from importlib import import_module
 import numpy as np
 import pytest
 
-_FILES = ("branches", "bus", "chance", "discharge", "kernel", "motion", "orders", "study", "warmth")
+_FILES = ("alone", "branches", "bus", "chance", "discharge", "kernel", "motion", "orders", "study", "warmth")
 
 
 @contextmanager

@@ -194,7 +194,7 @@ def _loop(
         open_volts(t, rest, lanes)
         set_up(x, mechs, lanes)
         fold(t, whole, tau1, tau2, lag, h, lanes)
-        solve(s, x, t, motors, loads, lanes)
+        solve(s, x, t, motors, loads, None, lanes)
         act(s, x, motors, mechs, len(loads), h, lanes)
         discharge(t, whole, tau1, tau2, lag, h, (k + 0.5) * h, lanes)
         bus[k] = t[r.V]

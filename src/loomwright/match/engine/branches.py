@@ -40,12 +40,12 @@ def meet(s: Floats, x: Floats, t: Floats, motors: Floats, lanes: int) -> None:
             branch[r.E + lane] = e
             branch[r.A + lane] = a
             branch[r.INV + lane] = inv
-            free, held, i, g = _taken(t[r.V + lane], ua, e, inv, up, down, most)
+            free, held, i, g = taken(t[r.V + lane], ua, e, inv, up, down, most)
             t[r.SUM + lane] += i
             t[r.SLOPE + lane] += g
             limited = limited | ((held != free) & (held != 0.0))
         if limited:
-            _limit(branch, t, up, down, most, lanes)
+            limit(branch, t, up, down, most, lanes)
 
 
 @compiled
@@ -57,7 +57,7 @@ def again(s: Floats, t: Floats, motors: Floats, lanes: int) -> None:
         limited, full = False, False
         for lane in range(lanes):
             ua, e, inv = branch[r.UA + lane], branch[r.E + lane], branch[r.INV + lane]
-            free, held, i, g = _taken(t[r.V + lane], ua, e, inv, up, down, most)
+            free, held, i, g = taken(t[r.V + lane], ua, e, inv, up, down, most)
             branch[r.I + lane] = i
             branch[r.MOTOR + lane] = held
             t[r.SUM + lane] += i
@@ -66,9 +66,9 @@ def again(s: Floats, t: Floats, motors: Floats, lanes: int) -> None:
             full = full | (i >= most)
         # Only limits ask for roots; in most steps no lane meets one. A motor-side limit of no current does not.
         if limited:
-            full = full | _limit(branch, t, up, down, most, lanes)
+            full = full | limit(branch, t, up, down, most, lanes)
         if full:
-            _hold(branch, t, most, lanes)
+            hold(branch, t, most, lanes)
 
 
 @compiled
@@ -109,7 +109,7 @@ def feed(s: Floats, t: Floats, loads: Floats, n_motors: int, lanes: int) -> None
 
 
 @compiled
-def _taken(
+def taken(
     v: float, ua: float, e: float, inv: float, up: float, down: float, most: float
 ) -> tuple[float, float, float, float]:
     """Return a motor's current by its duty alone and within its own limits, what is taken, and the slope of that."""
@@ -122,7 +122,7 @@ def _taken(
 
 
 @compiled
-def _limit(branch: Floats, t: Floats, up: float, down: float, most: float, lanes: int) -> bool:
+def limit(branch: Floats, t: Floats, up: float, down: float, most: float, lanes: int) -> bool:
     """Let a branch take the power that its motor has at the motor-side limit, where that speaks.
 
     Return whether one of these meets the supply-side limit as well. To the sums of lanes in which no limit speaks an
@@ -131,7 +131,7 @@ def _limit(branch: Floats, t: Floats, up: float, down: float, most: float, lanes
     full = False
     for lane in range(lanes):
         v, e, rl = t[r.V + lane], branch[r.E + lane], branch[r.RL + lane]
-        free, held, i, g = _taken(v, branch[r.UA + lane], e, branch[r.INV + lane], up, down, most)
+        free, held, i, g = taken(v, branch[r.UA + lane], e, branch[r.INV + lane], up, down, most)
         speaks = (held != free) & (held != 0.0)
         p = held * (branch[r.A + lane] * held + e)
         q = v * v - 4.0 * rl * p
@@ -151,7 +151,7 @@ def _limit(branch: Floats, t: Floats, up: float, down: float, most: float, lanes
 
 
 @compiled
-def _hold(branch: Floats, t: Floats, most: float, lanes: int) -> None:
+def hold(branch: Floats, t: Floats, most: float, lanes: int) -> None:
     """Let less current into a motor where the supply-side limit speaks, by the power that it leaves."""
     for lane in range(lanes):
         e, a, im = branch[r.E + lane], branch[r.A + lane], branch[r.MOTOR + lane]

@@ -15,6 +15,7 @@ import numpy as np
 
 from loomwright.match.engine import layout as at
 from loomwright.match.engine import rows as r
+from loomwright.match.engine.alone import MOST_MOTORS, ROWS, line_up, side_by_side, wire_up
 from loomwright.match.engine.bus import fold, solve
 from loomwright.match.engine.discharge import discharge, keep_dips, open_volts
 from loomwright.match.engine.hot import ALPHA, HIGHEST_V, NEVER, SLOW_S, compiled, kept, making
@@ -161,9 +162,18 @@ def play(
     n_all = len(motors) + len(loads)
     s, x = aligned(n_all + 1, r.BRANCH_ROWS * LANES), aligned(len(mechs), r.MECH_ROWS * LANES)
     t, ring = aligned(1, r.MATCH_ROWS * LANES)[0], np.zeros((n_all + 1, 10, LANES))
+    rows = np.zeros(lanes, dtype=np.int64)
+    # Told as a number and not as a variable, one lane leaves no loop over lanes.
+    if lanes == 1 and len(motors) <= MOST_MOTORS:
+        abreast = aligned(1, ROWS * MOST_MOTORS)[0]
+        side_by_side(abreast, motors)
+        return _in_lots(
+            seed, first, motors, loads, mechs, heat, whole, rest, offsets, phases, choices, steps, wishes, drawn,
+            joints, h, lasts, matches, branches, ways, traced, samples, 1, s, x, t, ring, rows, abreast,
+        )  # fmt: skip
     return _in_lots(
         seed, first, motors, loads, mechs, heat, whole, rest, offsets, phases, choices, steps, wishes, drawn, joints,
-        h, lasts, matches, branches, ways, traced, samples, lanes, s, x, t, ring, np.zeros(lanes, dtype=np.int64),
+        h, lasts, matches, branches, ways, traced, samples, lanes, s, x, t, ring, rows, None,
     )  # fmt: skip
 
 
@@ -205,8 +215,9 @@ def _in_lots(
     t: Floats,
     ring: Floats,
     rows: Ints,
+    abreast: Floats | None,
 ) -> int:
-    """Play lots of as many matches as there are lanes, in the room that was made."""
+    """Play lots of as many matches as there are lanes, in the room that was made; `abreast` as in `bus.solve`."""
     n, n_motors = len(drawn), len(motors)
     n_all = n_motors + len(loads)
     sub = round(SLOW_S / h)
@@ -243,19 +254,25 @@ def _in_lots(
             for b in range(n_motors, n_all):
                 for lane in range(lanes):
                     s[b, r.ON + lane] = s[b, r.CLOSED + lane] if t[r.DEAD + lane] > now else 0.0
+            if abreast is not None:
+                wire_up(abreast, s, motors)
             for lane in range(lanes):
                 t[r.V_SUM + lane], t[r.V_LOW + lane] = 0.0, HIGHEST_V
             for k in range(sub):
                 here = now + k * h
                 set_up(x, mechs, lanes)
+                if abreast is not None:
+                    line_up(abreast, x, motors)
                 fold(t, whole, tau1, tau2, lag, h, lanes)
-                worked += solve(s, x, t, motors, loads, lanes)
+                worked += solve(s, x, t, motors, loads, abreast, lanes)
                 act(s, x, motors, mechs, len(loads), h, lanes)
                 new, changed = discharge(t, whole, tau1, tau2, lag, h, here + 0.5 * h, lanes)
                 if new:
                     keep_dips(s, t, n_all, lanes)
                 if changed:
                     switch(s, t, here, n_motors, lanes)
+                    if abreast is not None:
+                        wire_up(abreast, s, motors)
                 main = s[n_all]
                 for lane in range(lanes):
                     i = t[r.TOTAL + lane]

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from loomwright.match.engine import layout as at
 from loomwright.match.engine import rows as r
+from loomwright.match.engine.alone import push_alone
 from loomwright.match.engine.hot import NO_END, compiled
 
 if TYPE_CHECKING:
@@ -48,13 +49,16 @@ def set_up(x: Floats, mechs: Floats, lanes: int) -> None:
 def act(s: Floats, x: Floats, motors: Floats, mechs: Floats, n_loads: int, h: float, lanes: int) -> None:
     """Let currents act: charge and heat of each branch, torque, speed and place of each mechanism."""
     n_motors = len(motors)
-    for b in range(n_motors):
-        branch, mech, k = s[b], x[int(motors[b, at.M_MECH])], motors[b, at.M_K]
-        for lane in range(lanes):
-            i = branch[r.I + lane]
-            branch[r.SUM_I + lane] += i
-            branch[r.SUM_II + lane] += i * i
-            mech[r.TORQUE + lane] += k * branch[r.MOTOR + lane]
+    if lanes == 1:
+        push_alone(s, x, motors)
+    else:
+        for b in range(n_motors):
+            branch, mech, k = s[b], x[int(motors[b, at.M_MECH])], motors[b, at.M_K]
+            for lane in range(lanes):
+                i = branch[r.I + lane]
+                branch[r.SUM_I + lane] += i
+                branch[r.SUM_II + lane] += i * i
+                mech[r.TORQUE + lane] += k * branch[r.MOTOR + lane]
     for b in range(n_motors, n_motors + n_loads):
         branch = s[b]
         for lane in range(lanes):
