@@ -195,7 +195,7 @@ def _loop(
         set_up(x, mechs, lanes)
         fold(t, whole, tau1, tau2, lag, h, lanes)
         solve(s, x, t, motors, loads, None, lanes)
-        act(s, x, motors, mechs, len(loads), h, lanes)
+        act(s, x, motors, mechs, len(loads), None, h, lanes)
         discharge(t, whole, tau1, tau2, lag, h, (k + 0.5) * h, lanes)
         bus[k] = t[r.V]
         for m in range(len(mechs)):

@@ -42,8 +42,10 @@ _WIDE: Final = 8
     HELD,
     I,  # noqa: E741  a current
     G,
-) = range(0, 18 * MOST_MOTORS, MOST_MOTORS)
-ROWS: Final = 18
+    SUM_I,
+    SUM_II,
+) = range(0, 20 * MOST_MOTORS, MOST_MOTORS)
+ROWS: Final = 20
 
 
 @compiled
@@ -119,38 +121,57 @@ def again_alone(abreast: Floats, s: Floats, t: Floats, motors: Floats) -> None:
         speaks = speaks | ((held != free) & (held != 0.0)) | (i >= abreast[MOST + b])
     total, slope = t[r.SUM], t[r.SLOPE]
     for b in range(n):
-        branch, i, held = s[b], abreast[I + b], abreast[HELD + b]
-        branch[r.I], branch[r.MOTOR] = i, held
+        i = abreast[I + b]
         total += i
         slope += abreast[G + b]
         if speaks:
-            limited, full = (held != abreast[FREE + b]) & (held != 0.0), i >= abreast[MOST + b]
+            branch, held, most = s[b], abreast[HELD + b], abreast[MOST + b]
+            limited, full = (held != abreast[FREE + b]) & (held != 0.0), i >= most
             if limited | full:
                 _write_down(abreast, branch, b)
-            if limited:
-                t[r.SUM], t[r.SLOPE] = total, slope
-                full = limit(branch, t, abreast[UP + b], abreast[DOWN + b], abreast[MOST + b], 1) | full
-                total, slope = t[r.SUM], t[r.SLOPE]
-            if full:
-                hold(branch, t, abreast[MOST + b], 1)
+                branch[r.I], branch[r.MOTOR] = i, held
+                if limited:
+                    t[r.SUM], t[r.SLOPE] = total, slope
+                    full = limit(branch, t, abreast[UP + b], abreast[DOWN + b], most, 1) | full
+                    total, slope = t[r.SUM], t[r.SLOPE]
+                if full:
+                    hold(branch, t, most, 1)
+                abreast[I + b], abreast[HELD + b] = branch[r.I], branch[r.MOTOR]
     t[r.SUM], t[r.SLOPE] = total, slope
 
 
 @compiled
-def push_alone(s: Floats, x: Floats, motors: Floats) -> None:
+def push_alone(abreast: Floats, x: Floats, motors: Floats) -> None:
     """Gather charge, heat and torque; the torque of a mechanism is not written down between two of its motors."""
+    n = len(motors)
+    for b in range((n + _WIDE - 1) // _WIDE * _WIDE):
+        i = abreast[I + b]
+        abreast[SUM_I + b] += i
+        abreast[SUM_II + b] += i * i
     m, torque = 0, 0.0
-    for b in range(len(motors)):
-        branch, its = s[b], int(motors[b, at.M_MECH])
-        i = branch[r.I]
-        branch[r.SUM_I] += i
-        branch[r.SUM_II] += i * i
+    for b in range(n):
+        its = int(motors[b, at.M_MECH])
         if its != m:
             x[m, r.TORQUE] = torque
             m, torque = its, x[its, r.TORQUE]
-        torque += motors[b, at.M_K] * branch[r.MOTOR]
-    if len(motors) > 0:
+        torque += abreast[K + b] * abreast[HELD + b]
+    if n > 0:
         x[m, r.TORQUE] = torque
+
+
+@compiled
+def tell_currents(abreast: Floats, s: Floats, motors: Floats) -> None:
+    """Let the branches have what they take."""
+    for b in range(len(motors)):
+        s[b, r.I] = abreast[I + b]
+
+
+@compiled
+def tell_sums(abreast: Floats, s: Floats, motors: Floats) -> None:
+    """Let the branches have what was gathered in 20 ms, and begin anew."""
+    for b in range(len(motors)):
+        s[b, r.SUM_I], s[b, r.SUM_II] = abreast[SUM_I + b], abreast[SUM_II + b]
+        abreast[SUM_I + b], abreast[SUM_II + b] = 0.0, 0.0
 
 
 @compiled

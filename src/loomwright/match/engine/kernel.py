@@ -15,7 +15,15 @@ import numpy as np
 
 from loomwright.match.engine import layout as at
 from loomwright.match.engine import rows as r
-from loomwright.match.engine.alone import MOST_MOTORS, ROWS, line_up, side_by_side, wire_up
+from loomwright.match.engine.alone import (
+    MOST_MOTORS,
+    ROWS,
+    line_up,
+    side_by_side,
+    tell_currents,
+    tell_sums,
+    wire_up,
+)
 from loomwright.match.engine.bus import fold, solve
 from loomwright.match.engine.discharge import discharge, keep_dips, open_volts
 from loomwright.match.engine.hot import ALPHA, HIGHEST_V, NEVER, SLOW_S, compiled, kept, making
@@ -265,9 +273,11 @@ def _in_lots(
                     line_up(abreast, x, motors)
                 fold(t, whole, tau1, tau2, lag, h, lanes)
                 worked += solve(s, x, t, motors, loads, abreast, lanes)
-                act(s, x, motors, mechs, len(loads), h, lanes)
+                act(s, x, motors, mechs, len(loads), abreast, h, lanes)
                 new, changed = discharge(t, whole, tau1, tau2, lag, h, here + 0.5 * h, lanes)
                 if new:
+                    if abreast is not None:
+                        tell_currents(abreast, s, motors)
                     keep_dips(s, t, n_all, lanes)
                 if changed:
                     switch(s, t, here, n_motors, lanes)
@@ -278,6 +288,8 @@ def _in_lots(
                     i = t[r.TOTAL + lane]
                     main[r.SUM_I + lane] += i
                     main[r.SUM_II + lane] += i * i
+            if abreast is not None:
+                tell_sums(abreast, s, motors)
             if watched >= 0:
                 _sample(samples, s, t, tick, now, sub, watched, n_all)
             second = tick % TICKS_1_S == TICKS_1_S - 1

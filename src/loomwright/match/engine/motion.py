@@ -46,11 +46,23 @@ def set_up(x: Floats, mechs: Floats, lanes: int) -> None:
 
 
 @compiled
-def act(s: Floats, x: Floats, motors: Floats, mechs: Floats, n_loads: int, h: float, lanes: int) -> None:
-    """Let currents act: charge and heat of each branch, torque, speed and place of each mechanism."""
+def act(
+    s: Floats,
+    x: Floats,
+    motors: Floats,
+    mechs: Floats,
+    n_loads: int,
+    abreast: Floats | None,
+    h: float,
+    lanes: int,
+) -> None:
+    """Let currents act: charge and heat of each branch, torque, speed and place of each mechanism.
+
+    `abreast` are the motors of a match that is played alone (`alone`), None for lanes.
+    """
     n_motors = len(motors)
-    if lanes == 1:
-        push_alone(s, x, motors)
+    if abreast is not None:
+        push_alone(abreast, x, motors)
     else:
         for b in range(n_motors):
             branch, mech, k = s[b], x[int(motors[b, at.M_MECH])], motors[b, at.M_K]
