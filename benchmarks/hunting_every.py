@@ -116,12 +116,13 @@ def _summary(name: str, went: Sequence[Hunted]) -> bool:
     noticed = [one for one in went if one.noticed]
     found, least = sum(one.found for one in noticed), min(one.share for one in noticed)
     claimed = [one for one in noticed if one.claimed is not None]
-    right, wrong = (sum(o.often for o in claimed if (o.claimed == o.seat) is so) for so in (True, False))
+    often = sum(one.often for one in claimed) or 1.0
+    right = sum(one.often for one in claimed if one.claimed == one.seat)
     well = sum(one.claimed == one.seat for one in claimed)
     print(
         f"{name}: {len(went)} faults, {len(noticed)} would be noticed; found {found} ({found / len(noticed):.1%}), "
         f"what was not has {least:.1e} at least; {well} of {len(claimed)} claims right, "
-        f"{right / (right + wrong or 1.0):.1%} as often as they come; "
+        f"{right / often:.1%} as often as they come; "
         f"checks {statistics.median(one.checks for one in noticed):.0f} "
         f"(mean {statistics.mean(one.checks for one in noticed):.1f}), "
         f"{statistics.median(one.seconds for one in noticed):.0f} s; reports leave "
@@ -132,7 +133,7 @@ def _summary(name: str, went: Sequence[Hunted]) -> bool:
         keys = ", ".join(one.key for one in noticed if one.kind == kind and not one.found)
         print(f"  missed {many} of {all_of[kind]} {kind}: {keys}")
     for one in sorted((one for one in claimed if one.claimed != one.seat), key=lambda one: -one.often):
-        print(f"  wrong, {one.often / (right + wrong):.2%}: {one.key} taken for {one.claimed or 'none'}")
+        print(f"  wrong, {one.often / often:.2%}: {one.key} taken for {one.claimed or 'none'}")
     return found >= _LEAST * len(noticed) and least > _RULED_OUT
 
 

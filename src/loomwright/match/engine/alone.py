@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Final
 
 from loomwright.match.engine import layout as at
 from loomwright.match.engine import rows as r
-from loomwright.match.engine.branches import hold, limit, taken
+from loomwright.match.engine.branches import begun, hold, limit, speaks, taken
 from loomwright.match.engine.hot import compiled
 
 if TYPE_CHECKING:
@@ -81,10 +81,8 @@ def meet_alone(abreast: Floats, s: Floats, t: Floats, motors: Floats) -> None:
     """Do as `branches.meet`."""
     n, v, limited = len(motors), t[r.V], False
     for b in range((n + _WIDE - 1) // _WIDE * _WIDE):
-        k, on = abreast[K + b], abreast[ON + b]
-        ua, e = abreast[SIZE + b] * on, k * abreast[W_MID + b] * on
-        a = abreast[OHM + b] + k * k * abreast[HALF_H_J + b]
-        inv = 1.0 / (a + ua * ua * abreast[RL + b])
+        size, w_mid, half = abreast[SIZE + b], abreast[W_MID + b], abreast[HALF_H_J + b]
+        ua, e, a, inv = begun(abreast[K + b], abreast[OHM + b], size, w_mid, half, abreast[ON + b], abreast[RL + b])
         abreast[UA + b] = ua
         abreast[E + b] = e
         abreast[A + b] = a
@@ -94,12 +92,12 @@ def meet_alone(abreast: Floats, s: Floats, t: Floats, motors: Floats) -> None:
         abreast[HELD + b] = held
         abreast[I + b] = i
         abreast[G + b] = g
-        limited = limited | ((held != free) & (held != 0.0))
+        limited = limited | speaks(free, held)
     total, slope = t[r.SUM], t[r.SLOPE]
     for b in range(n):
         total += abreast[I + b]
         slope += abreast[G + b]
-        if limited and abreast[HELD + b] != abreast[FREE + b] and abreast[HELD + b] != 0.0:
+        if limited and speaks(abreast[FREE + b], abreast[HELD + b]):
             t[r.SUM], t[r.SLOPE] = total, slope
             _write_down(abreast, s[b], b)
             limit(s[b], t, abreast[UP + b], abreast[DOWN + b], abreast[MOST + b], 1)
@@ -110,7 +108,7 @@ def meet_alone(abreast: Floats, s: Floats, t: Floats, motors: Floats) -> None:
 @compiled
 def again_alone(abreast: Floats, s: Floats, t: Floats, motors: Floats) -> None:
     """Do as `branches.again`."""
-    n, v, speaks = len(motors), t[r.V], False
+    n, v, any_speaks = len(motors), t[r.V], False
     for b in range((n + _WIDE - 1) // _WIDE * _WIDE):
         ua, e, inv = abreast[UA + b], abreast[E + b], abreast[INV + b]
         free, held, i, g = taken(v, ua, e, inv, abreast[UP + b], abreast[DOWN + b], abreast[MOST + b])
@@ -118,15 +116,15 @@ def again_alone(abreast: Floats, s: Floats, t: Floats, motors: Floats) -> None:
         abreast[HELD + b] = held
         abreast[I + b] = i
         abreast[G + b] = g
-        speaks = speaks | ((held != free) & (held != 0.0)) | (i >= abreast[MOST + b])
+        any_speaks = any_speaks | speaks(free, held) | (i >= abreast[MOST + b])
     total, slope = t[r.SUM], t[r.SLOPE]
     for b in range(n):
         i = abreast[I + b]
         total += i
         slope += abreast[G + b]
-        if speaks:
+        if any_speaks:
             branch, held, most = s[b], abreast[HELD + b], abreast[MOST + b]
-            limited, full = (held != abreast[FREE + b]) & (held != 0.0), i >= most
+            limited, full = speaks(abreast[FREE + b], held), i >= most
             if limited | full:
                 _write_down(abreast, branch, b)
                 branch[r.I], branch[r.MOTOR] = i, held

@@ -30,12 +30,10 @@ def meet(s: Floats, x: Floats, t: Floats, motors: Floats, lanes: int) -> None:
         branch, mech = s[b], x[int(motors[b, at.M_MECH])]
         k, ohm = motors[b, at.M_K], motors[b, at.M_OHM]
         up, down, most = motors[b, at.M_MOTOR], motors[b, at.M_LEAST], motors[b, at.M_SUPPLY]
-        kk, limited = k * k, False
+        limited = False
         for lane in range(lanes):
-            on = branch[r.ON + lane]
-            ua, e = mech[r.SIZE + lane] * on, k * mech[r.W_MID + lane] * on
-            a = ohm + kk * mech[r.HALF_H_J + lane]
-            inv = 1.0 / (a + ua * ua * branch[r.RL + lane])
+            size, w_mid, half = mech[r.SIZE + lane], mech[r.W_MID + lane], mech[r.HALF_H_J + lane]
+            ua, e, a, inv = begun(k, ohm, size, w_mid, half, branch[r.ON + lane], branch[r.RL + lane])
             branch[r.UA + lane] = ua
             branch[r.E + lane] = e
             branch[r.A + lane] = a
@@ -43,7 +41,7 @@ def meet(s: Floats, x: Floats, t: Floats, motors: Floats, lanes: int) -> None:
             free, held, i, g = taken(t[r.V + lane], ua, e, inv, up, down, most)
             t[r.SUM + lane] += i
             t[r.SLOPE + lane] += g
-            limited = limited | ((held != free) & (held != 0.0))
+            limited = limited | speaks(free, held)
         if limited:
             limit(branch, t, up, down, most, lanes)
 
@@ -62,9 +60,9 @@ def again(s: Floats, t: Floats, motors: Floats, lanes: int) -> None:
             branch[r.MOTOR + lane] = held
             t[r.SUM + lane] += i
             t[r.SLOPE + lane] += g
-            limited = limited | ((held != free) & (held != 0.0))
+            limited = limited | speaks(free, held)
             full = full | (i >= most)
-        # Only limits ask for roots; in most steps no lane meets one. A motor-side limit of no current does not.
+        # Only limits ask for roots; in most steps no lane meets one.
         if limited:
             full = full | limit(branch, t, up, down, most, lanes)
         if full:
@@ -109,6 +107,22 @@ def feed(s: Floats, t: Floats, loads: Floats, n_motors: int, lanes: int) -> None
 
 
 @compiled
+def begun(
+    k: float, ohm: float, size: float, w_mid: float, half: float, on: float, rl: float
+) -> tuple[float, float, float, float]:
+    """Return what a motor branch has in this step: duty, back EMF, its own resistance, and 1 over that of all."""
+    ua, e = size * on, k * w_mid * on
+    a = ohm + k * k * half
+    return ua, e, a, 1.0 / (a + ua * ua * rl)
+
+
+@compiled
+def speaks(free: float, held: float) -> bool:
+    """Tell whether a motor-side limit speaks; one of no current asks for no root."""
+    return (held != free) & (held != 0.0)
+
+
+@compiled
 def taken(
     v: float, ua: float, e: float, inv: float, up: float, down: float, most: float
 ) -> tuple[float, float, float, float]:
@@ -132,7 +146,7 @@ def limit(branch: Floats, t: Floats, up: float, down: float, most: float, lanes:
     for lane in range(lanes):
         v, e, rl = t[r.V + lane], branch[r.E + lane], branch[r.RL + lane]
         free, held, i, g = taken(v, branch[r.UA + lane], e, branch[r.INV + lane], up, down, most)
-        speaks = (held != free) & (held != 0.0)
+        cut = speaks(free, held)
         p = held * (branch[r.A + lane] * held + e)
         q = v * v - 4.0 * rl * p
         q = q if q > LEAST_VV else LEAST_VV
@@ -143,10 +157,10 @@ def limit(branch: Floats, t: Floats, up: float, down: float, most: float, lanes:
         supply = ip > most
         ip = most if supply else ip
         gp = 0.0 if supply else gp
-        t[r.SUM + lane] += ip - i if speaks else 0.0
-        t[r.SLOPE + lane] += gp - g if speaks else 0.0
-        branch[r.I + lane] = ip if speaks else i
-        full = full | (speaks & supply)
+        t[r.SUM + lane] += ip - i if cut else 0.0
+        t[r.SLOPE + lane] += gp - g if cut else 0.0
+        branch[r.I + lane] = ip if cut else i
+        full = full | (cut & supply)
     return full
 
 
