@@ -196,7 +196,7 @@ def test_from_the_first_tap_to_the_signed_fix(browser: Browser, pits: Served) ->
     card(person).locator('[data-hunt="mended"][data-words="open"]').click()
     ready(person)
     pit.fault = ""
-    assert "Make again" in card(person).inner_text()
+    assert "Make again" in (card(person).text_content() or "")
     hunt_down(person, pit)
     person.page.click(".task.is-good [data-hunt=end]")
     person.page.locator(f"text=Last hunt: found, {SEAT}").wait_for()

@@ -42,7 +42,7 @@ def test_a_battery_is_added_read_and_becomes_the_next(browser: Browser, served: 
     """What is read is judged at once and shown on another screen; the tester's currents are remembered."""
     one, two = at_the_cart(browser, served), at_the_cart(browser, served, "CD")
     add(one, "B1")
-    assert battery(one, "B1").locator(".tag").inner_text() == "unmeasured"
+    assert battery(one, "B1").locator(".tag").text_content() == "unmeasured"
     for _ in range(2):
         keep(one, "B1", "resistance", value="20", low="1", high="10")
         one.all_sent()
@@ -71,7 +71,7 @@ def test_without_a_network_what_is_read_is_kept_and_sent_later(browser: Browser,
     person.page.evaluate("dispatchEvent(new Event('online'))")
     person.all_sent()
     battery(person, "B7").locator("text=in the robot, since").wait_for()
-    assert battery(person, "B7").locator("dd").last.inner_text() == "1"
+    assert battery(person, "B7").locator("dd").last.text_content() == "1"
 
 
 def test_a_charge_begins_and_ends_at_the_charger(browser: Browser, served: Served) -> None:
@@ -128,4 +128,4 @@ def test_what_is_no_number_is_asked_for_and_what_can_not_be_is_told(browser: Bro
     battery(person, "B6").locator('dd:has-text(" Ah (")').wait_for()
     keep(person, "B6", "rested", value="3")
     battery(person, "B6").locator("text=Counts for nothing").wait_for()
-    assert "3 V for a rest voltage is outside what is possible" in battery(person, "B6").inner_text()
+    assert "3 V for a rest voltage is outside what is possible" in (battery(person, "B6").text_content() or "")
