@@ -29,8 +29,7 @@ import numpy as np
 
 from loomwright.match.engine import layout as at
 from loomwright.match.engine.kernel import play
-from loomwright.match.engine.outcomes import Outcomes
-from loomwright.match.engine.study import draw, play_one, play_study
+from loomwright.match.engine.study import draw, play_one, play_study, room_for
 from tests.match.peers import lsoda, network, spice
 from tests.match.peers.sixteen import risky
 
@@ -89,12 +88,11 @@ def _one_thread(count: int) -> tuple[int, float]:
     arrays, lot = study.packed(), draw(study, 0, count)
     best, worked = float("inf"), 0
     for _ in range(_ROUNDS):
-        room = Outcomes.empty(lot.drawn, lot.joints, len(arrays.heat), len(arrays.mechs))
+        room = room_for(study, lot).arrays
         begun = process_time()
         worked = play(
-            study.seed, 0, arrays.motors, arrays.loads, arrays.mechs, arrays.heat, arrays.whole, arrays.rest,
-            arrays.offsets, arrays.phases, arrays.choices, arrays.steps, arrays.wishes, lot.drawn, lot.joints,
-            arrays.step_s, arrays.lasts_s, room.matches, room.branches, room.ways, -1, np.zeros((1, 1)), at.LANES,
+            study.seed, 0, arrays.machine, arrays.drivers, room, arrays.step_s, arrays.lasts_s, -1, np.zeros((1, 1)),
+            at.LANES,
         )  # fmt: skip
         best = min(best, process_time() - begun)
     return worked, best

@@ -11,6 +11,7 @@ from loomwright.match.driver import Driver
 from loomwright.match.engine import layout as at
 from loomwright.match.engine.hot import Floats
 from loomwright.match.engine.kernel import play
+from loomwright.match.engine.outcomes import Outcomes
 from loomwright.match.engine.pack import packed
 from loomwright.match.machine import Machine
 from tests.match.engine.plain import Given
@@ -39,18 +40,10 @@ def kernel_plays(
 ) -> Played:
     """Play a match for each of `givens`, which count on from the first one's number; keep the first one's course."""
     arrays = packed(machine, [driver], h)
-    n, branches = len(givens), len(arrays.heat)
-    samples = np.full((round(arrays.lasts_s / 0.02), at.T_ROWS + branches - 1), np.nan)
-    made = Played(
-        np.full((n, at.O_COLUMNS), np.nan),
-        np.full((n, branches, at.R_COLUMNS), np.nan),
-        np.full((n, len(arrays.mechs), at.Y_COLUMNS), np.nan),
-        samples.T,
-    )
-    play(
-        givens[0].seed, givens[0].match, arrays.motors, arrays.loads, arrays.mechs, arrays.heat, arrays.whole,
-        arrays.rest, arrays.offsets, arrays.phases, arrays.choices, arrays.steps, arrays.wishes,
-        np.array([drawn_of(given) for given in givens]), np.array([given.joints_ohm for given in givens], dtype=float),
-        h, arrays.lasts_s, made.matches, made.branches, made.ways, 0, samples, lanes,
-    )  # fmt: skip
-    return made
+    joints = np.array([given.joints_ohm for given in givens], dtype=float)
+    drawn = np.array([drawn_of(given) for given in givens])
+    room = Outcomes.empty(drawn, joints, len(arrays.machine.heat), len(arrays.machine.mechs))
+    samples = np.full((round(arrays.lasts_s / 0.02), at.T_ROWS + joints.shape[1] - 1), np.nan)
+    seed, first = givens[0].seed, givens[0].match
+    play(seed, first, arrays.machine, arrays.drivers, room.arrays, h, arrays.lasts_s, 0, samples, lanes)
+    return Played(room.matches, room.branches, room.ways, samples.T)

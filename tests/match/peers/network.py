@@ -17,11 +17,13 @@ import numpy as np
 from loomwright.match.driver import Driver, Phase
 from loomwright.match.engine import layout as at
 from loomwright.match.engine import rows as r
+from loomwright.match.engine.arrays import Front
 from loomwright.match.engine.bus import fold, solve
 from loomwright.match.engine.discharge import discharge, open_volts
 from loomwright.match.engine.hot import kept
 from loomwright.match.engine.kernel import begin
 from loomwright.match.engine.motion import act, set_up
+from loomwright.match.engine.outcomes import Outcomes
 from loomwright.match.engine.pack import packed
 from loomwright.match.machine import (
     Battery,
@@ -38,6 +40,7 @@ from loomwright.match.machine import (
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+    from loomwright.match.engine.arrays import LotArrays, MachineArrays
     from loomwright.match.engine.hot import Floats
 
 #: How long it takes [s].
@@ -148,27 +151,19 @@ def by_kernel(step_s: float) -> Course:
     drawn = np.zeros((1, at.D_COLUMNS))
     drawn[0, at.D_OHM] = drawn[0, at.D_AH] = 1.0
     drawn[0, at.D_CHARGE], drawn[0, at.D_WARMTH] = FULL, _AIR_C
+    lot = Outcomes.empty(drawn, np.zeros((1, len(arrays.machine.heat))), 0, 0).arrays
     steps = round(LASTS_S / step_s)
     ends = middles(step_s) + 0.5 * step_s
     duties = np.array([one.share * np.sin(2.0 * pi / one.period_s * ends) for one in TURNING])
     bus, speed = np.zeros(steps), np.zeros((len(TURNING), steps))
-    _loop(
-        arrays.motors, arrays.loads, arrays.mechs, arrays.heat, arrays.whole, arrays.rest, drawn,
-        np.zeros((1, len(arrays.heat))), duties, step_s, bus, speed, PUMP_A + RADIO_W / 12.5, at.LANES,
-    )  # fmt: skip
+    _loop(arrays.machine, lot, duties, step_s, bus, speed, PUMP_A + RADIO_W / 12.5, at.LANES)
     return Course(middles(step_s), bus, speed)
 
 
 @kept
 def _loop(
-    motors: Floats,
-    loads: Floats,
-    mechs: Floats,
-    heat: Floats,
-    whole: Floats,
-    rest: Floats,
-    drawn: Floats,
-    joints: Floats,
+    machine: MachineArrays,
+    lot: LotArrays,
     duties: Floats,
     h: float,
     bus: Floats,
@@ -176,11 +171,13 @@ def _loop(
     standing_a: float,
     lanes: int,
 ) -> None:
-    n_all = len(motors) + len(loads)
+    loads, mechs, whole, rest = machine.loads, machine.mechs, machine.whole, machine.rest
+    n_all = len(machine.motors) + len(loads)
     s = np.zeros((n_all + 1, r.BRANCH_ROWS * lanes))
     x = np.zeros((len(mechs), r.MECH_ROWS * lanes))
     t = np.zeros(r.MATCH_ROWS * lanes)
-    begin(s, x, t, motors, loads, mechs, heat, whole, drawn, joints, np.zeros(lanes, dtype=np.int64), lanes)
+    front = Front(s, x, t, np.zeros((n_all + 1, 10, lanes)), np.zeros(lanes, dtype=np.int64), None)
+    begin(front, machine, lot, lanes)
     open_volts(t, rest, lanes)
     for lane in range(lanes):
         t[r.V + lane] = t[r.VP + lane] = t[r.OCV + lane]
@@ -194,8 +191,8 @@ def _loop(
         open_volts(t, rest, lanes)
         set_up(x, mechs, lanes)
         fold(t, whole, tau1, tau2, lag, h, lanes)
-        solve(s, x, t, motors, loads, None, lanes)
-        act(s, x, motors, mechs, len(loads), None, h, lanes)
+        solve(front, machine, lanes)
+        act(front, machine, h, lanes)
         discharge(t, whole, tau1, tau2, lag, h, (k + 0.5) * h, lanes)
         bus[k] = t[r.V]
         for m in range(len(mechs)):

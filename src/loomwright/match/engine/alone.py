@@ -1,7 +1,7 @@
 """One match alone: its motors lie side by side, where else other matches would.
 
 A what-if plays one match again, and loops over lanes of which one is taken have nothing to work on side by side. The
-equations and the order of all sums are those of `branches` and `motion`: the match is bitwise the same as among others.
+equations and the order of all sums are those of `branches`: the match is bitwise the same as among others.
 
 A row of `abreast` holds one number of each motor. Loops go on to a whole eight of them, the width of the widest
 registers: behind the last motor stand some that take nothing.
@@ -77,7 +77,7 @@ def line_up(abreast: Floats, x: Floats, motors: Floats) -> None:
 
 
 @compiled
-def meet_alone(abreast: Floats, s: Floats, t: Floats, motors: Floats) -> None:
+def meet(abreast: Floats, s: Floats, t: Floats, motors: Floats) -> None:
     """Do as `branches.meet`."""
     n, v, limited = len(motors), t[r.V], False
     for b in range((n + _WIDE - 1) // _WIDE * _WIDE):
@@ -106,7 +106,7 @@ def meet_alone(abreast: Floats, s: Floats, t: Floats, motors: Floats) -> None:
 
 
 @compiled
-def again_alone(abreast: Floats, s: Floats, t: Floats, motors: Floats) -> None:
+def again(abreast: Floats, s: Floats, t: Floats, motors: Floats) -> None:
     """Do as `branches.again`."""
     n, v, any_speaks = len(motors), t[r.V], False
     for b in range((n + _WIDE - 1) // _WIDE * _WIDE):
@@ -139,8 +139,8 @@ def again_alone(abreast: Floats, s: Floats, t: Floats, motors: Floats) -> None:
 
 
 @compiled
-def push_alone(abreast: Floats, x: Floats, motors: Floats) -> None:
-    """Gather charge, heat and torque; the torque of a mechanism is not written down between two of its motors."""
+def push(abreast: Floats, x: Floats, motors: Floats) -> None:
+    """Do as `branches.push`; the torque of a mechanism is not written down between two of its motors."""
     n = len(motors)
     for b in range((n + _WIDE - 1) // _WIDE * _WIDE):
         i = abreast[I + b]

@@ -70,6 +70,18 @@ def again(s: Floats, t: Floats, motors: Floats, lanes: int) -> None:
 
 
 @compiled
+def push(s: Floats, x: Floats, motors: Floats, lanes: int) -> None:
+    """Gather charge and heat of each motor branch, and torque of each mechanism."""
+    for b in range(len(motors)):
+        branch, mech, k = s[b], x[int(motors[b, at.M_MECH])], motors[b, at.M_K]
+        for lane in range(lanes):
+            i = branch[r.I + lane]
+            branch[r.SUM_I + lane] += i
+            branch[r.SUM_II + lane] += i * i
+            mech[r.TORQUE + lane] += k * branch[r.MOTOR + lane]
+
+
+@compiled
 def feed(s: Floats, t: Floats, loads: Floats, n_motors: int, lanes: int) -> None:
     """Work out what the loads take, and add it up."""
     for b in range(len(loads)):

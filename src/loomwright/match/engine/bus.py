@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING, Final
 
 from loomwright.match.engine import layout as at
 from loomwright.match.engine import rows as r
-from loomwright.match.engine.alone import again_alone, meet_alone
-from loomwright.match.engine.branches import again, feed, meet
+from loomwright.match.engine.branches import feed
 from loomwright.match.engine.hot import HIGHEST_V, compiled
+from loomwright.match.engine.motors import again, meet
 
 if TYPE_CHECKING:
+    from loomwright.match.engine.arrays import Front, MachineArrays
     from loomwright.match.engine.hot import Floats
 
 
@@ -26,14 +27,14 @@ LEAST_SLOPE: Final = 0.05
 
 
 @compiled
-def solve(s: Floats, x: Floats, t: Floats, motors: Floats, loads: Floats, abreast: Floats | None, lanes: int) -> int:
+def solve(front: Front, machine: MachineArrays, lanes: int) -> int:
     """Find the bus voltages: Newton's steps between brackets, from where the last two steps point to.
 
     The guess is never taken: most steps need one of Newton's, and all are tried at the voltage that it leads to.
     Constant powers can have two voltages; a guess below the upper one's reach begins again from the battery's own.
     A match that is near enough stays where it is while others go on, so that none depends on what is played beside it.
-    `abreast` are the motors of a match that is played alone (`alone`), None for lanes.
     """
+    t = front.t
     for lane in range(lanes):
         v = t[r.V + lane]
         guess = 2.0 * v - t[r.VP + lane]
@@ -48,16 +49,11 @@ def solve(s: Floats, x: Floats, t: Floats, motors: Floats, loads: Floats, abreas
         for lane in range(lanes):
             t[r.SUM + lane] = 0.0
             t[r.SLOPE + lane] = 0.0
-        if abreast is None:
-            if tried:
-                again(s, t, motors, lanes)
-            else:
-                meet(s, x, t, motors, lanes)
-        elif tried:
-            again_alone(abreast, s, t, motors)
+        if tried:
+            again(front.abreast, front, machine.motors, lanes)
         else:
-            meet_alone(abreast, s, t, motors)
-        feed(s, t, loads, len(motors), lanes)
+            meet(front.abreast, front, machine.motors, lanes)
+        feed(front.s, t, machine.loads, len(machine.motors), lanes)
         for lane in range(lanes):
             v, rs = t[r.V + lane], t[r.RS + lane]
             f = v - t[r.EMF + lane] + rs * t[r.SUM + lane]

@@ -15,25 +15,19 @@ import numpy as np
 
 from loomwright.match.engine import layout as at
 from loomwright.match.engine import rows as r
-from loomwright.match.engine.alone import (
-    MOST_MOTORS,
-    ROWS,
-    line_up,
-    side_by_side,
-    tell_currents,
-    tell_sums,
-    wire_up,
-)
+from loomwright.match.engine.alone import MOST_MOTORS, ROWS, side_by_side
+from loomwright.match.engine.arrays import DriverArrays, Front, LotArrays, MachineArrays
 from loomwright.match.engine.bus import fold, solve
 from loomwright.match.engine.discharge import discharge, keep_dips, open_volts
 from loomwright.match.engine.hot import ALPHA, HIGHEST_V, NEVER, SLOW_S, compiled, kept, making
 from loomwright.match.engine.layout import LANES
 from loomwright.match.engine.motion import act, set_up
+from loomwright.match.engine.motors import line_up, tell_currents, tell_sums, wire_up
 from loomwright.match.engine.orders import command, next_step, pump
 from loomwright.match.engine.warmth import switch, warm_up
 
 if TYPE_CHECKING:
-    from loomwright.match.engine.hot import Floats, Ints
+    from loomwright.match.engine.hot import Floats
 
 
 #: Steps of 20 ms in a second and in ten.
@@ -44,23 +38,13 @@ MOST_STEPS: Final = 100
 
 
 @compiled
-def begin(
-    s: Floats,
-    x: Floats,
-    t: Floats,
-    motors: Floats,
-    loads: Floats,
-    mechs: Floats,
-    heat: Floats,
-    whole: Floats,
-    drawn: Floats,
-    joints: Floats,
-    rows: Ints,
-    lanes: int,
-) -> None:
+def begin(front: Front, machine: MachineArrays, lot: LotArrays, lanes: int) -> None:
     """Set matches to their beginning: charged, rested, at rest, everything at the warmth of the air."""
+    s, x, t, rows = front.s, front.x, front.t, front.rows
+    motors, loads, mechs, heat, whole = machine.motors, machine.loads, machine.mechs, machine.heat, machine.whole
+    drawn, joints = lot.drawn, lot.joints
     n_motors, n_all = len(motors), len(motors) + len(loads)
-    s[:], x[:], t[:] = 0.0, 0.0, 0.0
+    s[:], x[:], t[:], front.ring[:] = 0.0, 0.0, 0.0, 0.0
     for lane in range(lanes):
         d = drawn[rows[lane]]
         t[r.Z + lane], t[r.COULOMB + lane], t[r.R0 + lane] = (
@@ -88,9 +72,10 @@ def begin(
 
 
 @compiled
-def _sample(samples: Floats, s: Floats, t: Floats, tick: int, now: float, sub: int, lane: int, n_all: int) -> None:
+def _sample(kept: Floats, front: Front, now: float, sub: int, lane: int) -> None:
     """Keep the means of 20 ms of one match."""
-    kept, per_step = samples[tick], 1.0 / sub
+    s, t, per_step = front.s, front.t, 1.0 / sub
+    n_all = len(s) - 1
     kept[at.T_TIME] = now
     kept[at.T_BUS], kept[at.T_LOW] = t[r.V_SUM + lane] * per_step, t[r.V_LOW + lane]
     kept[at.T_TOTAL] = s[n_all, r.SUM_I + lane] * per_step
@@ -102,19 +87,10 @@ def _sample(samples: Floats, s: Floats, t: Floats, tick: int, now: float, sub: i
 
 
 @compiled
-def _tell(
-    match: Floats,
-    branches: Floats,
-    ways: Floats,
-    s: Floats,
-    x: Floats,
-    t: Floats,
-    mechs: Floats,
-    lane: int,
-    slow: int,
-    h: float,
-) -> None:
+def _tell(lot: LotArrays, row: int, front: Front, mechs: Floats, lane: int, slow: int, h: float) -> None:
     """Write down how one match went."""
+    s, x, t = front.s, front.x, front.t
+    match, branches, ways = lot.matches[row], lot.branches[row], lot.ways[row]
     match[at.O_LOWEST], match[at.O_LOWEST_AT] = t[r.LOWEST + lane], t[r.LOWEST_AT + lane]
     match[at.O_OFF], match[at.O_OFF_S] = t[r.OFF_N + lane], t[r.OFF_S + lane]
     match[at.O_RESTARTS], match[at.O_DEAD_AT] = t[r.RESTARTS + lane], t[r.DEAD + lane]
@@ -140,49 +116,32 @@ def _tell(
 def play(
     seed: int,
     first: int,
-    motors: Floats,
-    loads: Floats,
-    mechs: Floats,
-    heat: Floats,
-    whole: Floats,
-    rest: Floats,
-    offsets: Floats,
-    phases: Floats,
-    choices: Floats,
-    steps: Floats,
-    wishes: Floats,
-    drawn: Floats,
-    joints: Floats,
+    machine: MachineArrays,
+    drivers: DriverArrays,
+    lot: LotArrays,
     h: float,
     lasts: float,
-    matches: Floats,
-    branches: Floats,
-    ways: Floats,
     traced: int,
     samples: Floats,
     lanes: int,
 ) -> int:
-    """Play matches `first` and on, as many as `drawn` has rows, and fill `matches`, `branches` and `ways`.
+    """Play matches `first` and on, as many as were drawn, by steps of `h` for as long as one `lasts` [s]; fill `lot`.
 
-    Shapes: see `layout`. `traced` is the row of the match whose course is kept in `samples` (20 ms, columns), -1 for
-    none. Returns how many times the branches were worked out, for the benchmark.
+    `traced` is the row of the match whose course is kept in `samples` (20 ms, columns as in `layout`), -1 for none.
+    Returns how many times the branches were worked out, for the benchmark.
     """
-    n_all = len(motors) + len(loads)
-    s, x = aligned(n_all + 1, r.BRANCH_ROWS * LANES), aligned(len(mechs), r.MECH_ROWS * LANES)
-    t, ring = aligned(1, r.MATCH_ROWS * LANES)[0], np.zeros((n_all + 1, 10, LANES))
+    n_all, n_mechs, n_motors = len(machine.heat), len(machine.mechs), len(machine.motors)
+    s, x = aligned(n_all, r.BRANCH_ROWS * LANES), aligned(n_mechs, r.MECH_ROWS * LANES)
+    t, ring = aligned(1, r.MATCH_ROWS * LANES)[0], np.zeros((n_all, 10, LANES))
     rows = np.zeros(lanes, dtype=np.int64)
     # Told as a number and not as a variable, one lane leaves no loop over lanes.
-    if lanes == 1 and len(motors) <= MOST_MOTORS:
+    if lanes == 1 and n_motors <= MOST_MOTORS:
         abreast = aligned(1, ROWS * MOST_MOTORS)[0]
-        side_by_side(abreast, motors)
-        return _in_lots(
-            seed, first, motors, loads, mechs, heat, whole, rest, offsets, phases, choices, steps, wishes, drawn,
-            joints, h, lasts, matches, branches, ways, traced, samples, 1, s, x, t, ring, rows, abreast,
-        )  # fmt: skip
-    return _in_lots(
-        seed, first, motors, loads, mechs, heat, whole, rest, offsets, phases, choices, steps, wishes, drawn, joints,
-        h, lasts, matches, branches, ways, traced, samples, lanes, s, x, t, ring, rows, None,
-    )  # fmt: skip
+        side_by_side(abreast, machine.motors)
+        alone = Front(s, x, t, ring, rows, abreast)
+        return _in_lots(seed, first, machine, drivers, lot, h, lasts, traced, samples, alone, 1)
+    front = Front(s, x, t, ring, rows, None)
+    return _in_lots(seed, first, machine, drivers, lot, h, lasts, traced, samples, front, lanes)
 
 
 @making
@@ -197,36 +156,20 @@ def aligned(rows: int, length: int) -> Floats:
 def _in_lots(
     seed: int,
     first: int,
-    motors: Floats,
-    loads: Floats,
-    mechs: Floats,
-    heat: Floats,
-    whole: Floats,
-    rest: Floats,
-    offsets: Floats,
-    phases: Floats,
-    choices: Floats,
-    steps: Floats,
-    wishes: Floats,
-    drawn: Floats,
-    joints: Floats,
+    machine: MachineArrays,
+    drivers: DriverArrays,
+    lot: LotArrays,
     h: float,
     lasts: float,
-    matches: Floats,
-    branches: Floats,
-    ways: Floats,
     traced: int,
     samples: Floats,
+    front: Front,
     lanes: int,
-    s: Floats,
-    x: Floats,
-    t: Floats,
-    ring: Floats,
-    rows: Ints,
-    abreast: Floats | None,
 ) -> int:
-    """Play lots of as many matches as there are lanes, in the room that was made; `abreast` as in `bus.solve`."""
-    n, n_motors = len(drawn), len(motors)
+    """Play lots of as many matches as there are lanes, in the room that was made."""
+    s, x, t, abreast = front.s, front.x, front.t, front.abreast
+    motors, loads, mechs, whole = machine.motors, machine.loads, machine.mechs, machine.whole
+    n, n_motors = len(lot.drawn), len(motors)
     n_all = n_motors + len(loads)
     sub = round(SLOW_S / h)
     slow = round(lasts / SLOW_S)
@@ -234,67 +177,75 @@ def _in_lots(
     worked = 0
     for group in range((n + LANES - 1) // LANES):
         for lane in range(lanes):
-            rows[lane] = min(group * LANES + lane, n - 1)
-        begin(s, x, t, motors, loads, mechs, heat, whole, drawn, joints, rows, lanes)
-        ring[:] = 0.0
-        open_volts(t, rest, lanes)
+            front.rows[lane] = min(group * LANES + lane, n - 1)
+        begin(front, machine, lot, lanes)
+        open_volts(t, machine.rest, lanes)
         for lane in range(lanes):
             t[r.V + lane] = t[r.VP + lane] = t[r.OCV + lane]
         watched = traced - group * LANES if group * LANES <= traced < (group + 1) * LANES else -1
         for tick in range(slow):
             now = tick * SLOW_S
-            due = False
-            for lane in range(lanes):
-                due = due or t[r.NEXT_AT + lane] <= now + 1e-9
-            if due:
-                for lane in range(lanes):
-                    turns = 0
-                    while t[r.NEXT_AT + lane] <= now + 1e-9 and turns < MOST_STEPS:
-                        turns += 1
-                        next_step(
-                            x, t, lane, now, seed, first + rows[lane], int(drawn[rows[lane], at.D_DRIVER]), mechs,
-                            offsets, phases, choices, steps, wishes, whole[at.B_AIR_STROKE],
-                        )  # fmt: skip
-            open_volts(t, rest, lanes)
+            _drive(seed, first, drivers, lot, front, mechs, whole[at.B_AIR_STROKE], now, lanes)
+            open_volts(t, machine.rest, lanes)
             command(x, t, mechs, now, lanes)
             pump(s, x, t, loads, mechs, whole, n_motors, now, lanes)
             switch(s, t, now, n_motors, lanes)
             for b in range(n_motors, n_all):
                 for lane in range(lanes):
                     s[b, r.ON + lane] = s[b, r.CLOSED + lane] if t[r.DEAD + lane] > now else 0.0
-            if abreast is not None:
-                wire_up(abreast, s, motors)
+            wire_up(abreast, front, motors)
             for lane in range(lanes):
                 t[r.V_SUM + lane], t[r.V_LOW + lane] = 0.0, HIGHEST_V
             for k in range(sub):
                 here = now + k * h
                 set_up(x, mechs, lanes)
-                if abreast is not None:
-                    line_up(abreast, x, motors)
+                line_up(abreast, front, motors)
                 fold(t, whole, tau1, tau2, lag, h, lanes)
-                worked += solve(s, x, t, motors, loads, abreast, lanes)
-                act(s, x, motors, mechs, len(loads), abreast, h, lanes)
+                worked += solve(front, machine, lanes)
+                act(front, machine, h, lanes)
                 new, changed = discharge(t, whole, tau1, tau2, lag, h, here + 0.5 * h, lanes)
                 if new:
-                    if abreast is not None:
-                        tell_currents(abreast, s, motors)
+                    tell_currents(abreast, front, motors)
                     keep_dips(s, t, n_all, lanes)
                 if changed:
                     switch(s, t, here, n_motors, lanes)
-                    if abreast is not None:
-                        wire_up(abreast, s, motors)
+                    wire_up(abreast, front, motors)
                 main = s[n_all]
                 for lane in range(lanes):
                     i = t[r.TOTAL + lane]
                     main[r.SUM_I + lane] += i
                     main[r.SUM_II + lane] += i * i
-            if abreast is not None:
-                tell_sums(abreast, s, motors)
+            tell_sums(abreast, front, motors)
             if watched >= 0:
-                _sample(samples, s, t, tick, now, sub, watched, n_all)
+                _sample(samples[tick], front, now, sub, watched)
             second = tick % TICKS_1_S == TICKS_1_S - 1
-            warm_up(s, t, heat, n_all, sub, (tick + 1) * SLOW_S, second, ring, tick // TICKS_1_S, lanes)
+            warm_up(s, t, machine.heat, n_all, sub, (tick + 1) * SLOW_S, second, front.ring, tick // TICKS_1_S, lanes)
         for lane in range(min(lanes, n - group * LANES)):
-            row = group * LANES + lane
-            _tell(matches[row], branches[row], ways[row], s, x, t, mechs, lane, slow, h)
+            _tell(lot, group * LANES + lane, front, mechs, lane, slow, h)
     return worked
+
+
+@compiled
+def _drive(
+    seed: int,
+    first: int,
+    drivers: DriverArrays,
+    lot: LotArrays,
+    front: Front,
+    mechs: Floats,
+    air_stroke: float,
+    now: float,
+    lanes: int,
+) -> None:
+    """Let drivers begin the steps that are due."""
+    x, t = front.x, front.t
+    due = False
+    for lane in range(lanes):
+        due = due or t[r.NEXT_AT + lane] <= now + 1e-9
+    if not due:
+        return
+    for lane in range(lanes):
+        match, driver, turns = first + front.rows[lane], int(lot.drawn[front.rows[lane], at.D_DRIVER]), 0
+        while t[r.NEXT_AT + lane] <= now + 1e-9 and turns < MOST_STEPS:
+            turns += 1
+            next_step(x, t, lane, now, seed, match, driver, mechs, drivers, air_stroke)

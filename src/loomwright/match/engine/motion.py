@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING, Final
 
 from loomwright.match.engine import layout as at
 from loomwright.match.engine import rows as r
-from loomwright.match.engine.alone import push_alone
 from loomwright.match.engine.hot import NO_END, compiled
+from loomwright.match.engine.motors import push
 
 if TYPE_CHECKING:
+    from loomwright.match.engine.arrays import Front, MachineArrays
     from loomwright.match.engine.hot import Floats
 
 
@@ -46,31 +47,10 @@ def set_up(x: Floats, mechs: Floats, lanes: int) -> None:
 
 
 @compiled
-def act(
-    s: Floats,
-    x: Floats,
-    motors: Floats,
-    mechs: Floats,
-    n_loads: int,
-    abreast: Floats | None,
-    h: float,
-    lanes: int,
-) -> None:
-    """Let currents act: charge and heat of each branch, torque, speed and place of each mechanism.
-
-    `abreast` are the motors of a match that is played alone (`alone`), None for lanes.
-    """
-    n_motors = len(motors)
-    if abreast is not None:
-        push_alone(abreast, x, motors)
-    else:
-        for b in range(n_motors):
-            branch, mech, k = s[b], x[int(motors[b, at.M_MECH])], motors[b, at.M_K]
-            for lane in range(lanes):
-                i = branch[r.I + lane]
-                branch[r.SUM_I + lane] += i
-                branch[r.SUM_II + lane] += i * i
-                mech[r.TORQUE + lane] += k * branch[r.MOTOR + lane]
+def act(front: Front, machine: MachineArrays, h: float, lanes: int) -> None:
+    """Let currents act: charge and heat of each branch, torque, speed and place of each mechanism."""
+    s, x, mechs, n_motors, n_loads = front.s, front.x, machine.mechs, len(machine.motors), len(machine.loads)
+    push(front.abreast, front, machine.motors, lanes)
     for b in range(n_motors, n_motors + n_loads):
         branch = s[b]
         for lane in range(lanes):

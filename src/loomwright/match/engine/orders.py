@@ -13,6 +13,7 @@ from loomwright.match.engine.chance import share
 from loomwright.match.engine.hot import NEVER, SLOW_S, compiled
 
 if TYPE_CHECKING:
+    from loomwright.match.engine.arrays import DriverArrays
     from loomwright.match.engine.hot import Floats
 
 
@@ -131,15 +132,12 @@ def next_step(
     match: int,
     driver: int,
     mechs: Floats,
-    offsets: Floats,
-    phases: Floats,
-    choices: Floats,
-    steps: Floats,
-    wishes: Floats,
+    drivers: DriverArrays,
     air_stroke: float,
 ) -> None:
     """Let one driver begin the next step; the numbers drawn depend on seed, match and how many steps went before."""
-    first, last = int(offsets[driver, 0]), int(offsets[driver, 1])
+    phases, choices, steps, wishes = drivers.phases, drivers.choices, drivers.steps, drivers.wishes
+    first, last = int(drivers.offsets[driver, 0]), int(drivers.offsets[driver, 1])
     p = first
     while p < last - 1 and now >= phases[p, at.P_TO] - 1e-9:
         p += 1

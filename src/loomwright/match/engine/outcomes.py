@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from loomwright.match.engine import layout as at
+from loomwright.match.engine.arrays import LotArrays
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -49,6 +50,11 @@ class Outcomes:
         """Return some of the matches; what is written there is written here."""
         own = slice(first, end)
         return Outcomes(self.matches[own], self.branches[own], self.ways[own], self.drawn[own], self.joints[own])
+
+    @property
+    def arrays(self) -> LotArrays:
+        """The same arrays, as the kernel takes them."""
+        return LotArrays(self.drawn, self.joints, self.matches, self.branches, self.ways)
 
     @property
     def lowest_v(self) -> Floats:

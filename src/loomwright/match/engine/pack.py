@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from loomwright.match.engine import layout as at
+from loomwright.match.engine.arrays import DriverArrays, MachineArrays
 from loomwright.match.engine.hot import NO_END, SLOW_S
 from loomwright.match.engine.motion import KINETIC
 from loomwright.match.machine import Control, Gravity, LoadKind
@@ -32,19 +33,10 @@ _NO_LOAD_OHM: Final = 1e12
 
 @dataclass(frozen=True)
 class Packed:
-    """Arrays for `kernel.play`; shapes and columns in `layout`."""
+    """What `kernel.play` is told of a machine and its drivers."""
 
-    motors: Floats
-    loads: Floats
-    mechs: Floats
-    heat: Floats
-    whole: Floats
-    rest: Floats
-    offsets: Floats
-    phases: Floats
-    choices: Floats
-    steps: Floats
-    wishes: Floats
+    machine: MachineArrays
+    drivers: DriverArrays
     step_s: float
     lasts_s: float
     step_names: tuple[str, ...]
@@ -52,22 +44,19 @@ class Packed:
 
 def packed(machine: Machine, drivers: Sequence[Driver], step_s: float) -> Packed:
     """Return the arrays of a machine with its drivers at a fast step [s]."""
-    mechs = np.array([_mechanism(machine, i, step_s) for i in range(len(machine.mechanisms))], dtype=float)
     told = _Drivers(machine.mechanisms)
     for driver in drivers:
         told.add(driver)
     return Packed(
-        motors=np.array([_motor(machine, motor) for motor in machine.motors], dtype=float),
-        loads=np.array([_load(load) for load in machine.loads], dtype=float).reshape(-1, at.L_COLUMNS),
-        mechs=mechs,
-        heat=_heat(machine),
-        whole=_whole(machine),
-        rest=np.array(machine.battery.rest, dtype=float),
-        offsets=np.array(told.offsets, dtype=float),
-        phases=np.array(told.phases, dtype=float),
-        choices=np.array(told.choices, dtype=float).reshape(-1, 3),
-        steps=np.array(told.steps, dtype=float).reshape(-1, at.S_COLUMNS),
-        wishes=np.array(told.wishes, dtype=float).reshape(-1, len(machine.mechanisms), at.W_COLUMNS),
+        machine=MachineArrays(
+            motors=np.array([_motor(machine, motor) for motor in machine.motors], dtype=float),
+            loads=np.array([_load(load) for load in machine.loads], dtype=float).reshape(-1, at.L_COLUMNS),
+            mechs=np.array([_mechanism(machine, i, step_s) for i in range(len(machine.mechanisms))], dtype=float),
+            heat=_heat(machine),
+            whole=_whole(machine),
+            rest=np.array(machine.battery.rest, dtype=float),
+        ),
+        drivers=told.arrays(),
         step_s=step_s,
         lasts_s=max(driver.lasts_s for driver in drivers),
         step_names=tuple(told.names),
@@ -179,6 +168,15 @@ class _Drivers:
                 self.choices.append([up_to, *spans[name]])
             self.phases.append([phase.start_s, phase.end_s, first, len(self.choices)])
         self.offsets.append((start, len(self.phases)))
+
+    def arrays(self) -> DriverArrays:
+        return DriverArrays(
+            offsets=np.array(self.offsets, dtype=float),
+            phases=np.array(self.phases, dtype=float),
+            choices=np.array(self.choices, dtype=float).reshape(-1, 3),
+            steps=np.array(self.steps, dtype=float).reshape(-1, at.S_COLUMNS),
+            wishes=np.array(self.wishes, dtype=float).reshape(-1, len(self.mechanisms), at.W_COLUMNS),
+        )
 
     def _step(self, step: Step, key: int) -> None:
         self.names.append(step.name)

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from loomwright.match.engine import layout as at
+from loomwright.match.engine.arrays import DriverArrays, MachineArrays
 from loomwright.match.engine.hot import SLOW_S, is_kept
 from loomwright.match.engine.kernel import play
 from loomwright.match.engine.outcomes import Outcomes
@@ -151,18 +152,17 @@ def make_ready() -> None:
     n = np.zeros
     sizes = (at.M_COLUMNS, at.L_COLUMNS, at.Q_COLUMNS, at.H_COLUMNS)
     motors, loads, mechs, heat = (n((0, columns)) for columns in sizes)
-    tables = n((1, 2)), n((1, 4)), n((0, 3)), n((0, at.S_COLUMNS)), n((0, 0, at.W_COLUMNS))
-    rest, out = np.array([[0.0, 12.0], [1.0, 13.0]]), (n((0, at.O_COLUMNS)), n((0, 1, at.R_COLUMNS)), n((0, 0, 3)))
-    drawn = n((0, at.D_COLUMNS)), n((0, 1))
-    whole = np.ones(at.B_PLACES)
-    play(0, 0, motors, loads, mechs, heat, whole, rest, *tables, *drawn, STEP_S, 0.0, *out, -1, n((1, 1)), 1)
+    machine = MachineArrays(motors, loads, mechs, heat, np.ones(at.B_PLACES), np.array([[0.0, 12.0], [1.0, 13.0]]))
+    drivers = DriverArrays(n((1, 2)), n((1, 4)), n((0, 3)), n((0, at.S_COLUMNS)), n((0, 0, at.W_COLUMNS)))
+    nothing = Outcomes.empty(n((0, at.D_COLUMNS)), n((0, 1)), 1, 0).arrays
+    play(0, 0, machine, drivers, nothing, STEP_S, 0.0, -1, n((1, 1)), 1)
 
 
 def play_one(study: Study, number: int) -> tuple[Floats, Outcomes, Packed]:
     """Play one match again and keep its course: samples (T_ROWS and branches, 20 ms), its outcome, the arrays."""
     arrays, lot = study.packed(), draw(study, number, 1)
-    room = Outcomes.empty(lot.drawn, lot.joints, len(arrays.heat), len(arrays.mechs))
-    samples = np.zeros((round(arrays.lasts_s / SLOW_S), at.T_ROWS + len(arrays.heat) - 1))
+    room = room_for(study, lot)
+    samples = np.zeros((round(arrays.lasts_s / SLOW_S), at.T_ROWS + room.branches.shape[1] - 1))
     _play(study, arrays, room, number, traced=0, samples=samples)
     return samples.T, room, arrays
 
@@ -170,10 +170,8 @@ def play_one(study: Study, number: int) -> tuple[Floats, Outcomes, Packed]:
 def _play(
     study: Study, arrays: Packed, part: Outcomes, first: int, traced: int = -1, samples: Floats | None = None
 ) -> None:
-    kept = np.zeros((1, 1)) if samples is None else samples
+    kept, lanes = np.zeros((1, 1)) if samples is None else samples, min(at.LANES, len(part))
     play(
-        study.seed, first, arrays.motors, arrays.loads, arrays.mechs, arrays.heat, arrays.whole, arrays.rest,
-        arrays.offsets, arrays.phases, arrays.choices, arrays.steps, arrays.wishes, part.drawn, part.joints,
-        arrays.step_s, arrays.lasts_s, part.matches, part.branches, part.ways, traced, kept,
-        min(at.LANES, len(part)),
+        study.seed, first, arrays.machine, arrays.drivers, part.arrays, arrays.step_s, arrays.lasts_s, traced, kept,
+        lanes,
     )  # fmt: skip
