@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import re
+from datetime import datetime, timedelta
 
 from playwright.sync_api import Browser
 
@@ -163,3 +165,60 @@ def test_a_phone_judges_every_reading_as_the_laptop_does(browser: Browser, serve
     )
     assert [(*one[:2], word) for one, word in zip(asked, told, strict=True)] == asked
     assert len(asked) > 200
+
+
+#: Stands for a browser that shows another tab, or this one again: pages of tests are all shown at once.
+_TURN = """
+Object.defineProperty(document, "hidden", {{ configurable: true, get: () => {hidden} }});
+document.dispatchEvent(new Event("visibilitychange"));
+"""
+HIDE, SHOW = _TURN.format(hidden="true"), _TURN.format(hidden="false")
+
+
+def test_tabs_that_nobody_sees_leave_the_way_free(browser: Browser, served: Served) -> None:
+    """A browser keeps six connections to one laptop: an eighth tab still comes, and the first catches up when shown."""
+    person, other = phone(browser, served, "AB"), phone(browser, served, "CD")
+    person.go("/ends")
+    person.page.evaluate(HIDE)
+    for _ in range(7):
+        page = person.context.new_page()
+        page.goto(served.url + "/ends")
+        page.wait_for_selector("body.is-ready")
+        page.evaluate(HIDE)
+    other.go("/ends")
+    other.look()
+    other.act("W2 A", "made")
+    other.all_sent()
+    assert person.page.locator('button.lug.is-todo[data-name="W2 A"]').count() == 1
+    person.page.evaluate(SHOW)
+    person.page.wait_for_selector('button.lug.is-made[data-name="W2 A"]', timeout=5000)
+    assert person.errors == []
+
+
+def test_a_time_of_another_day_is_told_with_its_day(browser: Browser, served: Served) -> None:
+    """At an end there is room for the day alone; where more is told, day and time."""
+    one, two = phone(browser, served, "AB"), phone(browser, served, "CD")
+    for person in (one, two):
+        person.go("/ends")
+        person.look()
+    one.act("W2 A", "made")
+    one.all_sent()
+    two.go("/pull")
+    waits = two.page.locator('[data-part]:has-text("W2 A") time').first
+    at = datetime.fromisoformat(waits.get_attribute("datetime") or "")
+    day = f"{at.astimezone().day} {at.astimezone():%b}"
+    assert waits.text_content() == f"{at.astimezone():%H:%M}"
+    two.go("/ends")
+    two.act("W2 A", "pulled")
+    two.all_sent()
+    lug = one.page.locator('button.lug.is-done[data-name="W2 A"] time')
+    lug.wait_for(state="attached")
+    assert re.fullmatch(r"\d\d:\d\d", lug.text_content() or "")
+    one.act("W4 A", "made")
+    one.all_sent()
+    one.page.clock.set_fixed_time(at + timedelta(days=3))
+    one.go("/ends")
+    assert lug.text_content() == day
+    one.go("/pull")
+    told = one.page.locator('[data-part]:has-text("W4 A") time').first.text_content() or ""
+    assert re.fullmatch(rf"{day}, \d\d:\d\d", told)

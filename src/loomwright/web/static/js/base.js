@@ -13,11 +13,16 @@ export function nowUtc() {
 
 /**
  * @param {string} time a UTC time
- * @returns {string} hours and minutes where this phone is
+ * @param {boolean} [narrow] where there is room for one of them alone, of another day that day
+ * @returns {string} hours and minutes where this phone is, and the day where that is not today
  */
-export function clock(time) {
+export function clock(time, narrow = false) {
   const at = new Date(time);
-  return Number.isNaN(at.getTime()) ? "" : at.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
+  if (Number.isNaN(at.getTime())) return "";
+  const minute = at.toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
+  if (at.toDateString() === new Date().toDateString()) return minute;
+  const day = at.toLocaleDateString("en-GB", { day: "numeric", month: "short" });
+  return narrow ? day : `${day}, ${minute}`;
 }
 
 /**

@@ -4,6 +4,8 @@ import { all, one, page } from "./base.js";
 import { send } from "./outbox.js";
 
 const HEARTBEAT_MS = 35000;
+/** A page that nobody sees gives its stream back after this: a browser keeps six to one laptop, for all tabs together. */
+const UNSEEN_MS = 3000;
 let arrival = 0;
 let heard = 0;
 let fetching = false;
@@ -12,6 +14,7 @@ let late = false;
 const watchers = [];
 /** @type {EventSource | null} */
 let stream = null;
+let unseen = 0;
 /** Whether a finger is down: what is under it must not be exchanged before it is up again, or the tap is lost. */
 let pressed = false;
 /** @type {(() => void) | null} */
@@ -54,7 +57,9 @@ export function begin() {
   heard = Date.now();
   listen();
   document.addEventListener("visibilitychange", () => {
-    if (!document.hidden) wake();
+    clearTimeout(unseen);
+    if (document.hidden) unseen = setTimeout(leave, UNSEEN_MS);
+    else wake();
   });
   addEventListener("online", wake);
   addEventListener("offline", () => {
@@ -76,7 +81,13 @@ function wake() {
   void send();
 }
 
+function leave() {
+  stream?.close();
+  stream = null;
+}
+
 function listen() {
+  if (document.hidden) return;
   if (stream && stream.readyState === EventSource.OPEN && connected()) return;
   stream?.close();
   stream = new EventSource("/api/v1/stream");

@@ -89,7 +89,7 @@ export function show() {
   document.body.classList.toggle("is-alone", !connected());
   one("#look")?.toggleAttribute("hidden", fresh);
   for (const item of all("time[datetime]:not([data-here])")) {
-    item.textContent = clock(/** @type {HTMLTimeElement} */ (item).dateTime);
+    item.textContent = clock(/** @type {HTMLTimeElement} */ (item).dateTime, Boolean(item.closest(".lug")));
     item.dataset.here = "yes";
   }
 }
