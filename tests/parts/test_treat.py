@@ -63,11 +63,15 @@ def test_the_port_decides_a_clamps_strip_and_practice_a_crimps() -> None:
 
 
 def test_a_thin_end_is_folded_where_the_port_lets_it() -> None:
-    """Twice the copper is three numbers thicker: a 16 AWG clamp takes 20 AWG folded and 18 AWG not."""
+    """Twice the copper is three numbers thicker: a 16 AWG clamp takes 20 AWG folded and 18 AWG not.
+
+    Folded it reaches as deep as the clamp asks a bare end to: it is stripped twice as long.
+    """
     push = Port("plus", PortKind.PUSH, Polarity.PLUS, Gauge(24), Gauge(16), strip_m=0.008, doubled_end=True)
     folded = ended(push, Gauge(20))
     assert folded.folded
-    assert folded.strip_m == pytest.approx(0.5 * 0.0254)
+    assert folded.strip_m == 2 * ended(push, Gauge(18)).strip_m == 0.016
+    assert ended(replace(push, strip_m=None), Gauge(20)).strip_m == pytest.approx(0.5 * 0.0254)
     assert not ended(push, Gauge(18)).folded
     assert ended(push, Gauge(18)).strip_m == 0.008
     assert not ended(replace(push, doubled_end=False), Gauge(20)).folded

@@ -50,7 +50,8 @@ def treat(port: Port, gauge: Gauge | None, *, joint: str = "") -> Treatment | No
     lead, `joint` is the joint that the robot file asks for, one of `joints()`; without it the lead's
     conductor decides, and for "none" there is no end to make. The thicker side picks the terminal, the
     thinner one the pull force. A clamp's own strip length comes before the table's. A thin end is folded
-    where the port allows it and twice the copper still fits.
+    where the port allows it and twice the copper still fits; it is stripped twice as long, since folded it has to
+    reach as deep as any other end in that clamp.
     """
     lead = port.lead_gauge if port.kind is PortKind.LEAD else None
     sides = [side for side in (gauge, lead) if side is not None]
@@ -102,14 +103,15 @@ def _treatment(cells: Mapping[str, str], port: Port, gauge: Gauge | None) -> Tre
     strip_mm = number(cells, "strip_mm")
     strip_m = None if strip_mm is None else strip_mm / 1000
     strip_source = cells["strip_source"]
-    if port.strip_m is not None and cells["folded"] == "no" and strip_m is not None:
-        strip_m, strip_source = port.strip_m, port.source
+    folded = cells["folded"] == "yes"
+    if port.strip_m is not None and strip_m is not None:
+        strip_m, strip_source = (2 if folded else 1) * port.strip_m, port.source
     standard = cells["pull_standard"]
     return Treatment(
         terminal=cells["terminal"].format(size=_size(port)),
         strip_m=strip_m,
         strip_source=strip_source,
-        folded=cells["folded"] == "yes",
+        folded=folded,
         tool=cells["tool"],
         insulation=cells["insulation"],
         good=cells["good"],
