@@ -97,6 +97,15 @@ def test_each_kind_of_wire_says_what_is_done_and_what_goes_on_before_its_second_
     assert by_circuit["left front"][0].work is Work.CUT
 
 
+def test_a_lead_that_no_wire_goes_to_is_insulated() -> None:
+    """A brushed motor leaves the middle one of three phases bare; three-phase motors leave none (common practice)."""
+    steps = [step for group in build_order(example_plan("tidepool")) for step in group.steps]
+    bare = {step.circuit: step.to_cover for step in steps if step.to_cover}
+    assert bare == {"arm: motor side": ("arm controller motor phase b",)}
+    told = next(step.reminder for step in steps if step.to_cover)
+    assert told.endswith("Insulate the bare end of arm controller motor phase b: no wire goes there.")
+
+
 def test_a_wire_that_waits_says_what_is_missing_and_comes_last() -> None:
     """The sensor has no place and no length; what has no slot says where it does not go yet."""
     (waiting,) = (step for step in _steps(build_order(two_plates())) if step.missing)

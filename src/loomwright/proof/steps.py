@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
@@ -32,8 +32,9 @@ class Step:
     """Wires that are made together: a bonded pair, three phases, a data pair, a cable, a single lead.
 
     `second` is the letter of the end that is made last, "" where nobody makes one; what `waits_for` names has to be on
-    the wire before. `missing` says what has to be known before it can be made. `at_battery` marks a lead of the battery
-    itself, `made` wires that are on the robot already.
+    the wire before. `to_cover` are leads that come out beside these wires and that no wire goes to. `missing` says
+    what has to be known before it can be made. `at_battery` marks a lead of the battery itself, `made` wires that are
+    on the robot already.
     """
 
     circuit: str
@@ -43,17 +44,22 @@ class Step:
     first: str
     second: str
     waits_for: tuple[str, ...]
+    to_cover: tuple[str, ...]
     missing: tuple[str, ...]
     at_battery: bool
     made: bool
 
     @property
     def reminder(self) -> str:
-        """What to put on the wire, and when, in a sentence."""
+        """What to put on the wire, and when, and what to cover, in sentences."""
         things = listed(self.waits_for, "and")
-        if not self.second:
-            return f"Put on {things}."
-        return f"Before end {self.second} is made, put on {things}."
+        on = f"Before end {self.second} is made, put on {things}." if self.second else f"Put on {things}."
+        return f"{on} {cover(self.to_cover)}".rstrip()
+
+
+def cover(leads: Sequence[str]) -> str:
+    """Return what is done with leads that no wire goes to, in a sentence; "" where there are none."""
+    return f"Insulate the bare end of {listed(leads, 'and')}: no wire goes there." if leads else ""
 
 
 def steps_of(plan: Plan, circuit: PlannedCircuit) -> Iterator[tuple[Step, tuple[PlannedWire, ...]]]:
@@ -78,6 +84,7 @@ def _step(plan: Plan, circuit: PlannedCircuit, wires: list[PlannedWire]) -> Step
         first=first,
         second=second,
         waits_for=("flag A", "flag B", *_slid_on(wires)),
+        to_cover=() if work is Work.PLUG else tuple(_left_bare(plan, circuit, wires)),
         at_battery=at_battery,
         missing=() if made else tuple(dict.fromkeys(word for wire in wires for word in _missing(wire, work))),
         made=made,
@@ -125,6 +132,17 @@ def _slid_on(wires: list[PlannedWire]) -> Iterator[str]:
         if end.treatment is not None and thing in end.treatment.insulation
     }
     yield from sorted(found, key=lambda words: (words[-1], words))
+
+
+def _left_bare(plan: Plan, circuit: PlannedCircuit, wires: list[PlannedWire]) -> Iterator[str]:
+    """Give the leads of the sockets of these wires that nothing is joined to: the third phase of a brushed motor."""
+    joined = {(end.device, end.socket, end.polarity) for wire in circuit.wires for end in (wire.a, wire.b)}
+    for device_id, socket_name in dict.fromkeys((end.device, end.socket) for w in wires for end in (w.a, w.b)):
+        device = plan.robot.device(device_id)
+        socket = device.part.socket(socket_name) if device is not None else None
+        for port in socket.ports if socket is not None else ():
+            if port.kind is PortKind.LEAD and (device_id, socket_name, port.polarity) not in joined:
+                yield f"{device_id} {socket_name} {port.polarity}"
 
 
 def _missing(wire: PlannedWire, work: Work) -> Iterator[str]:

@@ -9,7 +9,7 @@ from loomwright.documents.tables.cells import NOT_APPLICABLE, UNKNOWN
 from loomwright.documents.tables.wiring import wire_rows
 from loomwright.proof.build_order import build_order
 from loomwright.proof.ends import all_ends
-from loomwright.proof.steps import REWIRED
+from loomwright.proof.steps import REWIRED, cover
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -59,12 +59,13 @@ def wires_in_order(plan: Plan) -> Chapter:
 
 
 def _note(group: BuildGroup, *, why: bool) -> str:
-    """Say what to do, why it is its turn where that was not said before, and what else has to be on a wire in time."""
+    """Say what to do, why it is its turn where that was not said before, what has to be on in time and be covered."""
     more = dict.fromkeys(word for step in group.steps for word in step.waits_for if word not in _FLAGS)
     waits = f"Put on in time: {', '.join(more)}." if more else ""
+    bare = cover(tuple(dict.fromkeys(word for step in group.steps for word in step.to_cover)))
     missing = dict.fromkeys(word for step in group.steps for word in step.missing)
     lacks = f"Still to be told: {', '.join(missing)}." if missing else ""
-    return " ".join(word for word in (group.do, group.why if why else "", waits, lacks) if word)
+    return " ".join(word for word in (group.do, group.why if why else "", waits, bare, lacks) if word)
 
 
 def _lines(
