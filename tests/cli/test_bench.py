@@ -235,6 +235,10 @@ def test_records_go_to_another_laptop_and_to_take_them_in_twice_changes_nothing(
     told = json.loads(run(other, "--import", file, "--json").output)
     assert {name: told[name] for name in ("added", "known")} == {"added": 0, "known": 2}
     assert json.loads(run("-C", other, "--export", file, "--json").output)["records"] == 3
+    robot = other / "robot.yaml"
+    for option in ("--export", "--backup"):
+        assert run(other, option, robot).exit_code == 1
+        assert robot.read_text(encoding="utf-8") == example_text("rockpool")
 
 
 def test_a_pull_sheet_that_was_typed_in_is_taken_in_once(tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+import sys
 from dataclasses import replace
 from pathlib import Path
 
@@ -10,7 +11,7 @@ import pytest
 
 from loomwright.records.event import NOTHING_BEFORE, Kind, Role
 from loomwright.records.reading import EventRefusedError
-from loomwright.store import StoreBusyError, StoreFullError, troubles
+from loomwright.store import StoreBusyError, StoreError, StoreFullError, troubles
 from tests.store.laptops import NOW, add, by_hand, event, laptop, names, numbers_of, sign
 
 
@@ -53,6 +54,26 @@ def test_an_event_is_kept_as_it_will_be_read(tmp_path: Path) -> None:
         [record] = store.records()
         assert store.verify() == []
     assert (record.event.about, record.event.value, record.event.of) == ("held", 80.0, ("a" * 32, "b" * 32))
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a file that is open stays where it is there")
+def test_what_has_no_place_any_more_is_not_called_written(tmp_path: Path) -> None:
+    """Moved away, or another file put in its place: nothing is taken in until it is back."""
+    with laptop(tmp_path) as store:
+        add(store, 1)
+        path, away = store.database.path, tmp_path / "away.db"
+        path.rename(away)
+        for stands_in in (False, True):
+            if stands_in:
+                path.write_bytes(b"another file")
+            with pytest.raises(StoreError) as caught:
+                add(store, 2)
+            assert caught.value.finding.code == "bench-moved"
+        path.unlink()
+        away.rename(path)
+        assert add(store, 2) == ["added"]
+    with laptop(tmp_path) as store:
+        assert numbers_of(store.records()) == [1, 2]
 
 
 @pytest.mark.parametrize("bad", [{"key": "x"}, {"words": "w" * 601}, {"value": 1.0}])

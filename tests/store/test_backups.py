@@ -88,6 +88,24 @@ def test_a_backup_never_takes_the_place_of_records_in_use(tmp_path: Path) -> Non
         assert add(store, 3) == ["added"]
 
 
+def test_a_backup_is_written_over_an_older_one_alone(tmp_path: Path) -> None:
+    """Not over the robot's file, other robots' backups, or records of a bench that nobody has open just now."""
+    with laptop(tmp_path, "closed") as store:
+        add(store, 9)
+        records = store.database.path
+    held = {records: records.read_bytes()}
+    for name, content in (("robot.yaml", b"robot: Tidepool\n"), ("empty", b"")):
+        (tmp_path / name).write_bytes(content)
+        held[tmp_path / name] = content
+    with laptop(tmp_path) as store:
+        add(store, 1)
+        for path, content in held.items():
+            with pytest.raises(StoreError) as caught:
+                backup(store, path)
+            assert what(caught.value) == "backup-in-the-way"
+            assert path.read_bytes() == content
+
+
 def test_a_backup_that_can_not_be_written_leaves_the_old_one(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """No folder, a full disk half way, a copy that is not whole: told, and nothing half is left lying there."""
     with laptop(tmp_path) as store:

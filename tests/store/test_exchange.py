@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from loomwright.findings import UnreadableInputError
 from loomwright.records.event import NOTHING_BEFORE, Event, Record, Role
-from loomwright.store import Imported, Store, StoreFullError, export_lines, import_lines
+from loomwright.store import Imported, Store, StoreError, StoreFullError, export_lines, import_lines, refuse_in_the_way
 from tests.store.laptops import NOW, ROBOT, add, event, exported, laptop, numbers_of, quick_folder, refused, sign
 
 _A = "a-laptop-000000000001"
@@ -74,6 +74,21 @@ def test_another_laptop_takes_it_in_once(tmp_path: Path) -> None:
         assert [arrival for arrival, _ in two.since(0)] == [1, 2, 3, 4, 5]
         assert two.verify() == []
         assert add(two, 2) == ["known"]
+
+
+def test_an_export_is_written_over_an_older_one_alone(tmp_path: Path) -> None:
+    """Not over records, a robot's file or a folder."""
+    new, old, robot = tmp_path / "new.jsonl", tmp_path / "old.jsonl", tmp_path / "robot.yaml"
+    robot.write_text("robot: Tidepool\n", encoding="utf-8")
+    with laptop(tmp_path) as store:
+        add(store, 1)
+        old.write_text("".join(exported(store)), encoding="utf-8")
+        for path in (new, old):
+            refuse_in_the_way(path)
+        for path in (robot, store.database.path, tmp_path):
+            with pytest.raises(StoreError) as caught:
+                refuse_in_the_way(path)
+            assert caught.value.finding.code == "export-in-the-way"
 
 
 def test_only_what_the_other_lacks_is_enough(tmp_path: Path) -> None:

@@ -16,7 +16,16 @@ from loomwright.cli.endings import MUST_FIX
 from loomwright.findings import Finding
 from loomwright.records.event import Role
 from loomwright.robotfile.plans.safe_write import make_folder, write_safely
-from loomwright.store import NAME, StoreError, backup, dated_backup, export_lines, import_lines, open_store
+from loomwright.store import (
+    NAME,
+    StoreError,
+    backup,
+    dated_backup,
+    export_lines,
+    import_lines,
+    open_store,
+    refuse_in_the_way,
+)
 from loomwright.web.clock import laptop_clock
 
 if TYPE_CHECKING:
@@ -58,6 +67,7 @@ def export_records(folder: Path, to: Path) -> Done:
     """Write all records to a file, whole or not at all."""
     with _records_of(folder) as store:
         records = store.records()
+        refuse_in_the_way(to)
         write_safely(to, "".join(export_lines(records, robot=store.robot)).encode())
         words = f"Wrote {_counted(len(records))} to {to}. On the other laptop: loomwright bench --import {to.name}"
         return Done(words=words, file=str(to), numbers={"records": len(records)}, noticed=store.noticed)

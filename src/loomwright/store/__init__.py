@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from loomwright.store.append import Outcome
 from loomwright.store.backups import backup, dated_backup, restore
-from loomwright.store.exchange import Imported, export_lines, import_lines
+from loomwright.store.exchange import Imported, export_lines, import_lines, refuse_in_the_way
 from loomwright.store.opening import NAME, open_store
 from loomwright.store.peek import records_at
 from loomwright.store.store import Store
@@ -28,5 +28,6 @@ __all__ = [
     "import_lines",
     "open_store",
     "records_at",
+    "refuse_in_the_way",
     "restore",
 ]

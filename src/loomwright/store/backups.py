@@ -13,7 +13,7 @@ from typing import Final
 
 from loomwright.findings import Finding, Place, Severity
 from loomwright.store.database import connect
-from loomwright.store.opening import check_file
+from loomwright.store.opening import check_file, is_backup
 from loomwright.store.store import Store
 from loomwright.store.troubles import StoreError, plainly
 
@@ -29,9 +29,11 @@ def backup(store: Store, to: Path) -> None:
     Raises
     ------
     StoreError
-        Where it can't be written, or where records that somebody uses stand in the way; `to` is as it was.
+        Where it can't be written, or where something else than a backup of this robot stands in the way; `to` is as
+        it was.
     """
     _refuse_records_in_use(to)
+    _refuse_no_backup(to, store.robot)
 
     def write(beside: Path) -> None:
         with store.database.alone() as connection, plainly(to.name):
@@ -86,6 +88,13 @@ def _refuse_records_in_use(to: Path) -> None:
     if to.is_dir() or to.with_name(f"{to.name}-wal").exists():
         what = f"{to} is in use, so no backup was written there."
         raise StoreError(_must("backup-in-use", to.name, what, "Give the backup another name."))
+
+
+def _refuse_no_backup(to: Path, robot: str) -> None:
+    """Refuse to write over anything but an older backup of the robot."""
+    if to.exists() and not is_backup(to, robot):
+        what = f"{to.name} is there already and is no backup of this robot, so nothing was written over it."
+        raise StoreError(_must("backup-in-the-way", to.name, what, "Give the backup another name."))
 
 
 def _refuse_log(source: Path) -> None:

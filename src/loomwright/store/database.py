@@ -16,7 +16,7 @@ from pathlib import Path
 from threading import Lock
 from typing import Final
 
-from loomwright.store.troubles import BUSY_S, plainly
+from loomwright.store.troubles import BUSY_S, StoreError, moved, plainly
 
 # A commit in this journal mode is on the disk when it returns only with synchronous=FULL (source: sqlite-pragma); on
 # some systems only fullfsync empties the disk's own cache. The rest distrusts what stands in the file.
@@ -38,6 +38,7 @@ class Database:
         """Open the file; nothing of it is read or changed yet. What is not `to_write` is taken to be nobody's."""
         self.path = path
         self._lock = Lock()
+        self._held: tuple[int, int] | None = None
         with plainly(path.name):
             self._connection = connect(path.as_uri() + ("" if to_write else "?mode=ro&immutable=1"))
 
@@ -65,15 +66,28 @@ class Database:
         Raises
         ------
         StoreError
-            Where it can't be written; nothing was.
+            Where it can't be written, or where another file or none stands at its place by now; nothing was.
         """
         with self._transaction("BEGIN IMMEDIATE") as connection:
+            self._refuse_moved()
             yield connection
+            self._refuse_moved()
 
     def close(self) -> None:
         """Wait for whoever is at it, then close; to close twice does nothing."""
         with self._lock, plainly(self.file):
             self._connection.close()
+
+    def _refuse_moved(self) -> None:
+        """Refuse to go on with a file that has no name any more: what is written to it is gone with the program."""
+        try:
+            there = self.path.stat()
+        except OSError:
+            there = None
+        now = (there.st_dev, there.st_ino) if there is not None else None
+        self._held = self._held or now
+        if now is None or now != self._held:
+            raise StoreError(moved(self.file))
 
     @contextmanager
     def _transaction(self, begin: str) -> Iterator[sqlite3.Connection]:

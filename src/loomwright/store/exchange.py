@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
 
-from loomwright.findings import Finding, UnreadableInputError
+from loomwright.findings import Finding, Place, Severity, UnreadableInputError
 from loomwright.records.event import Record
-from loomwright.store.export_form import read_export, write_head, write_record
+from loomwright.store.export_form import is_head, read_export, write_head, write_record
 from loomwright.store.joining import Joining
 from loomwright.store.store import Store
+from loomwright.store.troubles import StoreError
+
+#: The first line of an export is shorter than this [characters].
+_HEAD: Final = 10_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +25,28 @@ class Imported:
     added: int
     known: int
     noticed: tuple[Finding, ...] = ()
+
+
+def refuse_in_the_way(to: Path) -> None:
+    """Refuse a place where something else stands than an export: an export is written over an older one alone.
+
+    Raises
+    ------
+    StoreError
+        Where a folder, records, a robot file or anything else stands there.
+    """
+    if not to.exists():
+        return
+    try:
+        with to.open(encoding="utf-8", errors="replace") as file:
+            ours = is_head(file.readline(_HEAD))
+    except OSError:
+        ours = False
+    if not ours:
+        what = f"{to.name} is there already and is no export of records, so nothing was written over it."
+        raise StoreError(
+            Finding("export-in-the-way", Severity.MUST, Place(to.name), what, "Give the export another name.")
+        )
 
 
 def export_lines(records: Iterable[Record], *, robot: str) -> Iterator[str]:

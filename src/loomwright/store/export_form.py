@@ -28,6 +28,15 @@ def write_record(record: Record) -> str:
     return _line(as_data(record) | {"hash": record.hash})
 
 
+def is_head(line: str) -> bool:
+    """Tell whether a line is the first one of an export, of whatever robot and version."""
+    try:
+        head = json.loads(line[:_LONGEST].strip("\ufeff \t\r\n"))
+    except UNREADABLE:
+        return False
+    return isinstance(head, dict) and head.get("format") == FORMAT
+
+
 def read_export(lines: Iterable[str], *, robot: str, file: str) -> list[tuple[int, Record]]:
     """Return the records of an export, each with the number of its line.
 

@@ -9,7 +9,7 @@ from contextlib import closing, suppress
 from pathlib import Path
 from typing import Final
 
-from loomwright.findings import Finding, Place, Severity
+from loomwright.findings import Finding, Place, Severity, UnreadableInputError
 from loomwright.store import folder_kind
 from loomwright.store.database import Database
 from loomwright.store.schema import (
@@ -70,6 +70,16 @@ def check_file(path: Path, robot: str) -> None:
     """
     with closing(Database(path.resolve(), to_write=False)) as database:
         look_inside(database, robot, may_be_empty=False)
+
+
+def is_backup(path: Path, robot: str) -> bool:
+    """Tell whether a file is a whole copy of a robot's records that no bench goes on with."""
+    try:
+        check_file(path, robot)
+        with closing(Database(path.resolve(), to_write=False)) as database, database.reading() as connection:
+            return not _meta(connection).get("file")
+    except UnreadableInputError:
+        return False
 
 
 def _look_at_folder(path: Path) -> list[Finding]:

@@ -76,6 +76,12 @@ def damaged(file: str, why: str) -> Finding:
     return _must("bench-damaged", file, what, _PUT_BACK.format(file=file))
 
 
+def moved(file: str) -> Finding:
+    """Say that the file was taken away or exchanged while it was open."""
+    what = f"{file} was moved away, deleted or written over while it was in use, so none of this was written."
+    return _must("bench-moved", file, what, f"Stop the bench, put {file} back where it was, and start the bench again.")
+
+
 def _full(file: str) -> Finding:
     what = f"The disk is full, so none of this was written to {file}. What was written before is safe."
     return _must("bench-full", file, what, "Make room on the disk, then do it again.")
