@@ -73,6 +73,45 @@ def test_a_change_that_was_written_down_begins_anew() -> None:
     assert not silent.licensed
 
 
+def ended(first: int, of: int, *how: str) -> list[Event]:
+    """Return samples of a set without a force: "held", "slipped" or "blunder"."""
+    return [event(first + n, Kind.SAMPLE, of=(of,), about=one) for n, one in enumerate(how)]
+
+
+LATER = {"measured_at": "2026-02-07T13:00:00Z"}
+
+
+def test_without_a_gauge_three_have_to_hold() -> None:
+    """One or two that held are luck; the set says that it proves little, and is a licence from three on."""
+    for size in (1, 2, 3, 4):
+        found = way(begun(1, size), *ended(2, 1, *["held"] * size))
+        assert found.verdicts[-1].outcome is Outcome.OPEN
+        assert found.licensed is (size >= 3)
+
+
+def test_testing_until_it_passes_gives_no_licence() -> None:
+    """After a set of five that failed it takes five that hold, and words for what was put right."""
+    failed = [begun(1, 5), *ended(2, 1, "held", "slipped", "slipped", "held", "slipped")]
+    for size, words, licensed in ((1, "new die", False), (3, "new die", False), (5, ".", False), (5, "new die", True)):
+        found = way(*failed, begun(10, size, words=words, **LATER), *ended(11, 10, *["held"] * size))
+        assert found.licensed is licensed, (size, words)
+
+
+def test_a_set_that_was_left_after_bad_pulls_is_not_forgotten() -> None:
+    """It is named beside the next one, is a fresh start in what the claim rests on, and took the licence away."""
+    asked_n = ASKED.force_n or 0.0
+    strong = [asked_n * part for part in (1.6, 1.62, 1.65, 1.61, 1.63)]
+    good = [begun(1, 5), *pulled(2, 1, *strong)]
+    left = [begun(10, 5, **LATER), *pulled(11, 10, asked_n * 0.5)]
+    assert way(*good).licensed
+    assert not way(*good, *left).licensed
+    again = begun(20, 5, words="new die", measured_at="2026-02-07T14:00:00Z")
+    whole = way(*left, again, *pulled(21, 20, *strong))
+    assert whole.licensed
+    assert "Set 1: too few yet, 1 bad." in whole.verdicts[-1].beside
+    assert any("did not pass (once)" in words for words in whole.verdicts[-1].rests_on)
+
+
 def test_rates_count_each_judged_signature_once_whoever_spells_it() -> None:
     """Made and never judged counts nowhere; a redone end counts twice: once failed, once as it was judged then."""
     events = (

@@ -275,7 +275,7 @@ def test_a_set_that_was_given_up_stays_counted() -> None:
     verdict = last(given_up, GOOD)
     assert verdict.outcome is Outcome.FAILS
     assert (verdict.pulls, verdict.bad, verdict.confidence) == (7, 2, 0.95)
-    assert "Set 1: too few yet." in verdict.beside
+    assert "Set 1: too few yet, 2 bad." in verdict.beside
 
 
 def test_a_look_that_could_not_have_passed_costs_nothing() -> None:

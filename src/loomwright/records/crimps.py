@@ -55,6 +55,11 @@ class Verdict:
     rests_on: tuple[str, ...] = ()
     could_pass: bool = False
 
+    @property
+    def left_bad(self) -> bool:
+        """Whether it has no verdict and bad pulls all the same: it is not full, or it grew."""
+        return self.outcome in (Outcome.TOO_FEW, Outcome.TOO_MANY) and self.bad > 0
+
 
 def judge(sets: Sequence[SampleSet]) -> tuple[Verdict, ...]:
     """Return a verdict for each set of one tool, terminal and gauge, in the order in which the sets were declared.
@@ -74,7 +79,8 @@ def _verdict(sets: Sequence[SampleSet], before: Sequence[Verdict]) -> Verdict:
     newest, number = sets[-1], len(sets)
     start = max((i for i, one in enumerate(sets) if one.adjusted_before), default=0)
     looks = sum(1 for verdict in before[start:] if verdict.could_pass and verdict.outcome is not Outcome.PASSES)
-    starts = sum(1 for verdict in before[:start] if verdict.outcome is Outcome.FAILS)
+    # One that was left before it was full, with bad pulls in it, did not pass either.
+    starts = sum(1 for verdict in before[:start] if verdict.outcome is Outcome.FAILS or verdict.left_bad)
     pool = pooled(sets[start:])
     claim = claim_of(pool, 1 - (1 - SURE) / 2**looks)
     beside = _beside(before, start)
@@ -107,10 +113,13 @@ def _not_full(newest: SampleSet, number: int, beside: tuple[str, ...], *, could_
     few = newest.left > 0
     what = f"too few yet: {newest.pulled} of {newest.planned} pulled, no verdict before the set is full"
     many = f"too many: {newest.pulled} pulled, {newest.planned} declared, no verdict on a set that grew on the way"
+    own = pooled([newest])
     return Verdict(
         number=number,
         outcome=Outcome.TOO_FEW if few else Outcome.TOO_MANY,
         what=what if few else many,
+        pulls=own.pulls,
+        bad=own.bad,
         fix=f"Pull {newest.left} more." if few else "Declare a new set; all pulls of this one stay counted with it.",
         required_n=newest.required_n,
         beside=beside,
@@ -145,7 +154,7 @@ def _beside(before: Sequence[Verdict], start: int) -> tuple[str, ...]:
     if not before:
         return ()
     told = [f"This is set {len(before) + 1} with this tool, terminal and gauge."]
-    told += [f"Set {verdict.number}: {verdict.outcome}." for verdict in before]
+    told += [f"Set {one.number}: {one.outcome}{f', {one.bad} bad' if one.left_bad else ''}." for one in before]
     if start:
         gone = words.numbers(range(1, start + 1))
         told.append(f"A change was recorded after {gone}: not counted here.")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
@@ -21,15 +21,19 @@ if TYPE_CHECKING:
 
 #: The setting that asks for passing samples before ends are made: "on" or "off".
 SAMPLES_FIRST: Final = "samples first"
-_PASSES: Final = (Outcome.PASSES, Outcome.OPEN, Outcome.NOT_ASKED)
+#: Without a gauge at least so many have to hold, none may fail: a habit is seen in three, luck in one (own choice).
+FEWEST_HELD: Final = 3
+#: What was put right is told in words: so many letters at least.
+_FEWEST_LETTERS: Final = 5
 
 
 @dataclass(frozen=True, slots=True)
 class Way:
     """One way of crimping that the plan asks for, the sets pulled of it, and what each of them tells.
 
-    `name` is what the events of its sets are about. `licensed` tells whether the newest full set lets people work on
-    the robot with it: it passes, or nothing failed and it is too small to prove more, or no force is known.
+    `name` is what the events of its sets are about. `licensed` tells whether the sets let people work on the robot with
+    it: the newest full one passes, or no force is known; or three at least held, as many as there were in any set that
+    failed before, and nothing failed. A bad pull since then takes the licence away until a set is full again.
     """
 
     name: str
@@ -69,8 +73,17 @@ def _way(asked: PullSample, state: State) -> Way:
     name = way_name(asked)
     held = tuple(one for one in state.sets if one.begun.about == name)
     verdicts = judge([_sample_set(one, asked) for one in held])
-    full = [one for one in verdicts if one.outcome is not Outcome.TOO_FEW]
-    return Way(name, asked, held, verdicts, bool(full) and full[-1].outcome in _PASSES)
+    return Way(name, asked, held, verdicts, _licensed(verdicts, [int(one.begun.value or 1) for one in held]))
+
+
+def _licensed(verdicts: Sequence[Verdict], sizes: Sequence[int]) -> bool:
+    full = [one for one in verdicts if one.outcome not in (Outcome.TOO_FEW, Outcome.TOO_MANY)]
+    if not full or any(one.left_bad for one in verdicts[full[-1].number :]):
+        return False
+    failed = [size for one, size in zip(verdicts, sizes, strict=True) if one.outcome is Outcome.FAILS or one.left_bad]
+    enough = full[-1].pulls >= max([FEWEST_HELD, *failed])
+    outcome = full[-1].outcome
+    return outcome in (Outcome.PASSES, Outcome.NOT_ASKED) or (outcome is Outcome.OPEN and enough)
 
 
 def _sample_set(held: SetState, asked: PullSample) -> SampleSet:
@@ -84,7 +97,7 @@ def _sample_set(held: SetState, asked: PullSample) -> SampleSet:
         failed=ended.count("slipped"),
         blunders=len(held.pulls) - len(plain),
         required_n=asked.force_n,
-        adjusted_before=bool(held.begun.words),
+        adjusted_before=sum(sign.isalpha() for sign in held.begun.words) >= _FEWEST_LETTERS,
     )
 
 
