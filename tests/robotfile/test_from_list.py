@@ -16,7 +16,7 @@ from loomwright.documents.tables.columns import columns
 from loomwright.findings import UnreadableInputError
 from loomwright.model.fact import State
 from loomwright.robotfile.from_list import robot_from_list
-from loomwright.robotfile.lists.circuit_list import MEANINGS, WORKED_OUT
+from loomwright.robotfile.lists.circuit_list import MEANINGS, MOST_ROWS, WORKED_OUT
 from loomwright.robotfile.lists.headings import heading_of
 from loomwright.wiring.result import CircuitKind
 from tests.robotfile.key_tables import PAGE
@@ -93,6 +93,20 @@ def test_every_way_in_which_spreadsheets_write_csv_is_read(mark: bytes, sign: st
     rows = ["Name|Slot|Length", '"Ärmel, left"|H1|85 cm', "010|H2|1 1/2 in"]
     table = mark + end.join(rows).replace("|", sign).encode() + end.encode()
     assert content(table) == content('name,slot,length\n"Ärmel, left",H1,85 cm\n010,H2,1 1/2 in\n')
+
+
+@pytest.mark.parametrize("saved_as", ["utf-16", "cp1252"])
+def test_text_that_spreadsheets_save_in_another_way_is_read(saved_as: str) -> None:
+    """As Unicode text with tabs, or in the letters of Windows; half a UTF-16 file is none."""
+    table = "slot\tmotor\tbreaker\tgauge\nH1\tÄrmel – left\t40 A\t12 AWG\n"
+    assert content(table.encode(saved_as)) == content(table)
+    assert faults_of("name,slot\nradio,F2\n".encode("utf-16")[:-1]) == ["ours.csv:1:1  [not-utf-8] must"]
+
+
+def test_a_list_of_more_circuits_than_a_robot_has_is_refused() -> None:
+    """One fault in one line, at the first row too many."""
+    rows = "".join(f"thing {n}\n" for n in range(MOST_ROWS + 2))
+    assert faults_of(f"name\n{rows}") == [f"ours.csv:{MOST_ROWS + 2}  [too-many-rows] must"]
 
 
 def test_a_comma_is_a_decimal_sign_where_it_parts_no_columns() -> None:
@@ -204,7 +218,7 @@ def test_every_row_that_cant_be_understood_is_told_at_once_with_its_line_and_col
         ('name,slot\nradio,"F2"x\n', "ours.csv:2  [not-a-table] must"),
         (f"name,slot\nradio,{'F' * 5001}\n", "ours.csv:2:2  [cell-too-long] must"),
         ("name,breaker,fuse\nradio,40 A,10 A\n", "ours.csv  fuse  [column-twice] must"),
-        ("name,slot\nradio,F2\n".encode("utf-16"), "ours.csv:1:1  [not-utf-8] must"),
+        (b"name,slot\nr\x81dio,F2\n", "ours.csv:2:2  [not-utf-8] must"),
         (b"PK\x03\x04 no workbook", "ours.csv  [not-a-workbook] must"),
     ],
 )

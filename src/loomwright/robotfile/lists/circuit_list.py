@@ -19,7 +19,7 @@ from loomwright.wording import listed, nearest, quoted
 #: What a title means: the columns of out/circuits.csv, and what else people write for them.
 MEANINGS: Final[Mapping[str, str]] = {
     **dict.fromkeys(("circuit", "name"), "circuit"),
-    **dict.fromkeys(("load", "device", "thing"), "load"),
+    **dict.fromkeys(("load", "device", "thing", "motor", "what"), "load"),
     **dict.fromkeys(("source", "from", "fed by", "fed from"), "source"),
     **dict.fromkeys(("protection", "breaker", "fuse", "breaker or fuse"), "protection"),
     **dict.fromkeys(("gauge", "wire", "wire gauge", "wire size"), "gauge"),
@@ -43,6 +43,8 @@ _KINDS: Final = tuple(str(kind) for kind in CircuitKind)
 _STATES: Final = tuple(str(state) for state in State)
 _PATH: Final = ("main", "battery", "main breaker")
 _SAME_M: Final = 0.0006
+#: No robot has as many circuits as this.
+MOST_ROWS: Final = 1000
 WANTED: Final = "`circuit` or `load`, and what you have of slot, protection, gauge, length and part"
 
 
@@ -97,7 +99,7 @@ def circuit_list(table: TypedTable) -> CircuitList:
     faults = [*twice(table, MEANINGS), *_untitled(table)]
     rows: list[ListedCircuit] = []
     seen: dict[str, int] = {}
-    for typed in table.rows:
+    for typed in table.rows[:MOST_ROWS]:
         said = [s for s in said_in(typed, headings, comma_decimals=table.comma_decimals) if s.heading.title]
         row, told = _row(typed, [s for s in said if s.heading.title not in skipped], table)
         if row is not None and not told:
@@ -105,6 +107,11 @@ def circuit_list(table: TypedTable) -> CircuitList:
         faults += told
         if row is not None and not told:
             rows.append(row)
+    if len(table.rows) > MOST_ROWS:
+        what = f"This list has {len(table.rows)} rows; {MOST_ROWS} are the most."
+        faults.append(
+            _fault("too-many-rows", table, table.rows[MOST_ROWS].line, None, what, "Leave out what is no circuit.")
+        )
     if not table.rows:
         what = "There is no row below the names of the columns."
         faults.append(_fault("empty-list", table, 0, None, what, "Write one row for each circuit."))

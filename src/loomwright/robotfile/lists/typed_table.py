@@ -6,10 +6,12 @@ cell with line breaks in it is still one row.
 
 from __future__ import annotations
 
+import codecs
 import csv
 import io
 import re
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -123,9 +125,22 @@ def _too_much(table: TypedTable, lines: Sequence[Line]) -> Iterator[Finding]:
                 yield _fault("cell-too-long", table.place(line, column), what, fix)
 
 
+def _as_utf8(data: bytes) -> bytes:
+    """Return a text as UTF-8 where a spreadsheet saved it in another way: as UTF-16, by its mark, or Windows-1252."""
+    try:
+        if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+            return data.decode("utf-16").encode()
+        data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        if error.encoding.startswith("utf-8") and b"\0" not in data:
+            with suppress(UnicodeDecodeError):  # five bytes stand for nothing in it
+                return data.decode("cp1252").encode()
+    return data
+
+
 def _csv_lines(data: bytes, file: str) -> tuple[list[Line], bool]:
     """Part a text into its rows, by the sign that gives its first row the most cells; tell whether that is a comma."""
-    text = read_source(data, file=file).text
+    text = read_source(_as_utf8(data), file=file).text
     named = _NAMED_DELIMITER.match(text)
     text = text[named.end() :] if named else text
     sign = named["sign"] if named else _delimiter(text)
