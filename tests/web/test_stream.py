@@ -173,6 +173,24 @@ def test_so_many_streams_are_open_and_no_more(tmp_path_factory: pytest.TempPathF
     asyncio.run(crowd())
 
 
+def test_one_session_leaves_room_for_the_others(tmp_path_factory: pytest.TempPathFactory) -> None:
+    """Whoever opens streams without end has their own share of them, and a neighbour still listens."""
+    house = House.of(tmp_path_factory.mktemp("greedy"), streams=9, streams_each=2)
+    greedy, other = (Seat(Role.STUDENT, who, who, 0.0) for who in ("Kim", "Sam"))
+
+    async def crowd() -> None:
+        streams = house.desk.streams
+        held = [streams.lines(greedy) for _ in range(2)]
+        for one in held:
+            await anext(one)
+        with pytest.raises(RefusedError):
+            streams.lines(greedy)
+        held.append(streams.lines(other))
+        assert (await anext(held[-1])).startswith("retry: ")
+
+    asyncio.run(crowd())
+
+
 # ------------------------------------------------------------------ what did not come through the server
 
 

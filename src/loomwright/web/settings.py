@@ -32,7 +32,7 @@ class Limits:
 
     A write has `body_bytes` and has to be here `body_within_s` after its head [s]. A session lasts `session_s` [s]. A
     stream says every `heartbeat_s` that it is there [s]. Of `window_s` [s] each address has `tries_each` wrong codes,
-    and all addresses together have `tries_in_all`.
+    and all addresses together have `tries_in_all`. Of `streams` no session has more than `streams_each`.
     """
 
     body_bytes: int = 512_000
@@ -40,6 +40,7 @@ class Limits:
     session_s: float = 16 * 3600.0
     heartbeat_s: float = 15.0
     streams: int = 64
+    streams_each: int = 16
     window_s: float = 60.0
     tries_each: int = 5
     tries_in_all: int = 40

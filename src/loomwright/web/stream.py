@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import asyncio
 import json
+from collections import Counter
 from collections.abc import AsyncIterator
 from contextlib import suppress
 from typing import TYPE_CHECKING, Final
@@ -33,7 +34,7 @@ class Streams:
         self._pulse = pulse
         self._sessions = sessions
         self._limits = limits
-        self._open = 0
+        self._open: Counter[str] = Counter()
 
     def lines(self, seat: Seat) -> AsyncIterator[str]:
         """Return the messages of a new stream: until the bench stops, or until its reader's session is over.
@@ -41,16 +42,17 @@ class Streams:
         Raises
         ------
         RefusedError
-            Where too many are open.
+            Where too many are open, here or in this session.
         """
-        if self._open >= self._limits.streams:
-            what = f"{self._open} screens listen already."
+        own, all_open = self._open[seat.nonce], self._open.total()
+        if all_open >= self._limits.streams or own >= self._limits.streams_each:
+            what = f"{all_open} screens listen already, {own} of them of yours."
             fix = "Close those that nobody looks at. This screen works without: it shows what is new when you load it."
             raise RefusedError(Refusal(503, "too-many-streams", what, fix, (("Retry-After", "60"),)))
         return self._lines(seat)
 
     async def _lines(self, seat: Seat) -> AsyncIterator[str]:
-        self._open += 1
+        self._open[seat.nonce] += 1
         try:
             yield f"retry: {_RETRY_MS}\n\n"
             async for line in self._until_over(seat):
@@ -58,7 +60,7 @@ class Streams:
             if self._pulse.stopped:
                 yield GOODBYE
         finally:
-            self._open -= 1
+            self._open[seat.nonce] -= 1
 
     async def _until_over(self, seat: Seat) -> AsyncIterator[str]:
         beat = self._pulse.beat
