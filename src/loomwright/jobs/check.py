@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from loomwright.documents.names_in_print import names_in_print
 from loomwright.findings import by_weight
 from loomwright.jobs.as_built import remembered_of
 from loomwright.jobs.planning import make_plan
@@ -49,5 +50,6 @@ def check_files(
         fresh=fresh,
         watch=watch,
     )
-    kept = (*files.library.noticed(), *files.about_duty(build), *files.match_findings(build), *about_bench)
+    beside = (*files.about_duty(build), *files.match_findings(build), *about_bench, *names_in_print(robot))
+    kept = (*files.library.noticed(), *beside)
     return replace(plan, findings=by_weight([*plan.findings, *kept]))
