@@ -28,9 +28,9 @@ def copper(plan: Plan) -> list[tuple[str, str, str]]:
     return sorted((str(w.kind), str(w.gauge), str(w.length_m)) for w in plan.wires)
 
 
-def protection(plan: Plan) -> dict[str, float | None]:
-    """Return the protection [A] of each circuit, by its name."""
-    return {c.circuit.id: c.protection_a.value for c in plan.circuits}
+def seats(plan: Plan) -> dict[str, tuple[float | None, str]]:
+    """Return the protection [A] of each circuit and the sort of its slot, by its name."""
+    return {c.circuit.id: (c.protection_a.value, (c.slot.value or "")[:1]) for c in plan.circuits}
 
 
 def proved_cost(plan: Plan) -> tuple[float, float] | None:
@@ -73,16 +73,15 @@ def test_renaming_changes_no_cost(data: dict[str, Any]) -> None:
     """Other names for the motors, in another order of the alphabet, cost the same slots and the same copper.
 
     Names settle only which of several motors gets the better slot where the slots' costs are even (all of a row, say,
-    but one). The copper is then that of other ends, so it is compared where no motor has changed its protection.
+    but one). The copper is then that of other ends, so it is compared where no motor has changed its protection or gone
+    from a heavy slot to a light one.
     """
     text = as_text(data)
     renamed = re.sub(r"\bmotor (\d+)\b", lambda found: f"arm {99 - int(found[1])}", text)
     plan, other = plan_of(text, effort=Effort.USUAL), plan_of(renamed, effort=Effort.USUAL)
     assert proved_cost(plan) == proved_cost(other)
-    back = {
-        re.sub(r"\barm (\d+)\b", lambda found: f"motor {99 - int(found[1])}", name): name for name in protection(other)
-    }
-    if protection(plan) == {name: protection(other)[new] for name, new in back.items()}:
+    back = {re.sub(r"\barm (\d+)\b", lambda found: f"motor {99 - int(found[1])}", name): name for name in seats(other)}
+    if seats(plan) == {name: seats(other)[new] for name, new in back.items()}:
         assert copper(plan) == copper(other)
 
 
