@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 from functools import lru_cache
 from importlib.resources import files
 from typing import Any
@@ -29,6 +30,17 @@ _BUILT_IN = "motor/brushless-600w-built-in"
 def example_text(name: str) -> str:
     """Return the robot file of a shipped example."""
     return (files("loomwright") / "data" / "examples" / name / "robot.yaml").read_text(encoding="utf-8")
+
+
+def measured_trainer() -> str:
+    """Return the trainer of somebody who measured along the board and gives lengths in place of places."""
+    text = example_text("rockpool").partition("\nplate:")[0]
+    text = re.sub(r" at: \[[^\]]*\],", "", re.sub(r" facing: left,", "", text))
+    for place, length in (("[110 mm, 400 mm]", "40 cm"), ("[330 mm, 400 mm]", "45 cm")):
+        measured = f"    length: {length}\n    signal length: 35 cm\n"
+        text = text.replace(f"    at: {place}\n    facing: left\n", measured)
+    text = text.replace("feed: fused}", "feed: fused, length: 35 cm}")
+    return text.replace("jumper: yes}", "jumper: yes, length: 50 cm}")
 
 
 def robot_of(text: str, build: str = "") -> Robot:

@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, sync_playwright
 
 from loomwright.jobs.plan import plan_robot
 from loomwright.jobs.start import new_folder
-from tests.bench.mixed import mix, placed
+from tests.bench.mixed import mix
 from tests.bench.serving import FLAGS, Served, bench_of
 from tests.conftest import demand
 from tests.robots import example_text
@@ -40,10 +40,10 @@ def planned_trainer(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="session")
 def served_mixed(planned_trainer: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
-    """Serve a trainer with places and something of every kind on it, for tests that only look."""
+    """Serve a trainer with something of every kind on it, for tests that only look."""
     folder = tmp_path_factory.mktemp("mixed") / "rockpool"
     shutil.copytree(planned_trainer, folder)
-    (folder / "robot.yaml").write_text(placed(example_text("rockpool")), encoding="utf-8")
+    (folder / "robot.yaml").write_text(example_text("rockpool"), encoding="utf-8")
     plan_robot(folder)
     mix(folder)
     with bench_of(folder) as held:

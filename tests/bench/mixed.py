@@ -21,21 +21,6 @@ MADE, ALONE, DONE, REDO, TO_DO, SPARE = "W2 A", "W2 B", "W3 A", "W3 B", "W5 A", 
 _ON_POSTS = ("W1 A", "W4 A")
 
 
-_PLATE = """
-plate:
-  outline: [[0, 0], [400 mm, 0], [400 mm, 500 mm], [0, 500 mm]]
-  trunks: {centre: [[200 mm, 200 mm], [200 mm, 350 mm]]}
-"""
-
-
-def placed(text: str) -> str:
-    """Give the trainer's block and wheels places, so that there is something to draw on the Plate."""
-    places = {"port: pulse 0": "[100 mm, 350 mm]", "port: pulse 1": "[300 mm, 350 mm]"}
-    for after, at in places.items():
-        text = text.replace(after, f"{after}\n    at: {at}")
-    return text.replace("-1-fused,", "-1-fused, at: [200 mm, 150 mm],") + _PLATE
-
-
 def mix(folder: Path) -> None:
     """Write records of every kind into a planned trainer's folder."""
     plan = planned(folder)

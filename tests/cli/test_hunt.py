@@ -242,7 +242,7 @@ def test_without_a_plan_of_these_very_files_nobody_hunts(folder: Path, edited: b
     """It is refused as the bench refuses it, with what to type; a danger is told and kept all the same."""
     if edited:
         text = (folder / "robot.yaml").read_text(encoding="utf-8")
-        (folder / "robot.yaml").write_text(text.replace("length: 50 cm", "length: 55 cm"), encoding="utf-8")
+        (folder / "robot.yaml").write_text(text.replace("[530 mm, 400 mm]", "[530 mm, 405 mm]"), encoding="utf-8")
     else:
         (folder / "plan.yaml").unlink()
     ended = hunt(folder, "--dark", "beacon")

@@ -25,7 +25,7 @@ from loomwright.model.robot import Plate
 from loomwright.plan.result import Plan
 from tests.documents_plan import plate_layouts as hand
 from tests.documents_plan.dxf_read import Read, read_dxf
-from tests.robots import as_text, example_plan, example_text, plan_of, shuffled
+from tests.robots import as_text, example_plan, example_text, measured_trainer, plan_of, shuffled
 
 PLACED = ("breakwater", "tidepool")
 ROOT = Path(__file__).parents[2]
@@ -311,7 +311,7 @@ def test_a_text_of_any_length_stays_short_enough_for_the_format() -> None:
 
 
 def test_without_any_place_the_file_says_so() -> None:
-    read = dxf_of(example_plan("rockpool"))
+    read = dxf_of(plan_of(measured_trainer()))
     assert read.faults == ()
     assert WORDS in read.texts
     assert {shape.kind for shape in read.shapes} == {"TEXT"}

@@ -20,7 +20,7 @@ from loomwright.documents.print_room import PrintRoom, print_room
 from loomwright.documents.scene import Box, Circle, Group, Path, Point, Polyline, Scene, around, marks
 from loomwright.documents.svg import write
 from tests.documents import plate_samples as samples
-from tests.robots import EXAMPLES, example_plan
+from tests.robots import EXAMPLES, example_plan, measured_trainer, plan_of
 
 PAPERS = ("A4", "Letter")
 PLACED = ("breakwater", "tidepool")
@@ -86,7 +86,7 @@ def test_nothing_that_is_said_on_the_drawing_is_lost_on_the_pages(name: str, pap
 
 
 def test_a_plan_without_places_says_so_on_its_page() -> None:
-    (scene,) = plate_scenes(example_plan("rockpool"))
+    (scene,) = plate_scenes(plan_of(measured_trainer()))
     assert any(text.text.startswith("No places are known yet") for text in scene.texts())
 
 

@@ -14,7 +14,7 @@ from loomwright.plan.result import Plan
 from loomwright.records.event import Event, Kind, Role
 from loomwright.store import open_store
 from tests.records.events import NOON, event
-from tests.robots import example_text
+from tests.robots import example_text, measured_trainer
 
 
 @pytest.fixture(scope="module")
@@ -91,7 +91,7 @@ def test_a_new_plan_leaves_a_signed_wire_where_it_is(folder: Path) -> None:
     before = check(folder)
     wire = wires_of(before, "left wheel")[0]
     signed(folder, event(1, Kind.MADE, wire=wire, end="A"))
-    text = example_text("rockpool").replace("length: 40 cm", "length: 41 cm").replace("length: 45 cm", "length: 90 cm")
+    text = measured_trainer().replace("length: 40 cm", "length: 41 cm").replace("length: 45 cm", "length: 90 cm")
     (folder / "robot.yaml").write_text(text, encoding="utf-8")
     after = plan_robot(folder, fresh=True).plan
     assert slot_of(after, "left wheel") == slot_of(before, "left wheel")

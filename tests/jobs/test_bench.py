@@ -56,7 +56,9 @@ def test_only_a_plan_that_is_written_and_current_is_built(trainer: Path, tmp_pat
     (fault,) = caught.value.faults
     assert (fault.code, fault.what) == ("plan-first", "There is no plan yet.")
     plan_robot(tmp_path)
-    (tmp_path / "robot.yaml").write_text(example_text("rockpool").replace("40 cm", "60 cm"), encoding="utf-8")
+    (tmp_path / "robot.yaml").write_text(
+        example_text("rockpool").replace("[530 mm, 400 mm]", "[530 mm, 405 mm]"), encoding="utf-8"
+    )
     with pytest.raises(UnreadableInputError) as caught:
         planned(tmp_path)
     assert caught.value.faults[0].what == "The robot's files have changed since."

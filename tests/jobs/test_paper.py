@@ -25,7 +25,7 @@ from loomwright.records.ends import Standing
 from loomwright.records.event import Kind, Role
 from loomwright.records.fold import fold
 from loomwright.store import open_store
-from tests.robots import example_plan, example_text, plan_of
+from tests.robots import example_plan, example_text, measured_trainer, plan_of
 
 NOW = "2026-02-07T15:00:00.000Z"
 HEAD = "wire,end,made by,tool,pulled by,held,date,note\n"
@@ -203,7 +203,7 @@ def test_a_force_on_a_fitted_end_is_refused(bench: Bench) -> None:
 
 def test_an_end_that_nobody_makes_is_told(bench: Bench) -> None:
     """The end of a part's own lead is on no sheet, so a row about it is a slip."""
-    text = example_text("rockpool").replace("controller/clamp-brushed-30a", "controller/inline-40a", 1)
+    text = measured_trainer().replace("controller/clamp-brushed-30a", "controller/inline-40a", 1)
     bench.plan = plan_of(text.replace("length: 40 cm", "length: 5 cm"))
     made = {end.name for end in built_ends(bench.plan, fold(()))}
     wire, end = next((wire.id, end) for wire in bench.plan.wires for end in "AB" if f"{wire.id} {end}" not in made)

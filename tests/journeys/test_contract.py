@@ -143,7 +143,9 @@ def test_an_interrupted_plan_leaves_the_old_one(trainer: Path, monkeypatch: pyte
     plan_robot(trainer)
     before = content(trainer)
     robot = trainer / "robot.yaml"
-    robot.write_text(robot.read_text(encoding="utf-8").replace("length: 35 cm", "length: 60 cm"), encoding="utf-8")
+    robot.write_text(
+        robot.read_text(encoding="utf-8").replace("at: [450 mm, 170 mm]", "length: 60 cm"), encoding="utf-8"
+    )
     before["robot.yaml"] = robot.read_bytes()
 
     def stop(*_: object) -> None:

@@ -77,7 +77,7 @@ def test_the_demo_keeps_an_edited_robot_file(tmp_path: Path, tmp_path_factory: p
     """What a student wrote into the demo stays, and that is said."""
     folder = shutil.copytree(demo_folder(tmp_path_factory, "rockpool"), tmp_path / "demo")
     robot = folder / "robot.yaml"
-    edited = robot.read_text(encoding="utf-8").replace("length: 35 cm", "length: 60 cm")
+    edited = robot.read_text(encoding="utf-8").replace("at: [450 mm, 170 mm]", "length: 60 cm")
     robot.write_text(edited, encoding="utf-8")
     again = loomwright("demo", str(folder), "--robot", "rockpool")
     assert again.code == 0

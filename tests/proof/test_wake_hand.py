@@ -14,7 +14,8 @@ import pytest
 
 from loomwright.proof.wake_up import wake_up
 from loomwright.proof.wake_up_result import Kind, Measurement, WakeUp
-from tests.robots import example_plan
+from loomwright.search import Effort
+from tests.robots import measured_trainer, plan_of
 
 MOHM_PER_M = {12: 5.210, 18: 20.95, 22: 52.95}
 LEADS = (0.1, 0.5)
@@ -23,8 +24,8 @@ CONTACTS = 0.5
 
 @pytest.fixture(scope="module")
 def trainer() -> WakeUp:
-    """Give the Wake-up of the bench trainer."""
-    return wake_up(example_plan("rockpool"))
+    """Give the Wake-up of the bench trainer, with lengths that were measured."""
+    return wake_up(plan_of(measured_trainer(), effort=Effort.USUAL))
 
 
 def row(list_: WakeUp, key: str) -> Measurement:

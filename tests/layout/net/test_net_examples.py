@@ -15,6 +15,7 @@ from loomwright.layout.net import build_net
 from loomwright.layout.result import Course, Net
 from loomwright.model.robot import Robot
 from tests.layout.net.net_robots import graph_of, placed, read, shared, terminals_of, through_bodies
+from tests.robots import measured_trainer
 
 NODES_PER_TERMINAL = 0.75
 
@@ -102,6 +103,7 @@ def test_outlets_on_both_sides_of_a_block_far_from_the_rails_have_two_spines() -
 
 def test_a_robot_without_places_has_no_net() -> None:
     """Nothing is guessed: no node, no edge, no word."""
-    _, net = example("rockpool")
+    robot = read(measured_trainer())
+    net = build_net(robot, terminals_of(robot))
     assert net == Net(terminals=net.terminals)
     assert not net.terminals
