@@ -35,6 +35,7 @@ from loomwright.layout.result import Course
 from tests.chromium import Chromium
 from tests.documents import plate_samples as samples
 from tests.documents.browser import set_texts
+from tests.documents.plate_reading import misleading, told_of_slots
 
 SAMPLES = ("board", "everything", "two_plates", "crowd")
 
@@ -153,7 +154,37 @@ def test_nothing_overlaps_and_every_text_is_in_its_room(name: str) -> None:
 @given(sheets())
 @settings(max_examples=15, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 def test_whatever_a_team_writes_can_be_read(sheet: PlateSheet) -> None:
-    assert faults(draw(sheet)) == ()
+    """Nothing overlaps, and no name stands in or at another thing than its own."""
+    scene = draw(sheet)
+    assert faults(scene) == ()
+    assert misleading(scene) == []
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_no_name_misleads(name: str) -> None:
+    assert misleading(draw(getattr(samples, name)())) == []
+
+
+def test_a_slot_without_room_beside_it_gets_a_leader_or_is_told_beside_the_plate() -> None:
+    """Of thirty slots on 40 mm each is named, and none twice."""
+    spots = {f"S{i}": (0.1 + 0.04 * i / 30, 0.15) for i in range(30)}
+    block = samples.device("steady block", 0.12, 0.14, 0.05, 0.02, kind="block")
+    sheet = PlateSheet(
+        "r",
+        "",
+        "",
+        panels=(PlatePanel(outline=samples.outline(0.25, 0.2)),),
+        devices=(block, samples.device("motor", 0.2, 0.15, 0.05)),
+        terminals=tuple(PlateTerminal(block.id, name, at, "A", slot=True) for name, at in spots.items()),
+    )
+    scene = draw(sheet)
+    beside = " ".join(texts_of(scene)).partition("No room to write on the drawing: ")[2]
+    told = [slot for slot in told_of_slots((scene,), sheet).items() if not slot[1]]
+    assert told == []
+    assert any(g.about.startswith("slot ") for g in scene.groups("leader"))
+    assert "steady block S" in beside, "the sample has room for all"
+    assert faults(scene) == ()
+    assert misleading(scene) == []
 
 
 @pytest.mark.parametrize("name", SAMPLES)

@@ -22,11 +22,12 @@ from loomwright.documents.plate.geometry import (
     turn_deg,
 )
 from loomwright.documents.plate.ink import Ink
-from loomwright.documents.plate.labels import Placed, Wish, Words, place
+from loomwright.documents.plate.labels import place
 from loomwright.documents.plate.nudge import nudges
 from loomwright.documents.plate.page import flow
 from loomwright.documents.plate.rulers import spacing
 from loomwright.documents.plate.table import id_ranges, wires_words
+from loomwright.documents.plate.wish import Placed, Wish, Words
 from loomwright.documents.scene import Box, Point, Rect
 
 SQUARE = [(0.0, 0.0), (20.0, 0.0), (20.0, 20.0)]  # along the top to the right, then down the page: a right turn
@@ -206,6 +207,56 @@ def test_a_label_keeps_off_the_leader_of_another_one_and_may_end_under_a_badge()
     assert under is not None
     assert under.leader is not None
     assert thing.holds(Box(*under.leader[1], *under.leader[1]))
+
+
+def test_a_name_keeps_out_of_other_things_and_has_a_leader_where_it_is_as_near_to_another_one() -> None:
+    room = Box(0, 0, 100, 100)
+    about, other = Box(40, 40, 44, 44), Box(46, 30, 80, 60)
+    named = replace(wish("a", about, "a long name"), body="own")
+    (alone,) = place([named], room, Ink(room), bodies={"own": about})
+    (beside,) = place([named], room, Ink(room), bodies={"own": about, "other": other})
+    assert alone is not None
+    assert beside is not None
+    assert alone.leader is None
+    assert alone.box.grown(1.0).overlaps(other), "the sample has no other thing near"
+    assert not beside.box.overlaps(other)
+    assert beside.leader is not None or not beside.box.grown(1.0).overlaps(other)
+
+
+def test_of_a_thing_that_another_one_hides_in_part_the_leader_ends_on_the_rest() -> None:
+    room = Box(0, 0, 100, 100)
+    about, over = Box(40, 40, 60, 60), Box(30, 45, 70, 70)
+    (found,) = place(
+        [replace(wish("a", about, "a very long name"), body="own", beside=False)],
+        room,
+        Ink(room),
+        bodies={"own": about, "over": over},
+    )
+    assert found is not None
+    assert found.leader is not None
+    end = Box(*found.leader[1], *found.leader[1])
+    assert about.holds(end)
+    assert not over.holds(end)
+
+
+def test_what_has_no_box_of_its_own_lies_in_one_only_with_a_leader() -> None:
+    room, body = Box(0, 0, 40, 20), Box(1, 1, 39, 19)
+    (found,) = place([wish("trunk", Box(20, 9, 21, 10), "name")], room, Ink(room), bodies={"block": body})
+    assert found is not None
+    assert found.leader is not None
+    within = replace(wish("trunk", Box(20, 9, 21, 10), "name"), body="own")
+    assert place([within], room, Ink(room), bodies={"block": body, "own": Box(20, 9, 21, 10)}) == (None,)
+
+
+def test_who_finds_no_place_comes_first_the_next_time() -> None:
+    """The second thing has one place only, which the first one takes where it comes first."""
+    room = Box(0, 0, 60, 60)
+    first = replace(wish("a", Box(20, 20, 22, 22), "name"), on=((30.0, 30.0), (30.0, 40.0)))
+    second = replace(wish("b", Box(50, 50, 52, 52), "name"), on=((30.0, 30.0),), inside=False, beside=False)
+    one, two = place([first, second], room, Ink(room), [Placed("wall", Box(36, 0, 60, 60), ())])
+    assert one is not None
+    assert two is not None
+    assert (two.box.top + two.box.bottom) / 2 == 30
 
 
 def test_ink_knows_how_much_a_box_would_cover() -> None:

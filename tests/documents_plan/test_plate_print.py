@@ -19,7 +19,9 @@ from loomwright.documents.plate.sheet import PlateSheet
 from loomwright.documents.print_room import PrintRoom, print_room
 from loomwright.documents.scene import Box, Circle, Group, Path, Point, Polyline, Scene, around, marks
 from loomwright.documents.svg import write
+from loomwright.model.part import Role
 from tests.documents import plate_samples as samples
+from tests.documents.plate_reading import misleading, told_of_slots
 from tests.robots import EXAMPLES, example_plan, measured_trainer, plan_of
 
 PAPERS = ("A4", "Letter")
@@ -85,16 +87,40 @@ def test_nothing_that_is_said_on_the_drawing_is_lost_on_the_pages(name: str, pap
         assert any("continued" in text for text in texts) or scene.groups("panel")
 
 
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", PLACED)
+def test_every_device_and_every_slot_in_use_is_named_and_no_name_misleads(name: str, paper: str) -> None:
+    """Of the slots that carry wires by the plan, each is on its device or in the words beside the drawing."""
+    plan = example_plan(name)
+    sheet = plate_sheet(plan)
+    scenes = plate_scenes(plan, paper, foot_mm=6)
+    assert [fault for scene in scenes for fault in misleading(scene)] == []
+    assert {g.about for scene in scenes for g in scene.groups("device-name")} == {d.id for d in sheet.devices}
+    told = told_of_slots(scenes, sheet)
+    drawn = {device.id for device in sheet.devices if device.kind not in {"battery", "breaker"}}  # studs are no slots
+    used = {
+        f"{end.device} {end.socket}"
+        for wire in plan.wires
+        for end in (wire.a, wire.b)
+        if end.device in drawn and (device := plan.robot.device(end.device)) is not None
+        if (socket := device.part.socket(end.socket)) is not None and socket.role is Role.OUTLET
+    }
+    assert {slot for slot in used if not told.get(slot)} == set()
+    assert len(used) > 15
+
+
 def test_a_plan_without_places_says_so_on_its_page() -> None:
     (scene,) = plate_scenes(plan_of(measured_trainer()))
     assert any(text.text.startswith("No places are known yet") for text in scene.texts())
 
 
 def test_the_page_lies_unless_it_shows_more_when_it_stands() -> None:
-    """Breakwater is as large either way; Tidepool is larger on a page that stands."""
-    assert [plate_scenes(example_plan(name))[0].width_mm for name in PLACED] == [273, 186]
-    lying = print_plate(plate_sheet(example_plan("tidepool")), [print_room("A4")])
-    assert scale_of(lying[0]) > scale_of(plate_scenes(example_plan("tidepool"))[0])
+    """Breakwater is as large either way; Tidepool is larger on a page that stands, with the packet's foot, too."""
+    for paper, wide in (("A4", [273, 186]), ("Letter", [255.4, 191.9])):
+        assert [plate_scenes(example_plan(name), paper, foot_mm=6)[0].width_mm for name in PLACED] == wide
+        lying = print_plate(plate_sheet(example_plan("tidepool")), [print_room(paper)])
+        assert scale_of(lying[0]) == 5
+        assert scale_of(plate_scenes(example_plan("tidepool"), paper, foot_mm=6)[0]) == 4
 
 
 def test_a_foot_of_the_packet_is_kept_free() -> None:
@@ -119,6 +145,7 @@ def test_other_robots_can_be_read_on_any_page(name: str, room: PrintRoom) -> Non
     scenes = print_plate(sheet, [room])
     for scene in scenes:
         assert faults(scene) == ()
+        assert misleading(scene) == []
         assert scene.width_mm == room.width_mm
         assert scene.height_mm >= room.height_mm
     assert len(scenes) < 6

@@ -8,9 +8,9 @@ from itertools import groupby
 
 from loomwright.documents.look import CORNER_MM, HAIR_MM, INK, LINE_MM, SMALL_MM, WHITE
 from loomwright.documents.plate.geometry import left_of, length_mm, shifted, spot_along
-from loomwright.documents.plate.labels import Placed, Wish
 from loomwright.documents.plate.lanes import Lanes
 from loomwright.documents.plate.sheet import PlateBundle, PlateSheet, PlateStretch, Spot
+from loomwright.documents.plate.wish import Placed, Wish
 from loomwright.documents.scene import Anchor, Box, Group, Item, Point, Polyline, Rect, Stroke, Text
 from loomwright.documents.type import Face, cap_mm, width_mm
 from loomwright.wording import natural

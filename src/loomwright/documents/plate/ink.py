@@ -57,19 +57,25 @@ class Ink:
         """Return the weight of what a box would cover: its area [mm2] times the mean weight of the cells under it."""
         if self._sums is None:
             self._sums = _summed(self._cells)
-        rows, columns = self._rows(box), self._columns(box)
-        if not rows or not columns:
+        page = self._page  # asked some ten thousand times a page
+        left, right = _cells(box.left - page.left, box.right - page.left, self._wide)
+        top, bottom = _cells(box.top - page.top, box.bottom - page.top, self._tall)
+        if left >= right or top >= bottom:
             return 0.0
-        top, bottom, left, right = rows.start, rows.stop, columns.start, columns.stop
-        sums = self._sums
-        total = sums[bottom][right] - sums[top][right] - sums[bottom][left] + sums[top][left]
-        return total / (len(rows) * len(columns)) * box.width * box.height
+        low, high = self._sums[top], self._sums[bottom]
+        total = high[right] - low[right] - high[left] + low[left]
+        return total / ((right - left) * (bottom - top)) * (box.right - box.left) * (box.bottom - box.top)
 
 
 def _span(low_mm: float, high_mm: float, cells: int) -> range:
     """Return the cells between two places."""
-    first, last = math.floor(low_mm / _CELL_MM), math.floor(high_mm / _CELL_MM)
-    return range(max(0, first), last + 1 if last < cells else cells)
+    return range(*_cells(low_mm, high_mm, cells))
+
+
+def _cells(low_mm: float, high_mm: float, cells: int) -> tuple[int, int]:
+    """Return the first cell between two places, and the one behind the last."""
+    first, last = int(low_mm // _CELL_MM), int(high_mm // _CELL_MM) + 1
+    return (max(0, first)), (min(cells, last))
 
 
 def _summed(cells: Iterable[Sequence[float]]) -> list[list[float]]:

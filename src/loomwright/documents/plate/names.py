@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from loomwright.documents.look import BODY_MM, HAIR_MM, INK, SMALL_MM, WHITE
@@ -12,10 +12,11 @@ from loomwright.documents.plate.devices import MOUNT_MM, box_of, mount_spots
 from loomwright.documents.plate.frame import Frame
 from loomwright.documents.plate.geometry import left_of, length_mm, shifted, spot_along
 from loomwright.documents.plate.ink import Ink
-from loomwright.documents.plate.labels import LEADING, PAD_MM, Placed, Wish, Words, above_mm, place
+from loomwright.documents.plate.labels import place
 from loomwright.documents.plate.lanes import Lanes, Ribbon
 from loomwright.documents.plate.sheet import PlateDevice, PlateSheet, passages
 from loomwright.documents.plate.wires import band_mm
+from loomwright.documents.plate.wish import LEADING, PAD_MM, Placed, Wish, Words, above_mm
 from loomwright.documents.scene import Anchor, Box, Circle, Group, Item, Line, Point, Rect, Stroke, Text, around
 from loomwright.documents.type import Face, cap_mm, clean, shorten, width_mm
 
@@ -45,11 +46,14 @@ def names(sheet: PlateSheet, plate: int, frame: Frame, held: Lanes, drawn: Seque
     badges = place(badge_wishes(sheet, plate, held), room, spots)
     stand = [replace(placed, soft=True) for placed in badges if placed is not None]
     ink = _all_ink(sheet, plate, frame, drawn, held)
-    slots = place(_slot_wishes(sheet, plate, frame), room, ink, stand)
+    bodies = {device.id: box_of(device, frame) for device in sheet.devices if device.plate == plate}
+    slot_wishes = _slot_wishes(sheet, plate, frame, bodies)
+    slots = place([replace(wish, bound=True) for wish in slot_wishes], room, ink, stand, bodies)
     stand += [placed for placed in slots if placed is not None]
     wishes = [*_device_wishes(sheet, plate, frame), *_trunk_wishes(sheet, plate, frame, held)]
+    wishes += [wish for wish, placed in zip(slot_wishes, slots, strict=True) if placed is None]
     wishes += [*_area_wishes(sheet, plate, frame), *_passage_wishes(sheet, plate, frame)]
-    rest = place(wishes, room, ink, stand)
+    rest = place(wishes, room, ink, stand, bodies)
     homeless = tuple(wish.key.partition(" ")[2] for wish, placed in zip(wishes, rest, strict=True) if placed is None)
     said = [placed for placed in (*slots, *rest) if placed is not None]
     leaders = [item for placed in said for item in _leader(placed)]
@@ -104,10 +108,9 @@ def _dot(at: Point, radius: float) -> Box:
 # ------------------------------------------------------------------ what wants to be written
 
 
-def _slot_wishes(sheet: PlateSheet, plate: int, frame: Frame) -> list[Wish]:
-    """Ask for the name of every slot, just inside its device."""
+def _slot_wishes(sheet: PlateSheet, plate: int, frame: Frame, boxes: Mapping[str, Box]) -> list[Wish]:
+    """Ask for the name of every slot, just inside its device or just outside of it, else with a leader."""
     found: list[Wish] = []
-    boxes = {device.id: box_of(device, frame) for device in sheet.devices if device.plate == plate}
     for terminal in sheet.terminals:
         if terminal.plate != plate or not terminal.slot or terminal.device not in boxes:
             continue
@@ -115,7 +118,9 @@ def _slot_wishes(sheet: PlateSheet, plate: int, frame: Frame) -> list[Wish]:
         words = Words(shorten(clean(terminal.name), Face.TAG, SMALL_MM, 16.0), SMALL_MM, Face.TAG)
         half = width_mm(words.text, Face.TAG, SMALL_MM) / 2 + PAD_MM
         on = tuple(_inwards(at, boxes[terminal.device], half, more) for more in (0.0, 1.5, 3.0, -2 * half - 2.4))
-        found.append(Wish(f"slot {terminal.device} {terminal.name}", ((words,),), _dot(at, 0.5), on, bound=True))
+        key = f"slot {terminal.device} {terminal.name}"
+        body = terminal.device
+        found.append(Wish(key, ((words,),), _dot(at, 0.5), on, inside=False, beside=False, body=body))
     return found
 
 
@@ -140,7 +145,8 @@ def _device_wishes(sheet: PlateSheet, plate: int, frame: Frame) -> list[Wish]:
     devices = [device for device in sheet.devices if device.plate == plate]
     for device in sorted(devices, key=lambda d: (-_area(d, frame), d.id)):
         name = device.called if device.called and called[device.called] == 1 else device.id
-        found.append(Wish(f"device {device.id}", _forms(device, clean(name)), box_of(device, frame), own=_AREA))
+        about = box_of(device, frame)
+        found.append(Wish(f"device {device.id}", _forms(device, clean(name)), about, body=device.id, own=_AREA))
     return found
 
 
@@ -229,11 +235,12 @@ def _leader(placed: Placed) -> tuple[Item, ...]:
     if placed.leader is None:
         return ()
     start, end = placed.leader
-    return (
+    line = (
         Line(start, end, Stroke(WHITE, HAIR_MM + 0.6)),
         Line(start, end, Stroke(INK, HAIR_MM)),
         Circle(end, 0.55, None, INK),
     )
+    return (Group(line, "leader", placed.key),)
 
 
 def _written(placed: Placed) -> tuple[Item, ...]:

@@ -83,7 +83,7 @@ def _page(
 ) -> Page | None:
     """Return the page of a scale that leaves least of what is to be said over, or None where the plates do not fit."""
     ways = pages(extents, scale, (_paper(room),))
-    fitting = [page for page in ways if flow(musts, page.columns[:1]) is not None]
+    fitting = [page for page in ways if flow(musts, page.columns) is not None]
     return min(fitting, key=lambda page: len(fill(blocks, page.columns)[1]), default=None)
 
 
