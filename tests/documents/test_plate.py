@@ -14,8 +14,9 @@ from hypothesis import strategies as st
 
 from loomwright.documents.every_sheet import CAUTION, LAST_WORD
 from loomwright.documents.legibility import faults
-from loomwright.documents.look import INK, SMALL_MM, WHITE
+from loomwright.documents.look import INK, SAND, SMALL_MM, WHITE
 from loomwright.documents.plate.badges import letters
+from loomwright.documents.plate.bands import partly_empty, used_paths
 from loomwright.documents.plate.drawing import draw
 from loomwright.documents.plate.sheet import (
     PlateArea,
@@ -35,7 +36,7 @@ from loomwright.layout.result import Course
 from tests.chromium import Chromium
 from tests.documents import plate_samples as samples
 from tests.documents.browser import set_texts
-from tests.documents.plate_reading import misleading, told_of_slots
+from tests.documents.plate_reading import ids_elsewhere, misleading, told_of_slots
 
 SAMPLES = ("board", "everything", "two_plates", "crowd")
 
@@ -132,7 +133,12 @@ def group(scene: Scene, role: str, about: str) -> Group:
 
 def strands(scene: Scene, run: str) -> list[Polyline]:
     """Return the lines of a run: halo, ink, then its colours."""
-    return [mark for mark in marks(group(scene, "run", run).items) if isinstance(mark, Polyline)]
+    return strands_of(group(scene, "run", run))
+
+
+def strands_of(run: Group) -> list[Polyline]:
+    """Return the lines of a drawn run: halo, ink, then its colours."""
+    return [mark for mark in marks(run.items) if isinstance(mark, Polyline)]
 
 
 def page_point(scene: Scene, sheet: PlateSheet, right: float, forward: float) -> tuple[float, float]:
@@ -181,7 +187,7 @@ def test_a_slot_without_room_beside_it_gets_a_leader_or_is_told_beside_the_plate
     beside = " ".join(texts_of(scene)).partition("No room to write on the drawing: ")[2]
     told = [slot for slot in told_of_slots((scene,), sheet).items() if not slot[1]]
     assert told == []
-    assert any(g.about.startswith("slot ") for g in scene.groups("leader"))
+    assert scene.groups("slot-leader")
     assert "steady block S" in beside, "the sample has room for all"
     assert faults(scene) == ()
     assert misleading(scene) == []
@@ -458,6 +464,51 @@ def test_loose_wires_are_dotted_and_proposed_trunks_have_dashed_edges() -> None:
     assert not any("Dashed" in text for text in texts_of(draw(samples.board())))
 
 
+def test_a_trunk_is_narrow_and_white_where_no_wire_lies_and_explained() -> None:
+    """The left rail has no wires at all; the centre trunk has some from its middle on."""
+    sheet = samples.board()
+    longer = replace(sheet.trunks[0], path=((0.2, 0.1), (0.2, 0.29)))
+    scene = draw(replace(sheet, trunks=(longer, PlateTrunk("left rail", ((0.05, 0.05), (0.05, 0.28))))))
+    lines = {g.about: [m for m in g.items if isinstance(m, Polyline)] for g in scene.groups("trunk")}
+    assert [m.stroke.colour for m in lines["left rail"]] == [INK, WHITE]
+    empty_edge, empty, edge, used = lines["centre"]
+    assert [m.stroke.colour for m in (empty_edge, empty, edge, used)] == [INK, WHITE, INK, SAND]
+    assert empty.stroke.width_mm < used.stroke.width_mm / 2
+    end = page_point(scene, sheet, 0.2, 0.29)
+    assert math.dist(_highest(empty), end) < 0.01
+    assert math.dist(_highest(used), page_point(scene, sheet, 0.2, 0.26)) < 0.01
+    assert "a trunk without wires" in texts_of(scene)
+    assert "a trunk without wires" not in texts_of(draw(sheet))
+    assert faults(scene) == ()
+
+
+def _highest(line: Polyline) -> tuple[float, float]:
+    return min(line.points, key=lambda point: point[1])
+
+
+def test_a_used_trunk_that_turns_is_one_band() -> None:
+    """Two stretches that meet in a corner are drawn as one line, so that no notch is left there."""
+    corner = ((0.1, 0.1), (0.1, 0.3)), ((0.3, 0.3), (0.1, 0.3))
+    parts = tuple(
+        PlateStretch(f"t {i}", path, ("r",), Course.TRUNK, "t", bundle=samples.bundle(2))
+        for i, path in enumerate(corner)
+    )
+    run = PlateRun("r", samples.pair(1), (PlateLeg("t 0"), PlateLeg("t 1", against=True)))
+    trunk = PlateTrunk("t", ((0.1, 0.1), (0.1, 0.3), (0.3, 0.3)))
+    sheet = PlateSheet("r", "", "", panels=(PlatePanel(),), trunks=(trunk,), stretches=parts, runs=(run,))
+    assert used_paths(sheet, trunk) in ((trunk.path,), (trunk.path[::-1],))
+    assert not partly_empty(sheet, trunk)
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_the_ids_of_a_run_stand_on_its_own_line_and_on_no_other(name: str) -> None:
+    sheet = getattr(samples, name)()
+    scene = draw(sheet)
+    assert ids_elsewhere(scene, sheet) == []
+    named = {label.about for label in scene.groups("ids-name")}
+    assert named or not sheet.runs, "the sample has no room for any"
+
+
 def test_a_trunk_that_only_rises_is_a_post_with_a_name_and_a_dashed_one_is_proposed() -> None:
     """Seen from above it is a point; so it is drawn as a circle."""
     posts = tuple(PlateTrunk(name, ((0.3, 0.2),), proposed=name == "mast") for name in ("post", "mast"))
@@ -609,6 +660,23 @@ def test_the_page_says_caution_robot_and_which_paper_wins() -> None:
     assert "Tidepool · competition build · plan 8c41f0e2" in texts
     assert CAUTION in " ".join(texts)
     assert "Plate: from above, to scale 1:2.5 · competition build · A3" in texts
+
+
+def test_wires_without_a_line_are_named_with_the_reason_and_counted() -> None:
+    sheet = replace(samples.board(), undrawn=(("they take no trunk", ("W5", "W6", "W7")), ("a jumper", ("W9",))))
+    texts = texts_of(draw(sheet))
+    assert {"WIRES THAT ARE NOT DRAWN", "they take no trunk: W5–W7", "a jumper: W9"} <= set(texts)
+    assert "4 wires of 8 drawn, 4 of them in 2 bundles" in " ".join(texts)
+    assert "WIRES THAT ARE NOT DRAWN" not in texts_of(draw(samples.board()))
+    assert "4 wires in 2 bundles" in " ".join(texts_of(draw(samples.board())))
+
+
+def test_bundles_without_a_badge_are_told() -> None:
+    sheet = samples.board()
+    short = replace(sheet.stretches[1], path=((0.2, 0.18), (0.2, 0.19)), bundle=samples.bundle(2, length_m=0.01))
+    scene = draw(replace(sheet, stretches=(sheet.stretches[0], short, *sheet.stretches[2:])))
+    assert len(scene.groups("badge")) == 1
+    assert "2 bundles, 1 with a badge: the longest of each trunk" in " ".join(texts_of(scene))
 
 
 def test_what_is_not_on_the_drawing_is_named_with_its_reason() -> None:

@@ -22,6 +22,7 @@ from loomwright.documents.plate.geometry import (
     turn_deg,
 )
 from loomwright.documents.plate.ink import Ink
+from loomwright.documents.plate.label_rules import Around
 from loomwright.documents.plate.labels import place
 from loomwright.documents.plate.nudge import nudges
 from loomwright.documents.plate.page import flow
@@ -213,14 +214,37 @@ def test_a_name_keeps_out_of_other_things_and_has_a_leader_where_it_is_as_near_t
     room = Box(0, 0, 100, 100)
     about, other = Box(40, 40, 44, 44), Box(46, 30, 80, 60)
     named = replace(wish("a", about, "a long name"), body="own")
-    (alone,) = place([named], room, Ink(room), bodies={"own": about})
-    (beside,) = place([named], room, Ink(room), bodies={"own": about, "other": other})
+    (alone,) = place([named], room, Ink(room), (), Around({"own": about}))
+    (beside,) = place([named], room, Ink(room), (), Around({"own": about, "other": other}))
     assert alone is not None
     assert beside is not None
     assert alone.leader is None
     assert alone.box.grown(1.0).overlaps(other), "the sample has no other thing near"
     assert not beside.box.overlaps(other)
     assert beside.leader is not None or not beside.box.grown(1.0).overlaps(other)
+
+
+def test_a_label_hides_no_terminal_and_no_leader_runs_over_one() -> None:
+    """Terminals lie above its thing, where the label would stand, or on all sides but one, where a leader would run."""
+    room, about = Box(0, 0, 100, 100), Box(48, 48, 52, 52)
+    named = replace(wish("a", about, "name"), inside=False)
+    above = tuple((float(x), 45.0) for x in range(40, 61))
+    (free,) = place([named], room, Ink(room))
+    (moved,) = place([named], room, Ink(room), (), Around(dots=above))
+    assert free is not None
+    assert moved is not None
+    assert any(free.box.holds(Box(*dot, *dot)) for dot in above)
+    assert not any(moved.box.holds(Box(*dot, *dot)) for dot in above)
+    far = replace(named, beside=False)
+    on_the_way = (48.5, 48.0)
+    (over,) = place([far], room, Ink(room))
+    (past,) = place([far], room, Ink(room), (), Around(dots=(on_the_way,)))
+    assert over is not None
+    assert over.leader is not None
+    assert past is not None
+    assert past.leader is not None
+    assert meets(*over.leader, Box(*on_the_way, *on_the_way).grown(0.9))
+    assert not meets(*past.leader, Box(*on_the_way, *on_the_way).grown(0.9))
 
 
 def test_of_a_thing_that_another_one_hides_in_part_the_leader_ends_on_the_rest() -> None:
@@ -230,7 +254,8 @@ def test_of_a_thing_that_another_one_hides_in_part_the_leader_ends_on_the_rest()
         [replace(wish("a", about, "a very long name"), body="own", beside=False)],
         room,
         Ink(room),
-        bodies={"own": about, "over": over},
+        (),
+        Around({"own": about, "over": over}),
     )
     assert found is not None
     assert found.leader is not None
@@ -241,11 +266,11 @@ def test_of_a_thing_that_another_one_hides_in_part_the_leader_ends_on_the_rest()
 
 def test_what_has_no_box_of_its_own_lies_in_one_only_with_a_leader() -> None:
     room, body = Box(0, 0, 40, 20), Box(1, 1, 39, 19)
-    (found,) = place([wish("trunk", Box(20, 9, 21, 10), "name")], room, Ink(room), bodies={"block": body})
+    (found,) = place([wish("trunk", Box(20, 9, 21, 10), "name")], room, Ink(room), (), Around({"block": body}))
     assert found is not None
     assert found.leader is not None
     within = replace(wish("trunk", Box(20, 9, 21, 10), "name"), body="own")
-    assert place([within], room, Ink(room), bodies={"block": body, "own": Box(20, 9, 21, 10)}) == (None,)
+    assert place([within], room, Ink(room), (), Around({"block": body, "own": Box(20, 9, 21, 10)})) == (None,)
 
 
 def test_who_finds_no_place_comes_first_the_next_time() -> None:

@@ -17,9 +17,11 @@ from loomwright.model.fact import Fact
 from loomwright.model.robot import Plate
 from loomwright.model.rules import Rule
 from loomwright.search import Certificate
+from loomwright.wiring.result import CircuitKind
 from tests.documents_plan import plate_layouts as hand
 from tests.documents_plan.factories import device
 from tests.documents_plan.plate_layouts import edge, layout, placed, planned, robot
+from tests.robots import example_plan
 
 
 def test_devices_stand_where_the_file_says_with_their_size_and_height() -> None:
@@ -194,6 +196,34 @@ def test_a_thing_sits_on_shock_mounts_where_the_file_or_a_rule_says_so(
     wish = Rule("soft", "answered yes", "", Severity.CONSIDER, "", {"of": rule, "about": "shock mounted"})
     plan = replace(plain, rules=replace(plain.rules, rules=(wish,)))
     assert [d.shock_mounted for d in plate_sheet(plan).devices] == [mounted]
+
+
+def test_every_wire_of_the_plan_has_a_line_or_a_reason_why_not() -> None:
+    """Main leads, motor leads and jumpers take no trunk; a circuit without a way has the layout's reason."""
+    first = planned()
+    main = replace(first.wires[0], id="W90", kind=CircuitKind.MAIN, role="x")
+    phase = replace(main, id="W91", kind=CircuitKind.MOTOR)
+    jumper = replace(main, id="W92", kind=CircuitKind.SIGNAL, a=main.a, b=replace(main.b, device=main.a.device))
+    horn = replace(main, id="W93", kind=CircuitKind.BRANCH, circuit="horn")
+    extra = replace(first.circuits[0], wires=(*first.circuits[0].wires, main, phase, jumper, horn))
+    sheet = plate_sheet(replace(first, circuits=(extra, *first.circuits[1:])))
+    assert sheet.undrawn == (
+        ("main leads, battery to block: they take no trunk", ("W90",)),
+        ("from a controller to the motor beside it", ("W91",)),
+        ("from terminal to terminal of one part", ("W92",)),
+        ("no way leads there", ("W93",)),
+    )
+    assert plate_sheet(first).undrawn == ()
+
+
+@pytest.mark.parametrize("name", ["tidepool", "breakwater"])
+def test_of_the_examples_every_wire_is_drawn_or_told(name: str) -> None:
+    plan = example_plan(name)
+    sheet = plate_sheet(plan)
+    drawn = [wire.id for run in sheet.runs for wire in run.wires]
+    told = [wire for _, ids in sheet.undrawn for wire in ids]
+    assert sorted([*drawn, *told]) == sorted(wire.id for wire in plan.wires)
+    assert any("main leads" in why for why, _ in sheet.undrawn)
 
 
 def test_without_a_layout_the_plate_shows_devices_and_trunks() -> None:

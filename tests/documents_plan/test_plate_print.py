@@ -17,10 +17,11 @@ from loomwright.documents.plate.plan import plate_scenes, plate_sheet
 from loomwright.documents.plate.print import print_plate
 from loomwright.documents.plate.sheet import PlateSheet
 from loomwright.documents.print_room import PrintRoom, print_room
-from loomwright.documents.scene import Box, Circle, Group, Path, Point, Polyline, Scene, around, marks
+from loomwright.documents.scene import Box, Circle, Group, Path, Point, Polyline, Scene, Text, around, marks
 from loomwright.documents.svg import write
 from loomwright.model.part import Role
 from tests.documents import plate_samples as samples
+from tests.documents.plate_reading import ids_elsewhere, misleading, told_of_slots
 from tests.documents.plate_reading import misleading, told_of_slots
 from tests.robots import EXAMPLES, example_plan, measured_trainer, plan_of
 
@@ -81,7 +82,8 @@ def test_nothing_that_is_said_on_the_drawing_is_lost_on_the_pages(name: str, pap
     assert [group.title for group in scenes[0].groups("caution")] == [CAUTION]
     rows = [group.about for scene in scenes for group in scene.groups("bundle")]
     assert sorted(rows) == sorted(letters(plate_sheet(plan)))
-    assert sum(len(scene.groups("how-to-read")) for scene in scenes) == 1
+    (legend,) = (group for scene in scenes for group in scene.groups("how-to-read"))
+    assert not any(text.text.endswith("…") for text in marks(legend.items) if isinstance(text, Text))
     for scene in scenes[1:]:
         texts = [text.text for text in scene.texts()]
         assert any("continued" in text for text in texts) or scene.groups("panel")
@@ -95,6 +97,8 @@ def test_every_device_and_every_slot_in_use_is_named_and_no_name_misleads(name: 
     sheet = plate_sheet(plan)
     scenes = plate_scenes(plan, paper, foot_mm=6)
     assert [fault for scene in scenes for fault in misleading(scene)] == []
+    assert [fault for scene in scenes for fault in ids_elsewhere(scene, sheet)] == []
+    assert any(scene.groups("ids-name") for scene in scenes)
     assert {g.about for scene in scenes for g in scene.groups("device-name")} == {d.id for d in sheet.devices}
     told = told_of_slots(scenes, sheet)
     drawn = {device.id for device in sheet.devices if device.kind not in {"battery", "breaker"}}  # studs are no slots

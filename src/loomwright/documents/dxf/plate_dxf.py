@@ -15,6 +15,7 @@ from loomwright.documents.dxf.writer import write
 from loomwright.documents.every_sheet import CAUTION, LAST_WORD
 from loomwright.documents.plate.nowhere import HOW, WORDS
 from loomwright.documents.plate.plan import plate_sheet
+from loomwright.documents.plate.table import id_ranges
 from loomwright.documents.type import clean
 
 if TYPE_CHECKING:
@@ -49,7 +50,8 @@ def plate_dxf(plan: Plan) -> bytes:
         shapes += bundle_shapes(robot, layout)
         shapes += drop_shapes(robot, layout)
         shapes += way_shapes(plan, layout)
-    missing = [f"Not on this drawing: {name}: {why}" for name, why in sorted(sheet.missing)]
+    missing = [f"Wires without a line: {id_ranges(ids)}: {why}" for why, ids in sheet.undrawn]
+    missing += [f"Not on this drawing: {name}: {why}" for name, why in sorted(sheet.missing)]
     in_order = sorted(shapes, key=repr)  # whatever the order of things in the file
     return write(layers, (*in_order, *_said(plan, missing)))
 

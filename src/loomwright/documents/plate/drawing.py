@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from loomwright.documents.label import label
 from loomwright.documents.look import NAME_MM, SMALL_MM, WHITE
+from loomwright.documents.plate.bands import band_items
 from loomwright.documents.plate.blocks import Block, new_column, separator
 from loomwright.documents.plate.devices import device_items, plate_items, terminal_items
 from loomwright.documents.plate.foot import footer
@@ -24,7 +25,6 @@ from loomwright.documents.plate.rulers import front_mark, on_white, rulers, unit
 from loomwright.documents.plate.sheet import PlatePanel, PlateSheet
 from loomwright.documents.plate.table import facts, table
 from loomwright.documents.plate.wires import (
-    band_items,
     grommet_items,
     passage_items,
     ribbon_items,
@@ -87,10 +87,10 @@ def called(sheet: PlateSheet) -> tuple[str, str, str]:
 
 def said(sheet: PlateSheet, scale: float, paper: str, homeless: Sequence[str]) -> list[Block]:
     """Return what stands beside the panels, in order."""
-    blocks: list[Block] = [title(sheet, scale, paper), separator, caution(), separator]
+    blocks: list[Block] = [title(sheet, scale, paper), separator, caution(), separator, scale_block(scale), separator]
+    blocks += [*how_to_read(sheet), *notes(sheet, homeless)]
     if sheet.bundles:
         blocks += [facts(sheet), separator]
-    blocks += [scale_block(scale), separator, *how_to_read(sheet), *notes(sheet, homeless)]
     return [*blocks, new_column, *table(sheet)]
 
 

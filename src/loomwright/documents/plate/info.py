@@ -10,6 +10,7 @@ from loomwright.documents.look import BODY_MM, HI_VIS, INK, NAME_MM, RULE_MM, SM
 from loomwright.documents.plate.blocks import Block, Drawn, below, headed, separator, text_block
 from loomwright.documents.plate.rulers import scale_bar, scale_words
 from loomwright.documents.plate.sheet import PlateSheet
+from loomwright.documents.plate.table import id_ranges
 from loomwright.documents.scene import Box, Group, Hatch, Item, Rect, Stroke
 from loomwright.documents.type import Face, clean, width_mm
 
@@ -62,13 +63,12 @@ def caution() -> Block:
 
 def scale_block(scale: float) -> Block:
     """Draw the scale bar with what it is for."""
-    words = "Lengths on the robot. The bar and the rulers stay true when this sheet is printed smaller."
+    words = "On the robot. Bar and rulers stay true when printed smaller."
 
     def draw(room: Box) -> Drawn:
-        items, top = headed("SCALE", room)
-        bar = scale_bar(scale, Box(room.left + 0.3, top + 1, room.right, top + 12))
-        said, end = text_block(words, below(room, top + 8.4))
-        return (*items, *bar, *said), end
+        bar = scale_bar(scale, Box(room.left + 0.3, room.top + 0.5, room.right, room.top + 12))
+        said, end = text_block(words, below(room, room.top + 7.4))
+        return (*bar, *said), end
 
     return draw
 
@@ -81,21 +81,33 @@ def notes(sheet: PlateSheet, homeless: Sequence[str]) -> Iterator[Block]:
     if homeless:
         yield _note(f"No room to write on the drawing: {clean(', '.join(homeless))}.")
         yield separator
+    if sheet.undrawn:
+        yield _undrawn(sheet)
+        yield separator
     if sheet.missing:
         yield not_shown(sheet)
         yield separator
 
 
+def _undrawn(sheet: PlateSheet) -> Block:
+    """Name the wires that have no line, with the reason."""
+    told = [f"{clean(why)}: {id_ranges(ids)}" for why, ids in sheet.undrawn]
+    return _listed("WIRES THAT ARE NOT DRAWN", told, "undrawn")
+
+
 def not_shown(sheet: PlateSheet) -> Block:
     """Name what is not on the drawing, with the reason."""
     told = [f"{clean(why)}: {clean(', '.join(things))}" for why, things in _by_reason(sheet.missing)]
+    return _listed("NOT ON THIS DRAWING", told, "missing")
 
+
+def _listed(head: str, told: Sequence[str], role: str) -> Block:
     def draw(room: Box) -> Drawn:
-        items, end = headed("NOT ON THIS DRAWING", room)
+        items, end = headed(head, room)
         for words in told:
             said, end = text_block(words, below(room, end))
             items = (*items, *said)
-        return (Group(items, "missing"),), end
+        return (Group(items, role),), end
 
     return draw
 

@@ -23,8 +23,9 @@ class Ink:
 
     def line(self, points: Sequence[Point], *, weight: float, width_mm: float = 0.0) -> None:
         """Draw a line; where it runs over something heavier, that stays."""
+        step_mm = _CELL_MM if width_mm >= _CELL_MM else _CELL_MM / 2
         for a, b in pairwise(points):
-            steps = max(1, math.ceil(math.dist(a, b) / (_CELL_MM / 2)))
+            steps = max(1, math.ceil(math.dist(a, b) / step_mm))
             for i in range(steps + 1):
                 x, y = a[0] + (b[0] - a[0]) * i / steps, a[1] + (b[1] - a[1]) * i / steps
                 self._spot(x, y, width_mm / 2, weight)

@@ -11,16 +11,16 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from types import MappingProxyType
 
 from loomwright.documents.plate.ink import Ink
 from loomwright.documents.plate.label_places import Try, stages
-from loomwright.documents.plate.label_rules import Standing, Things, intruding, things_of
+from loomwright.documents.plate.label_rules import Around, Dots, Standing, Things, intruding, things_of
 from loomwright.documents.plate.wish import Placed, Wish
 from loomwright.documents.scene import Box
 
-_AGAIN = 2
-_NOTHING: Mapping[str, Box] = MappingProxyType({})
+_AGAIN = 6
+_MOST_LATE = 8  # where more find no place, the page is too small for them anyhow
+_NOTHING = Around()
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +29,7 @@ class _Page:
 
     room: Box
     ink: Ink
+    dots: Dots
     held: Sequence[Placed]
 
 
@@ -37,25 +38,43 @@ def place(
     room: Box,
     ink: Ink,
     held: Sequence[Placed] = (),
-    bodies: Mapping[str, Box] = _NOTHING,
+    around: Around = _NOTHING,
 ) -> tuple[Placed | None, ...]:
     """Place labels in a room, in the order of their wishes, beside those that are `held` already; None: no place.
 
-    `bodies` are the boxes of things by their names: a label keeps out of all but its own one.
+    A label keeps out of the boxes of things `around` it, but for its own one.
     """
-    page = _Page(room, ink, held)
-    asked = [(wish, things_of(wish, bodies)) for wish in wishes]
+    page = _Page(room, ink, Dots(around.dots), held)
+    asked = [(wish, things_of(wish, around)) for wish in wishes]
     order = list(range(len(wishes)))
-    best = _in_order(order, {}, asked, page)
+    found = _in_order(order, {}, asked, page)
+    late = [i for i in order if i not in found and not wishes[i].bound]
+    for i in late[:_MOST_LATE]:
+        found = _made_room(i, found, asked, page)
+    found = _in_order(order, found, asked, page)  # once more, now that all others stand
+    return tuple(found.get(i) for i in order)
+
+
+def _made_room(
+    late: int, found: dict[int, Placed], asked: Sequence[tuple[Wish, Things]], page: _Page
+) -> dict[int, Placed]:
+    """Give a label that came too late the place that it likes best, if those in its way find others.
+
+    Labels that stand on their own thing stay there, and so does one that found no other place. A bound one gives way.
+    """
+    fixed = {i for i, placed in found.items() if asked[i][0].about.holds(placed.box)}
     for _ in range(_AGAIN):
-        lost = [i for i, wish in enumerate(wishes) if i not in best and not wish.bound and wish.most == math.inf]
-        if not lost:
+        wanted = _best(*asked[late], page, Standing([*page.held, *(found[i] for i in fixed)]))
+        if wanted is None:
             break
-        order = [*lost, *(i for i in order if i not in lost)]  # who came too late comes first
-        found = _in_order(order, {}, asked, page)
-        best = found if len(found) > len(best) else best
-    best = _in_order(order, best, asked, page)  # once more, now that all others stand
-    return tuple(best.get(i) for i in range(len(wishes)))
+        alone = Standing([wanted])
+        kept = {i: p for i, p in found.items() if alone.leave(Try(p.box, p.lines, 0.0, p.leader))}
+        again = _in_order([i for i in found if i not in kept], {**kept, late: wanted}, asked, page)
+        lost = {i for i in found if i not in again and not asked[i][0].bound}
+        if not lost:
+            return again
+        fixed |= lost
+    return found
 
 
 def _in_order(
@@ -74,7 +93,7 @@ def _in_order(
 def _best(wish: Wish, things: Things, page: _Page, standing: Standing) -> Placed | None:
     """Return the cheapest place that is free."""
     best: Try | None = None
-    most = wish.most
+    most = math.inf
     for least, attempts in stages(wish, things.seen):
         if most <= least:
             continue
@@ -84,7 +103,7 @@ def _best(wish: Wish, things: Things, page: _Page, standing: Standing) -> Placed
             cost = attempt.cost + page.ink.under(attempt.box)
             if cost >= most or not standing.leave(attempt):
                 continue
-            cost += intruding(attempt, wish, things) + standing.crossed(attempt.leader)
+            cost += intruding(attempt, wish, things) + page.dots.covered(attempt) + standing.crossed(attempt.leader)
             if cost < most:
                 best, most = attempt, cost
     return Placed(wish.key, best.box, best.lines, best.leader) if best is not None else None

@@ -7,18 +7,21 @@ from collections.abc import Callable, Iterator, Sequence
 from loomwright.documents.label import label
 from loomwright.documents.look import HAIR_MM, INK, LINE_MM, SAND, SMALL_MM, WHITE, wire_colour
 from loomwright.documents.plate.badges import badge, joint
+from loomwright.documents.plate.bands import DASHED, empty_band, partly_empty
 from loomwright.documents.plate.blocks import Block, Drawn, headed, separator
 from loomwright.documents.plate.devices import ABOVE_M, TERMINAL_MM, mount
 from loomwright.documents.plate.sheet import PlateSheet, passages
 from loomwright.documents.plate.wires import hole
-from loomwright.documents.scene import Box, Circle, Group, Item, Line, Rect, Stroke
+from loomwright.documents.scene import Anchor, Box, Circle, Group, Item, Line, Rect, Stroke, Text
+from loomwright.documents.type import Face, cap_mm, width_mm
 from loomwright.layout.result import Course
 
 _Sample = Callable[[float, float], tuple[Item, ...]]
 
-_COLUMN_MM = 50.0
+_COLUMN_MM = 44.5
 _ROW_MM = 6.6
-_WORDS_MM = 17.0  # where the words begin
+_GAP_MM = 2.0
+_WORDS_MM = 16.2  # where the words begin
 
 
 def how_to_read(sheet: PlateSheet) -> Iterator[Block]:
@@ -35,13 +38,17 @@ def _legend(samples: Sequence[tuple[_Sample, str]]) -> Block:
     def draw(room: Box) -> Drawn:
         items, top = headed("HOW TO READ", room)
         found = list(items)
-        columns = max(1, int((room.width + 4) // _COLUMN_MM))
-        step = (room.width + 4) / columns
+        columns = max(1, int((room.width + _GAP_MM) // _COLUMN_MM))
+        step = (room.width + _GAP_MM) / columns
         per_column = -(-len(samples) // columns)
+        wide = step - _WORDS_MM - _GAP_MM
+        fits = all(width_mm(words, Face.TEXT, SMALL_MM) <= wide for _, words in samples)
+        face = Face.TEXT if fits else Face.TAG
         for i, (mark, words) in enumerate(samples):
             left, y = room.left + (i // per_column) * step, top + 3.4 + (i % per_column) * _ROW_MM
             found += mark(left, y)
-            found += label(words, Box(left + _WORDS_MM, y - 4, left + step - 4, y + 4), size_mm=SMALL_MM, narrow=True)
+            said = Box(left + _WORDS_MM, y - 4, left + _WORDS_MM + wide, y + 4)
+            found += label(words, said, size_mm=SMALL_MM, face=face)
         return (Group(tuple(found), "how-to-read"),), top + per_column * _ROW_MM
 
     return draw
@@ -51,8 +58,10 @@ def _samples(sheet: PlateSheet) -> Iterator[tuple[_Sample, str]]:
     """Give the marks that the sheet uses, and what each one means."""
     bundles = [stretch.bundle for stretch in sheet.bundles if stretch.bundle is not None]
     marks: tuple[tuple[bool, _Sample, str], ...] = (
-        (any(not trunk.proposed for trunk in sheet.trunks), _drawn, "a trunk with its wires"),
+        (any(not trunk.proposed for trunk in sheet.trunks), _drawn, "trunk: RD, BK, YE, GN"),
         (any(trunk.proposed for trunk in sheet.trunks), _proposed, "a trunk that is proposed"),
+        (any(partly_empty(sheet, trunk) for trunk in sheet.trunks), _empty, "a trunk without wires"),
+        (bool(sheet.runs), _named, "wires by their ids"),
         (bool(bundles), lambda x, y: badge((x + 2.5, y), 9, "B"), "bundle B has 9 wires"),
         (any(bundle.ties for bundle in bundles), _tie, "a tie around the bundle"),
         (any(bundle.moving for bundle in bundles), lambda x, y: joint((x + 3, y), ""), "moves: add so much"),
@@ -74,6 +83,17 @@ def _proposed(x: float, y: float) -> tuple[Item, ...]:
     return _bundle(x, y, dashed=True)
 
 
+def _named(x: float, y: float) -> tuple[Item, ...]:
+    words = "W8, W9"
+    wide, tall = width_mm(words, Face.TAG, SMALL_MM), cap_mm(Face.TAG, SMALL_MM)
+    ground = Rect(x + 7 - wide / 2 - 0.4, y - tall / 2 - 0.5, wide + 0.8, tall + 1.0, 0, None, WHITE)
+    return (*_wires(x, y, ("RD", "BK")), ground, Text((x + 7, y + tall / 2), words, SMALL_MM, Face.TAG, Anchor.MIDDLE))
+
+
+def _empty(x: float, y: float) -> tuple[Item, ...]:
+    return empty_band(((x, y), (x + 14, y)))
+
+
 def _wires(x: float, y: float, colours: Sequence[str], dash: tuple[float, ...] = ()) -> tuple[Item, ...]:
     items: list[Item] = []
     tall = 0.9
@@ -87,7 +107,7 @@ def _wires(x: float, y: float, colours: Sequence[str], dash: tuple[float, ...] =
 
 
 def _bundle(x: float, y: float, *, dashed: bool) -> tuple[Item, ...]:
-    edge = Stroke(INK, 5.2 + 2 * HAIR_MM, (2.2, 1.4) if dashed else ())
+    edge = Stroke(INK, 5.2 + 2 * HAIR_MM, DASHED if dashed else ())
     band = (Line((x, y), (x + 14, y), edge), Line((x, y), (x + 14, y), Stroke(SAND, 5.2)))
     return (*band, *_wires(x, y, ("RD", "BK", "YE", "GN")))
 

@@ -8,14 +8,16 @@ from dataclasses import dataclass, replace
 
 from loomwright.documents.look import BODY_MM, HAIR_MM, INK, SMALL_MM, WHITE
 from loomwright.documents.plate.badges import badge_items, badge_wishes
+from loomwright.documents.plate.bands import EMPTY_MM, band_mm, used_paths
 from loomwright.documents.plate.devices import MOUNT_MM, box_of, mount_spots
 from loomwright.documents.plate.frame import Frame
 from loomwright.documents.plate.geometry import left_of, length_mm, shifted, spot_along
 from loomwright.documents.plate.ink import Ink
+from loomwright.documents.plate.label_rules import Around
 from loomwright.documents.plate.labels import place
 from loomwright.documents.plate.lanes import Lanes, Ribbon
+from loomwright.documents.plate.run_ids import id_wishes
 from loomwright.documents.plate.sheet import PlateDevice, PlateSheet, passages
-from loomwright.documents.plate.wires import band_mm
 from loomwright.documents.plate.wish import LEADING, PAD_MM, Placed, Wish, Words, above_mm
 from loomwright.documents.scene import Anchor, Box, Circle, Group, Item, Line, Point, Rect, Stroke, Text, around
 from loomwright.documents.type import Face, cap_mm, clean, shorten, width_mm
@@ -48,13 +50,16 @@ def names(sheet: PlateSheet, plate: int, frame: Frame, held: Lanes, drawn: Seque
     ink = _all_ink(sheet, plate, frame, drawn, held)
     bodies = {device.id: box_of(device, frame) for device in sheet.devices if device.plate == plate}
     slot_wishes = _slot_wishes(sheet, plate, frame, bodies)
-    slots = place([replace(wish, bound=True) for wish in slot_wishes], room, ink, stand, bodies)
+    around_it = Around(bodies, tuple(frame.point(t.at) for t in sheet.terminals if t.plate == plate))
+    slots = place([replace(wish, bound=True) for wish in slot_wishes], room, ink, stand, around_it)
     stand += [placed for placed in slots if placed is not None]
-    wishes = [*_device_wishes(sheet, plate, frame), *_trunk_wishes(sheet, plate, frame, held)]
+    wishes = _device_wishes(sheet, plate, frame)
     wishes += [wish for wish, placed in zip(slot_wishes, slots, strict=True) if placed is None]
+    wishes += [*id_wishes(sheet, held, drawn, ink), *_trunk_wishes(sheet, plate, frame, held)]
     wishes += [*_area_wishes(sheet, plate, frame), *_passage_wishes(sheet, plate, frame)]
-    rest = place(wishes, room, ink, stand, bodies)
-    homeless = tuple(wish.key.partition(" ")[2] for wish, placed in zip(wishes, rest, strict=True) if placed is None)
+    rest = place(wishes, room, ink, stand, around_it)
+    lost = [wish for wish, placed in zip(wishes, rest, strict=True) if placed is None and not wish.bound]
+    homeless = tuple(wish.key.partition(" ")[2] for wish in lost)
     said = [placed for placed in (*slots, *rest) if placed is not None]
     leaders = [item for placed in said for item in _leader(placed)]
     written = [item for placed in said for item in _written(placed)]
@@ -95,7 +100,9 @@ def _all_ink(sheet: PlateSheet, plate: int, frame: Frame, drawn: Sequence[Ribbon
     ink.line((*outline, *outline[:1]), weight=_EDGE)
     for trunk in sheet.trunks:
         if trunk.plate == plate:
-            ink.line(frame.points(trunk.path), weight=_WIRE / 2, width_mm=band_mm(sheet, trunk.name, held))
+            ink.line(frame.points(trunk.path), weight=_WIRE / 2, width_mm=EMPTY_MM)
+            for path in used_paths(sheet, trunk):
+                ink.line(frame.points(path), weight=_WIRE / 2, width_mm=band_mm(sheet, trunk.name, held))
     for ribbon in drawn:
         ink.line(ribbon.points, weight=_WIRE, width_mm=ribbon.width_mm)
     return ink
@@ -240,7 +247,8 @@ def _leader(placed: Placed) -> tuple[Item, ...]:
         Line(start, end, Stroke(INK, HAIR_MM)),
         Circle(end, 0.55, None, INK),
     )
-    return (Group(line, "leader", placed.key),)
+    kind, _, about = placed.key.partition(" ")
+    return (Group(line, f"{kind}-leader", about),)
 
 
 def _written(placed: Placed) -> tuple[Item, ...]:

@@ -22,6 +22,7 @@ from loomwright.documents.plate.sheet import (
 )
 from loomwright.layout.result import Course
 from loomwright.model.part import Role
+from loomwright.wiring.result import CircuitKind
 from loomwright.wording import natural
 
 if TYPE_CHECKING:
@@ -58,6 +59,7 @@ def with_ways(bare: PlateSheet, plan: Plan, layout: Layout) -> PlateSheet:
         trunks=(*bare.trunks, *_links(plan.robot, layout, {trunk.name for trunk in bare.trunks})),
         stretches=tuple(_stretches(layout, edges, pieces, runs)),
         runs=runs,
+        undrawn=tuple(_undrawn(plan, layout, runs)),
         grommets=tuple(PlateGrommet(g.at[:2], g.why, plate_at(plan.robot, g.at)) for g in layout.grommets),
         proof=_proof(layout),
         crossings=layout.crossings,
@@ -121,6 +123,26 @@ def _along(path: tuple[Point, ...], at: Point) -> float:
         away = sum((at[k] - a[k] - share * (b[k] - a[k])) ** 2 for k in range(3))
         best = min(best, (round(away, 12), i + share))
     return best[1]
+
+
+def _undrawn(plan: Plan, layout: Layout, runs: Sequence[PlateRun]) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Give the ids of the wires that no run shows, by the reason."""
+    drawn = {wire.id for run in runs for wire in run.wires}
+    found: dict[str, list[str]] = {}
+    for wire in plan.wires:
+        if wire.id not in drawn:
+            found.setdefault(_why_undrawn(wire, layout), []).append(wire.id)
+    yield from ((why, tuple(ids)) for why, ids in found.items())
+
+
+def _why_undrawn(wire: PlannedWire, layout: Layout) -> str:
+    if wire.kind is CircuitKind.MAIN:
+        return "main leads, battery to block: they take no trunk"
+    if wire.kind is CircuitKind.MOTOR:
+        return "from a controller to the motor beside it"
+    if wire.a.device == wire.b.device:
+        return "from terminal to terminal of one part"
+    return layout.unrouted.get(wire.circuit, "no way leads there")
 
 
 # ------------------------------------------------------------------ stretches

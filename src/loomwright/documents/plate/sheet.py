@@ -157,7 +157,8 @@ class PlateGrommet:
 class PlateSheet:
     """Everything that the Plate shows.
 
-    `missing` are the things that are not on it, each with the reason in words. `tie_every_m` is how far
+    `missing` are the things that are not on it, each with the reason in words; `undrawn` are the ids of wires that have
+    no line on it, by the reason. `tie_every_m` is how far
     ties may be apart [m], `proof` says how good the routes are
     proved to be. Raises ValueError where a plate, a stretch or a run is named that is not there, or a name
     stands twice.
@@ -174,6 +175,7 @@ class PlateSheet:
     runs: tuple[PlateRun, ...] = ()
     grommets: tuple[PlateGrommet, ...] = ()
     missing: tuple[tuple[str, str], ...] = ()
+    undrawn: tuple[tuple[str, tuple[str, ...]], ...] = ()
     proof: str = ""
     crossings: int = 0
     forced: int = 0

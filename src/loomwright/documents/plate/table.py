@@ -99,7 +99,7 @@ def id_ranges(ids: Sequence[str]) -> str:
 def facts(sheet: PlateSheet) -> Block:
     """Say how many wires share trunks, how often they cross, and how good the routes are proved to be."""
     shared = {wire.id for stretch in sheet.bundles for name in stretch.order for wire in sheet.run(name).wires}
-    told = [f"{len(shared)} wires in {len(sheet.bundles)} bundles"] if sheet.bundles else []
+    told = [_counts(sheet, len(shared))] if sheet.bundles else []
     told += [_crossings(sheet.crossings, sheet.forced)] if sheet.bundles else []
     tied = sheet.tie_every_m is not None and any(s.bundle is not None and s.bundle.ties for s in sheet.stretches)
     told += [f"ties at most {_mm(sheet.tie_every_m or 0.0)} apart and at bends"] if tied else []
@@ -111,6 +111,16 @@ def facts(sheet: PlateSheet) -> Block:
         return (Group(items, "facts"),), end
 
     return draw
+
+
+def _counts(sheet: PlateSheet, shared: int) -> str:
+    """Count the wires that are drawn, those of them in bundles, and the badges where not every bundle has one."""
+    drawn = len({wire.id for run in sheet.runs for wire in run.wires})
+    every = drawn + sum(len(ids) for _, ids in sheet.undrawn)
+    bundles, badges = len(sheet.bundles), len(letters(sheet))
+    first = f"{wires_words(drawn)} of {every} drawn, {shared} of them" if every > shared else wires_words(shared)
+    some = f", {badges} with a badge: the longest of each trunk" if badges < bundles else ""
+    return f"{first} in {bundles} bundle{'' if bundles == 1 else 's'}{some}"
 
 
 def _crossings(count: int, forced: int) -> str:

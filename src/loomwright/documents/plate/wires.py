@@ -1,51 +1,26 @@
-"""Wires, ties, soft edges and moving joints on the plate, and the band of each trunk under them."""
+"""Wires, ties, soft edges and passages on the plate."""
 
 from __future__ import annotations
 
 import math
 from itertools import pairwise
 
-from loomwright.documents.look import HAIR_MM, INK, LINE_MM, SAND, WHITE, wire_colour
+from loomwright.documents.look import INK, LINE_MM, WHITE, wire_colour
 from loomwright.documents.plate.frame import Frame
 from loomwright.documents.plate.geometry import direction_near, left_of, rounded, shifted
 from loomwright.documents.plate.lanes import Lanes, Ribbon, Strand
-from loomwright.documents.plate.sheet import PlateSheet, PlateStretch, PlateTrunk, passages
+from loomwright.documents.plate.sheet import PlateSheet, PlateStretch, passages
 from loomwright.documents.scene import Circle, Group, Item, Line, Point, Polyline, Rect, Stroke
 from loomwright.documents.type import clean
 
 EDGE_MM = 0.22  # of ink around a wire's colour, less on thin ones
 _EDGE = 0.38
 HALO_MM = 0.5  # of white around a run, so that one that crosses another shows which is on top
-_BAND_MM = 0.9
-_LONE_MM = 1.2
-_DASHED = (2.2, 1.4)
 _DOTS = (1.5, 0.9)
 _STRIPE = (1.0, 2.0)
 _TIE_MM = 0.75
 _HOLE_MM = 3.4
 _TUBE = Stroke(INK, LINE_MM)
-
-
-def band_items(sheet: PlateSheet, plate: int, frame: Frame, held: Lanes) -> tuple[Item, ...]:
-    """Draw the band of each trunk: solid edges for one that the team drew, dashed ones for one that is proposed."""
-    trunks = [trunk for trunk in sheet.trunks if trunk.plate == plate]
-    return tuple(item for trunk in trunks for item in _band(trunk, frame, band_mm(sheet, trunk.name, held)))
-
-
-def band_mm(sheet: PlateSheet, trunk: str, held: Lanes) -> float:
-    """Return how wide the band of a trunk is drawn [mm]."""
-    widest = max((held.width_mm[s.name] for s in sheet.stretches if s.trunk == trunk), default=0.0)
-    return max(widest, _LONE_MM) + 2 * _BAND_MM
-
-
-def _band(trunk: PlateTrunk, frame: Frame, wide: float) -> tuple[Item, ...]:
-    points = tuple(rounded(frame.points(trunk.path), wide))
-    title = clean(f"{'Proposed trunk' if trunk.proposed else 'Trunk'} {trunk.name}")
-    if len(points) == 1:  # a post, seen from above
-        post = Circle(points[0], wide / 2, Stroke(INK, HAIR_MM, _DASHED if trunk.proposed else ()), SAND)
-        return (Group((post,), "trunk", trunk.name, title),)
-    edge = Stroke(INK, wide + 2 * HAIR_MM, _DASHED if trunk.proposed else ())
-    return (Group((Polyline(points, edge), Polyline(points, Stroke(SAND, wide))), "trunk", trunk.name, title),)
 
 
 def ribbon_items(drawn: tuple[Ribbon, ...]) -> tuple[Item, ...]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -35,7 +34,7 @@ class Wish:
     it prefers to all others, best first; a `bound` label stands on one of them or nowhere. `about` is the box of the
     thing that it names, on which it may stand where it fits (`inside`), which it may touch (`beside`) and to which a
     leader goes; `body` is the name of that thing's box, empty where it has none. `own` is the weight per mm2 that the
-    thing itself has in the ink. `extra` is the size of a label without words. A label is not worth more than `most`.
+    thing itself has in the ink. `extra` is the size of a label without words.
     """
 
     key: str
@@ -48,7 +47,6 @@ class Wish:
     beside: bool = True
     body: str = ""
     own: float = 0.0
-    most: float = math.inf
 
 
 @dataclass(frozen=True, slots=True)
