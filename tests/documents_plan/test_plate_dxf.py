@@ -6,9 +6,11 @@ import math
 import re
 import subprocess
 import sys
+from collections.abc import Sequence
 from dataclasses import replace
-from itertools import combinations
+from itertools import combinations, pairwise
 from pathlib import Path
+from typing import Any
 
 import pytest
 import yaml
@@ -231,6 +233,40 @@ def test_soft_edges_moving_joints_and_shock_mounts_are_there(example: tuple[Plan
     assert any(text.startswith("moves: add ") for text in read.texts)
     mounts = [shape.about[1] for shape in read.of("shock mount")]
     assert sorted(mounts) == sorted(["radio", "robot controller"] * 4)
+
+
+def test_no_text_lies_over_another_one(example: tuple[Plan, Read]) -> None:
+    """Counted with characters nearly as wide as they are high; of bundles that rise at one place, too."""
+    _, read = example
+    fields = [(text.dxf.text, *_corners(text)) for text in read.document.modelspace().query("TEXT")]
+    over = [
+        (one[0], other[0])
+        for one, other in combinations(fields, 2)
+        if not any(_between(a[1:], b[1:]) for a, b in ((one, other), (other, one)))
+    ]
+    assert over == []
+    assert len(fields) > 50
+
+
+def _corners(text: Any) -> list[tuple[float, float]]:  # noqa: ANN401  an entity of the file
+    """Return the corners of a text, against the clock from where it begins."""
+    turn, tall = math.radians(text.dxf.rotation), text.dxf.height
+    wide = 0.9 * tall * len(text.dxf.text)
+    middle = text.dxf.halign != 0
+    at = text.dxf.align_point if middle else text.dxf.insert
+    left, low = (-wide / 2, -tall / 2) if middle else (0.0, 0.0)
+    return [
+        (at.x + x * math.cos(turn) - y * math.sin(turn), at.y + x * math.sin(turn) + y * math.cos(turn))
+        for x, y in ((left, low), (left + wide, low), (left + wide, low + tall), (left, low + tall))
+    ]
+
+
+def _between(one: Sequence[tuple[float, float]], other: Sequence[tuple[float, float]]) -> bool:
+    """Tell whether a side of the first one parts the two."""
+    return any(
+        all((bx - ax) * (y - ay) - (by - ay) * (x - ax) <= 0 for x, y in other)
+        for (ax, ay), (bx, by) in pairwise([*one, one[0]])
+    )
 
 
 # ------------------------------------------------------------------ layers

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from loomwright.documents.dxf.apart import apart
 from loomwright.documents.dxf.layers import Kind, layer_of, plate_layers
 from loomwright.documents.dxf.shapes import Words
 from loomwright.documents.dxf.things import device_shapes, plate_shapes, terminal_shapes
@@ -53,7 +54,7 @@ def plate_dxf(plan: Plan) -> bytes:
     missing = [f"Wires without a line: {id_ranges(ids)}: {why}" for why, ids in sheet.undrawn]
     missing += [f"Not on this drawing: {name}: {why}" for name, why in sorted(sheet.missing)]
     in_order = sorted(shapes, key=repr)  # whatever the order of things in the file
-    return write(layers, (*in_order, *_said(plan, missing)))
+    return write(layers, (*apart(in_order), *_said(plan, missing)))
 
 
 def _said(plan: Plan, more: Sequence[str]) -> Iterator[Shape]:

@@ -64,7 +64,10 @@ class Ring:
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """One line of text as high as its capitals [mm], its middle at a place unless it begins there."""
+    """One line of text as high as its capitals [mm], its middle at a place unless it begins there.
+
+    `loose` words may be moved a little, so that they lie over no others.
+    """
 
     layer: str
     at: Mm
@@ -72,6 +75,7 @@ class Words:
     height_mm: float
     begins: bool = False
     turn_deg: float = 0.0
+    loose: bool = False
 
 
 Shape = Way | Band | Area | Ring | Words

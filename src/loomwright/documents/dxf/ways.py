@@ -62,11 +62,11 @@ def _count(robot: Robot, section: Section, posts: Counter[tuple[float, float]]) 
     words, wide = wires_words(section.wires), section.diameter_m * 1000
     (x, y, z), turn = _middle(path)
     if math.dist(path[0][:2], path[-1][:2]) > _POST_MM:
-        return Words(layer, _aside((x, y, z), turn, wide / 2 + _WORDS_MM), words, _WORDS_MM, turn_deg=turn)
+        return Words(layer, _aside((x, y, z), turn, wide / 2 + _WORDS_MM), words, _WORDS_MM, turn_deg=turn, loose=True)
     place = (round(x, 1), round(y, 1))
     posts[place] += 1
     below = y - posts[place] * _WORDS_MM * 1.6
-    return Words(layer, (x + wide / 2 + _WORDS_MM, below, z), words, _WORDS_MM, begins=True)
+    return Words(layer, (x + wide / 2 + _WORDS_MM, below, z), words, _WORDS_MM, begins=True, loose=True)
 
 
 def _level(path: Sequence[Mm]) -> Iterator[tuple[Mm, ...]]:
@@ -120,7 +120,8 @@ def _joints(robot: Robot, layout: Layout, edges: dict[str, Edge]) -> Iterator[Sh
         about = ("moving joint", trunk, f"{slack[joint.name] * 1000:.0f} mm more")
         yield Way(layer_of(Kind.MOVING_JOINTS, plate), tuple((x + dx, y + dy, z) for dx, dy in zigzag), about)
         more = f": add {slack[joint.name] * 100:.0f} cm" if slack[joint.name] > 0 else ""
-        yield Words(layer_of(Kind.TEXT, plate), (x + _TICK_MM + 3, y - 2, z), f"moves{more}", _WORDS_MM, begins=True)
+        place, said = (x + _TICK_MM + 3, y - 2, z), f"moves{more}"
+        yield Words(layer_of(Kind.TEXT, plate), place, said, _WORDS_MM, begins=True, loose=True)
 
 
 def _grommet(robot: Robot, layout: Layout, grommet: Grommet) -> Iterator[Shape]:
@@ -133,7 +134,8 @@ def _grommet(robot: Robot, layout: Layout, grommet: Grommet) -> Iterator[Shape]:
     radius = (min(near)[1] if near else 0.0) * 500 + _BEYOND_MM
     x, y, z = _mm(grommet.at)
     yield Ring(layer_of(Kind.GROMMETS, plate), (x, y, z), radius, about=("grommet", grommet.why))
-    yield Words(layer_of(Kind.TEXT, plate), (x + radius + 2, y - 2, z), "grommet", _SMALL_MM, begins=True)
+    place = (x + radius + 2, y - 2, z)
+    yield Words(layer_of(Kind.TEXT, plate), place, "grommet", _SMALL_MM, begins=True, loose=True)
 
 
 # ------------------------------------------------------------------ off the trunks, and the whole way
