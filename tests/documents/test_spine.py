@@ -304,6 +304,39 @@ def test_words_narrow_and_shrink_before_they_are_cut() -> None:
     assert (short["H1"].size_mm, short["12 V"].face) == (4.4, Face.TEXT)
 
 
+def test_a_detail_that_one_line_does_not_hold_takes_two() -> None:
+    """In the box of a station and of a block; what is shorter stays on one line in the text face."""
+    stations = (
+        SpineStation("battery", "12 V"),
+        SpineStation("main breaker", "Main breaker on studs, 120 A, reset by hand", both=False),
+    )
+    block = SpineBlock("block", "block", "Distribution block, 12 heavy slots, 12 light slots, 2 fused outputs")
+    scene = draw(SpineSheet("r", "", "", stations, (block,)))
+    texts = {text.text: text.face for text in scene.texts()}
+    assert {"Main breaker on studs, 120 A,", "reset by hand"} <= set(texts)
+    assert {"Distribution block, 12 heavy slots, 12 light slots,", "2 fused outputs"} <= set(texts)
+    assert texts["12 V"] is Face.TEXT
+    assert faults(scene) == ()
+
+
+def test_loads_take_the_room_that_wires_can_spare_and_no_more() -> None:
+    long, longer = "40 A, Brushless motor with its controller built in, 600 W class", "very long, " * 30
+    wires: list[float] = []
+    for detail, whole in (("12 V", True), (long, True), (longer, False)):
+        scene = one(SpineBranch("H1", load="x", detail=detail, plus=SpineWire("W1", "RD", "12 AWG", "85 cm")))
+        assert (detail.strip() in {text.text for text in scene.texts()}) == whole
+        (wire,) = (group for group in scene.groups("wire") if group.about == "W1")
+        wires.append(bar_of(wire).width)
+        assert faults(scene) == ()
+    assert wires[0] > wires[1] > wires[2] > 40
+
+
+def test_a_margin_turns_narrow_before_it_is_cut() -> None:
+    drawn = one(SpineBranch("H1", load="x", used=0.36, binds="drop from the battery"))
+    told = {text.text: text.face for text in drawn.texts()}
+    assert told["64 % left, drop from the battery"] is Face.TAG
+
+
 def test_the_page_is_as_tall_as_the_rows_and_a4_at_least() -> None:
     assert (draw(spine_samples.trainer()).width_mm, draw(spine_samples.trainer()).height_mm) == (297, 210)
     assert draw(spine_samples.competition()).height_mm <= 420

@@ -138,6 +138,9 @@ def test_the_examples_can_be_read_on_both_papers(name: str, paper: str) -> None:
     scenes = spine_scenes(plan, paper)
     assert all(faults(scene) == () for scene in scenes)
     assert len(scenes) <= 4
+    cut = {text.full for scene in scenes for text in scene.texts() if text.text.endswith("…")}
+    assert not any("left" in words or words.startswith("Distribution") for words in cut)
+    assert len(cut) <= 2, "what a part is called is cut beside free room"
     one = draw(spine_sheet(plan))
     assert [g.about for scene in scenes for g in _rows(scene)] == [g.about for g in _rows(one)]
     assert [write(scene) for scene in scenes] == [write(scene) for scene in spine_scenes(plan, paper)]

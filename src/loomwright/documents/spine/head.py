@@ -24,12 +24,15 @@ from loomwright.documents.spine.columns import EDGE_MM, Columns
 from loomwright.documents.spine.margin import TIGHT, margin_words, marked
 from loomwright.documents.spine.rows import HEAD_MM
 from loomwright.documents.spine.sheet import SpineBlock, SpineBranch, SpineSheet, SpineStation, SpineWire
+from loomwright.documents.spine.titled import Baselines, titled
 from loomwright.documents.type import Face, clean, shorten
 from loomwright.documents.wirebar import LUG_MM, THINNEST_MM, bar, chip, lug
 
 _CHAIN_MM = 62.0
-_BOX_MM = 11.0
-_LEAD_MM = 25.0
+_BOX_MM = 12.4
+_LEAD_MM = 23.6
+_STATION_LINES = Baselines((5.6, 9.8), (4.5, 7.9, 11.0))
+_BLOCK_LINES = Baselines((5.7, 10.1), (5.0, 8.4, 11.5))
 _PLUS_MM, _MINUS_MM = 15.0, 48.0
 _PANEL_GAP_MM = 8.0
 _CLEAR_MM = 0.7  # keeps a lug's round eye off the edge of a box
@@ -65,9 +68,7 @@ def _station(station: SpineStation, at: Columns, top: float) -> tuple[Item, ...]
     width = _CHAIN_MM if station.both else _MINUS_MM - 6.5
     items: list[Item] = [Rect(at.left, top, width, _BOX_MM, CORNER_MM, Stroke(INK, RULE_MM), WHITE)]
     room = Box(at.left + 3, top, at.left + width - 2, top + _BOX_MM)
-    two = bool(clean(station.detail))
-    items += label(station.title, room, size_mm=NAME_MM, face=Face.BOLD, baseline_mm=top + 4.9 if two else None)
-    items += label(station.detail, room, size_mm=SMALL_MM, baseline_mm=top + 9.0, narrow=True)
+    items += titled(station.title, station.detail, room, _STATION_LINES)
     return (Group(tuple(items), "station", station.title, clean(f"{station.title} {station.detail}")),)
 
 
@@ -103,11 +104,9 @@ def _lead(wire: SpineWire | None, x: float, top: float, bottom: float, sign: str
 def block_box(block: SpineBlock, at: Columns, top: float) -> tuple[Item, ...]:
     """Draw the box at the top of a block's bar."""
     room = Box(at.left + 3, top, at.left + _CHAIN_MM - 3, top + HEAD_MM)
-    two = bool(clean(block.detail))
     return (
         Rect(at.left, top, _CHAIN_MM, HEAD_MM, CORNER_MM, Stroke(INK, RULE_MM * 1.8), WHITE),
-        *label(block.title, room, size_mm=NAME_MM, face=Face.BOLD, baseline_mm=top + 5.3 if two else None),
-        *label(block.detail, room, size_mm=SMALL_MM, baseline_mm=top + 9.6, narrow=True),
+        *titled(block.title, block.detail, room, _BLOCK_LINES),
     )
 
 

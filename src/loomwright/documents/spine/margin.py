@@ -21,7 +21,7 @@ def margin(branch: SpineBranch, at: Columns, y: float) -> tuple[Item, ...]:
     binds = clean(branch.binds)
     if branch.used is None or not math.isfinite(branch.used):
         unknown = _bar_box(room, Stroke(INK, LINE_MM, (1.6, 1.0)), WHITE)
-        return (unknown, *label(binds or "not known", words, size_mm=SMALL_MM, baseline_mm=y + 3.5))
+        return (unknown, *label(binds or "not known", words, size_mm=SMALL_MM, baseline_mm=y + 3.5, narrow=True))
     used = max(0.0, branch.used)
     tight = used > TIGHT
     items: list[Item] = [_bar_box(room, None, Hatch(ground=HI_VIS) if tight else WHITE)]
@@ -29,7 +29,8 @@ def margin(branch: SpineBranch, at: Columns, y: float) -> tuple[Item, ...]:
         items.append(Rect(room.left, room.top, room.width * used, room.height, 0, None, INK))
     items.append(_bar_box(room, Stroke(INK, LINE_MM), ""))
     words = Box(words.left, words.top, words.right - (4 if tight else 0), words.bottom)
-    said = label(margin_words(used, binds), words, size_mm=SMALL_MM, face=Face.BOLD, baseline_mm=y + 3.5)
+    told = margin_words(used, binds)
+    said = label(told, words, size_mm=SMALL_MM, face=Face.BOLD, baseline_mm=y + 3.5, narrow=True)
     return (*items, *(marked(said) if tight else said))
 
 

@@ -12,7 +12,7 @@ from loomwright.documents.label import label
 from loomwright.documents.look import INK, NAME_MM, SMALL_MM, WHITE
 from loomwright.documents.scene import Anchor, Box, Group, Item, Rect, Scene
 from loomwright.documents.scene_move import moved
-from loomwright.documents.spine.columns import EDGE_MM, INDENT_MM, Columns, columns
+from loomwright.documents.spine.columns import EDGE_MM, INDENT_MM, Columns, columns, levels, with_room
 from loomwright.documents.spine.drawing import described
 from loomwright.documents.spine.head import block_box, chain, head_mm, panel
 from loomwright.documents.spine.rows import (
@@ -88,17 +88,10 @@ def _columns(sheet: SpineSheet, room: PrintRoom) -> Columns:
     """Return the columns that fill the width of a room, with room enough for the wires of the deepest level."""
     natural = columns(sheet)
     plain = Columns(EDGE_MM, 0.0)
-    deepest = Columns(EDGE_MM + (_levels(sheet) - 1) * INDENT_MM, 0.0)
+    deepest = Columns(EDGE_MM + (levels(sheet) - 1) * INDENT_MM, 0.0)
     shift = room.width_mm + EDGE_MM - 2 * _INSIDE_MM - plain.drop_end
     needed = _LEAST_WIRE_MM - (deepest.end_b - deepest.end_a)
-    return Columns(EDGE_MM, min(max(shift, needed), max(natural.shift, shift)))
-
-
-def _levels(sheet: SpineSheet) -> int:
-    levels = {block.id: 1 for block in sheet.roots}
-    for block in sheet.downwards():
-        levels |= {branch.feeds: levels[block.id] + 1 for branch in block.branches if branch.feeds}
-    return max(levels.values(), default=1)
+    return with_room(sheet, Columns(EDGE_MM, min(max(shift, needed), max(natural.shift, shift))))
 
 
 # ------------------------------------------------------------------ what comes where
@@ -115,7 +108,7 @@ def _entries(sheet: SpineSheet, block: SpineBlock, at: Columns, bars: tuple[str,
         yield _Entry(block, branch, at, gap if i else LINK_MM if bars else 0.0, begins=i == 0, bars=here)
         gap = 0.0
         if branch.feeds:
-            yield from _entries(sheet, sheet.block(branch.feeds), Columns(at.left + INDENT_MM, at.shift), here)
+            yield from _entries(sheet, sheet.block(branch.feeds), at.below(), here)
             gap = GROUP_MM
 
 

@@ -19,7 +19,7 @@ from loomwright.documents.look import (
     WHITE,
 )
 from loomwright.documents.scene import Anchor, Box, Circle, Group, Item, Line, Polyline, Rect, Stroke
-from loomwright.documents.spine.columns import INDENT_MM, TAG_MM, Columns
+from loomwright.documents.spine.columns import TAG_MM, Columns
 from loomwright.documents.spine.margin import margin
 from loomwright.documents.spine.sheet import Guard, SpineBlock, SpineBranch, SpineSheet, SpineWire
 from loomwright.documents.type import Face, clean, shorten
@@ -27,7 +27,7 @@ from loomwright.documents.wirebar import CHIP_MM, LUG_MM, bar, chip, chip_width_
 
 BAR_MM = 6.0
 SUB_BAR_MM = 4.0
-HEAD_MM = 12.0
+HEAD_MM = 13.0
 
 _BETWEEN_MM = 2.8
 _FREE_MM = 6.4
@@ -77,7 +77,7 @@ def bar_of(
         y += row_mm(branch)
         rows.append(row(block, branch, at, last))
         if branch.feeds:
-            below = Columns(at.left + INDENT_MM, at.shift)
+            below = at.below()
             items, end = bar_of(sheet, sheet.block(branch.feeds), below, y + LINK_MM, level=level + 1)
             rows += [link(below, last + 5.5, y + LINK_MM / 2 - 0.4, y + LINK_MM), *items]
             y = end + GROUP_MM
