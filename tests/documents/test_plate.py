@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from loomwright.documents.every_sheet import CAUTION, LAST_WORD
-from loomwright.documents.legibility import faults
+from loomwright.documents.legibility import faults, meets
 from loomwright.documents.look import INK, SAND, SMALL_MM, WHITE
 from loomwright.documents.plate.badges import letters
 from loomwright.documents.plate.bands import partly_empty, used_paths
@@ -480,6 +480,23 @@ def test_a_trunk_is_narrow_and_white_where_no_wire_lies_and_explained() -> None:
     assert "a trunk without wires" in texts_of(scene)
     assert "a trunk without wires" not in texts_of(draw(sheet))
     assert faults(scene) == ()
+
+
+def test_the_name_of_a_trunk_is_as_near_to_it_where_it_is_empty() -> None:
+    """The used part is wide; at the empty end the name stands by the narrow band."""
+    sheet = samples.everything()
+    tower = replace(sheet.trunks[0], path=((0.32, 0.2), (0.32, 0.56), (0.55, 0.56)))
+    block = samples.device("wall", 0.2, 0.38, 0.2, 0.4)
+    scene = draw(replace(sheet, trunks=(tower,), devices=(block,), stretches=sheet.stretches, missing=()))
+    (name,) = (g for g in scene.groups("trunk-name") if g.about == tower.name)
+    (band,) = (g for g in scene.groups("trunk") if g.about == tower.name)
+    box = extent(name).grown(1.2)
+    assert any(
+        meets(a, b, box.grown(line.stroke.width_mm / 2))
+        for line in marks(band.items)
+        if isinstance(line, Polyline)
+        for a, b in pairwise(line.points)
+    )
 
 
 def _highest(line: Polyline) -> tuple[float, float]:

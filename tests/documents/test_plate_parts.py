@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from loomwright.documents.legibility import meets
 from loomwright.documents.plate.blocks import GAP_MM, Block, new_column, separator, together
 from loomwright.documents.plate.geometry import (
+    away_mm,
     beside,
     direction_near,
     left_of,
@@ -88,6 +89,8 @@ def test_places_and_directions_along_a_line() -> None:
     assert direction_near(SQUARE, (19.0, 15.0)) == (0.0, 1.0)
     assert direction_near([(1.0, 1.0)], (0.0, 0.0)) == (1.0, 0.0)
     assert length_mm(SQUARE) == 40
+    assert away_mm(SQUARE, (17.0, 10.0)) == pytest.approx(3)
+    assert away_mm([(1.0, 1.0)], (4.0, 5.0)) == 5
     assert turn_deg((1.0, 0.0), (0.0, -1.0)) == pytest.approx(90)
 
 

@@ -63,6 +63,11 @@ def direction_near(points: Sequence[Point], spot: Point) -> Point:
     return along(*min(pieces, key=lambda piece: _away(spot, *piece)))
 
 
+def away_mm(points: Sequence[Point], spot: Point) -> float:
+    """Return how far a point is from a line, which may be a point alone [mm]."""
+    return min((_away(spot, a, b) for a, b in pairwise(points)), default=math.dist(points[0], spot))
+
+
 def _away(spot: Point, a: Point, b: Point) -> float:
     """Return how far a point is from a straight piece [mm]."""
     run = math.dist(a, b)

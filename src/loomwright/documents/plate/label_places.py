@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from loomwright.documents.plate.wish import Leader, Wish, Words, size_of
@@ -29,26 +29,32 @@ class Try:
     leader: Leader | None = None
 
 
-def stages(wish: Wish, seen: Box) -> Iterator[tuple[float, Iterator[Try]]]:
-    """Give the places that come into question, cheap ones first, each stage with the least that a place there costs.
+def stages(wish: Wish, seen: Box, room: Box) -> Iterator[tuple[float, Iterator[Try]]]:
+    """Give the places in a room that come into question, cheap ones first, each stage with the least that one costs.
 
     `seen` is what of the label's thing can be told from all others: there it stands, and there its leader ends.
     """
     for later, lines in enumerate(wish.forms):
         wide, tall = size_of(lines, wish.extra)
         extra = later * 0.6
-        yield extra, (Try(_around(x, y, wide, tall), lines, i * 0.5 + extra) for i, (x, y) in enumerate(wish.on))
+        on = (Try(_around(x, y, wide, tall), lines, i * 0.5 + extra) for i, (x, y) in enumerate(wish.on))
+        yield extra, _within_room(on, room)
         if wish.bound:
             continue
         if wish.inside:
             least = extra - wish.own * wide * tall
-            yield least, _within(seen, lines, wide, tall, least)
+            yield least, _within_room(_within(seen, lines, wide, tall, least), room)
         if wish.beside:
-            yield extra + _BESIDE_COST, _beside(wish.about, lines, wide, tall, extra + _BESIDE_COST)
+            cost = extra + _BESIDE_COST
+            yield cost, _within_room(_beside(wish.about, lines, wide, tall, cost), room)
     for ring in () if wish.bound else _RINGS_MM:
         for later, lines in enumerate(wish.forms):
             cost = later * 0.6 + _LEADER_COST
-            yield cost + ring * _PER_MM / 2, _off(seen, lines, size_of(lines, wish.extra), cost, ring)
+            yield cost + ring * _PER_MM / 2, _off(seen, lines, size_of(lines, wish.extra), cost, ring, room)
+
+
+def _within_room(attempts: Iterable[Try], room: Box) -> Iterator[Try]:
+    return (attempt for attempt in attempts if room.holds(attempt.box))
 
 
 def _around(x: float, y: float, wide: float, tall: float) -> Box:
@@ -82,14 +88,19 @@ def _beside(about: Box, lines: tuple[Words, ...], wide: float, tall: float, cost
             yield Try(_around(at_x, at_y, wide, tall), lines, cost + more)
 
 
-def _off(about: Box, lines: tuple[Words, ...], size: Point, cost: float, ring_mm: float) -> Iterator[Try]:
+def _off(about: Box, lines: tuple[Words, ...], size: Point, cost: float, ring_mm: float, room: Box) -> Iterator[Try]:
     """Give places around the thing in a ring, each with a leader."""
     x, y = (about.left + about.right) / 2, (about.top + about.bottom) / 2
     across, down = (about.width + size[0]) / 2 + ring_mm, (about.height + size[1]) / 2 + ring_mm
     reach_x, reach_y = min(_REACH_MM, about.width / 2), min(_REACH_MM, about.height / 2)
     inner = Box(about.left + reach_x, about.top + reach_y, about.right - reach_x, about.bottom - reach_y)
+    low_x, high_x = room.left + size[0] / 2, room.right - size[0] / 2
+    low_y, high_y = room.top + size[1] / 2, room.bottom - size[1] / 2
     for way in _WAYS:
-        box = _around(x + way[0] * across, y + way[1] * down, *size)
+        at_x, at_y = x + way[0] * across, y + way[1] * down
+        if not (low_x <= at_x <= high_x and low_y <= at_y <= high_y):
+            continue
+        box = _around(at_x, at_y, *size)
         leader = _shortest(box, inner)
         long = math.dist(*leader)
         if long > 2 * _REACH_MM and not box.overlaps(about):

@@ -51,7 +51,8 @@ def place(
     late = [i for i in order if i not in found and not wishes[i].bound]
     for i in late[:_MOST_LATE]:
         found = _made_room(i, found, asked, page)
-    found = _in_order(order, found, asked, page)  # once more, now that all others stand
+    far = [i for i in order if i not in found or found[i].leader is not None]
+    found = _in_order(far, found, asked, page)  # once more, now that all others stand
     return tuple(found.get(i) for i in order)
 
 
@@ -94,11 +95,11 @@ def _best(wish: Wish, things: Things, page: _Page, standing: Standing) -> Placed
     """Return the cheapest place that is free."""
     best: Try | None = None
     most = math.inf
-    for least, attempts in stages(wish, things.seen):
+    for least, attempts in stages(wish, things.seen, page.room):
         if most <= least:
             continue
         for attempt in attempts:
-            if attempt.cost >= most or not page.room.holds(attempt.box):
+            if attempt.cost >= most:
                 continue
             cost = attempt.cost + page.ink.under(attempt.box)
             if cost >= most or not standing.leave(attempt):

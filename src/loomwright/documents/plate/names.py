@@ -11,7 +11,7 @@ from loomwright.documents.plate.badges import badge_items, badge_wishes
 from loomwright.documents.plate.bands import EMPTY_MM, band_mm, used_paths
 from loomwright.documents.plate.devices import MOUNT_MM, box_of, mount_spots
 from loomwright.documents.plate.frame import Frame
-from loomwright.documents.plate.geometry import left_of, length_mm, shifted, spot_along
+from loomwright.documents.plate.geometry import away_mm, left_of, length_mm, shifted, spot_along
 from loomwright.documents.plate.ink import Ink
 from loomwright.documents.plate.label_rules import Around
 from loomwright.documents.plate.labels import place
@@ -23,6 +23,7 @@ from loomwright.documents.scene import Anchor, Box, Circle, Group, Item, Line, P
 from loomwright.documents.type import Face, cap_mm, clean, shorten, width_mm
 
 _LONGEST_MM = 46.0
+_ON_MM = 0.5
 _BIG = ("battery", "block", "computer", "breaker")
 _ABOVE_M = 0.005
 _WIRE, _EDGE, _AREA, _SPOT = 1.0, 0.5, 0.3, 2.0
@@ -195,11 +196,13 @@ def _trunk_wishes(sheet: PlateSheet, plate: int, frame: Frame, held: Lanes) -> l
             continue
         text = shorten(clean(trunk.name), Face.TAG, BODY_MM, _LONGEST_MM)
         words = Words(text, BODY_MM, Face.TAG)
-        half = band_mm(sheet, trunk.name, held) / 2
+        used = [frame.points(part) for part in used_paths(sheet, trunk)]
+        wires_mm = band_mm(sheet, trunk.name, held)
         wide, tall = width_mm(text, Face.TAG, BODY_MM) / 2 + PAD_MM, cap_mm(Face.TAG, BODY_MM) / 2 + 2 * PAD_MM
         on = []
         for share in (0.97, 0.03, 0.85, 0.15, 0.7, 0.3, 0.5, 0.6, 0.4):
             at, way = spot_along(path, share * length_mm(path))
+            half = (wires_mm if any(away_mm(part, at) < _ON_MM for part in used) else EMPTY_MM) / 2
             for side in (1, -1):
                 left = left_of(way)
                 reach = half + abs(left[0]) * wide + abs(left[1]) * tall + 0.3
