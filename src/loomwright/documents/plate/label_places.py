@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from loomwright.documents.plate.wish import Leader, Wish, Words, size_of
@@ -11,8 +11,15 @@ from loomwright.documents.scene import Box, Point
 
 _BESIDE_MM = 0.9
 _RINGS_MM = (3.0, 5.0, 8.0, 12.0, 17.0, 23.0, 30.0, 40.0)
-_ANGLES = 24
-_WAYS = tuple((math.cos(2 * math.pi * i / _ANGLES), math.sin(2 * math.pi * i / _ANGLES)) for i in range(_ANGLES))
+_FINE_RINGS_MM = (4.0, 6.5, 10.0, 14.5, 20.0, 26.5, 35.0, 50.0)
+
+
+def _ways(count: int) -> tuple[Point, ...]:
+    angles = [2 * math.pi * i / count for i in range(count)]
+    return tuple((math.cos(angle), math.sin(angle)) for angle in angles)
+
+
+_WAYS, _FINE_WAYS = _ways(24), _ways(72)
 _PER_MM = 0.7
 _BESIDE_COST = 4.0
 _LEADER_COST = 9.0
@@ -47,10 +54,23 @@ def stages(wish: Wish, seen: Box, room: Box) -> Iterator[tuple[float, Iterator[T
         if wish.beside:
             cost = extra + _BESIDE_COST
             yield cost, _within_room(_beside(wish.about, lines, wide, tall, cost), room)
-    for ring in () if wish.bound else _RINGS_MM:
+    if not wish.bound:
+        yield from _rings(wish, seen, room, _RINGS_MM, _WAYS)
+
+
+def last_stages(wish: Wish, seen: Box, room: Box) -> Iterator[tuple[float, Iterator[Try]]]:
+    """Give the places in between and further off, for a label that finds none of the others free."""
+    if not wish.bound:
+        yield from _rings(wish, seen, room, _FINE_RINGS_MM, _FINE_WAYS)
+
+
+def _rings(
+    wish: Wish, seen: Box, room: Box, rings_mm: Sequence[float], ways: Sequence[Point]
+) -> Iterator[tuple[float, Iterator[Try]]]:
+    for ring in rings_mm:
         for later, lines in enumerate(wish.forms):
-            cost = later * 0.6 + _LEADER_COST
-            yield cost + ring * _PER_MM / 2, _off(seen, lines, size_of(lines, wish.extra), cost, ring, room)
+            cost, size = later * 0.6 + _LEADER_COST, size_of(lines, wish.extra)
+            yield cost + ring * _PER_MM / 2, _off(seen, lines, size, (cost, ring), ways, room)
 
 
 def _within_room(attempts: Iterable[Try], room: Box) -> Iterator[Try]:
@@ -88,15 +108,23 @@ def _beside(about: Box, lines: tuple[Words, ...], wide: float, tall: float, cost
             yield Try(_around(at_x, at_y, wide, tall), lines, cost + more)
 
 
-def _off(about: Box, lines: tuple[Words, ...], size: Point, cost: float, ring_mm: float, room: Box) -> Iterator[Try]:
+def _off(
+    about: Box,
+    lines: tuple[Words, ...],
+    size: Point,
+    cost_and_ring: tuple[float, float],
+    ways: Sequence[Point],
+    room: Box,
+) -> Iterator[Try]:
     """Give places around the thing in a ring, each with a leader."""
+    cost, ring_mm = cost_and_ring
     x, y = (about.left + about.right) / 2, (about.top + about.bottom) / 2
     across, down = (about.width + size[0]) / 2 + ring_mm, (about.height + size[1]) / 2 + ring_mm
     reach_x, reach_y = min(_REACH_MM, about.width / 2), min(_REACH_MM, about.height / 2)
     inner = Box(about.left + reach_x, about.top + reach_y, about.right - reach_x, about.bottom - reach_y)
     low_x, high_x = room.left + size[0] / 2, room.right - size[0] / 2
     low_y, high_y = room.top + size[1] / 2, room.bottom - size[1] / 2
-    for way in _WAYS:
+    for way in ways:
         at_x, at_y = x + way[0] * across, y + way[1] * down
         if not (low_x <= at_x <= high_x and low_y <= at_y <= high_y):
             continue

@@ -9,11 +9,11 @@ place is given back as such, to be told elsewhere.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from loomwright.documents.plate.ink import Ink
-from loomwright.documents.plate.label_places import Try, stages
+from loomwright.documents.plate.label_places import Try, last_stages, stages
 from loomwright.documents.plate.label_rules import Around, Dots, Standing, Things, intruding, things_of
 from loomwright.documents.plate.wish import Placed, Wish
 from loomwright.documents.scene import Box
@@ -48,9 +48,10 @@ def place(
     asked = [(wish, things_of(wish, around)) for wish in wishes]
     order = list(range(len(wishes)))
     found = _in_order(order, {}, asked, page)
-    late = [i for i in order if i not in found and not wishes[i].bound]
-    for i in late[:_MOST_LATE]:
-        found = _made_room(i, found, asked, page)
+    for with_body in (True, False):  # the names of devices and slots before those of trunks and areas
+        late = [i for i in order if i not in found and not wishes[i].bound and bool(wishes[i].body) is with_body]
+        for i in late[:_MOST_LATE]:
+            found = _made_room(i, found, asked, page)
     far = [i for i in order if i not in found or found[i].leader is not None]
     found = _in_order(far, found, asked, page)  # once more, now that all others stand
     return tuple(found.get(i) for i in order)
@@ -61,41 +62,60 @@ def _made_room(
 ) -> dict[int, Placed]:
     """Give a label that came too late the place that it likes best, if those in its way find others.
 
-    Labels that stand on their own thing stay there, and so does one that found no other place. A bound one gives way.
+    Labels that stand on their own thing stay there, and so does one that found no other place. A bound one gives way,
+    and so does one whose thing has no box to one whose thing has.
     """
     fixed = {i for i, placed in found.items() if asked[i][0].about.holds(placed.box)}
     for _ in range(_AGAIN):
-        wanted = _best(*asked[late], page, Standing([*page.held, *(found[i] for i in fixed)]))
+        wanted = _best(*asked[late], page, Standing([*page.held, *(found[i] for i in fixed)]), late=True)
         if wanted is None:
             break
         alone = Standing([wanted])
         kept = {i: p for i, p in found.items() if alone.leave(Try(p.box, p.lines, 0.0, p.leader))}
-        again = _in_order([i for i in found if i not in kept], {**kept, late: wanted}, asked, page)
-        lost = {i for i in found if i not in again and not asked[i][0].bound}
+        again = _in_order([i for i in found if i not in kept], {**kept, late: wanted}, asked, page, late=True)
+        lost = {i for i in found if i not in again and not _gives_way(asked[i][0], asked[late][0])}
         if not lost:
             return again
         fixed |= lost
     return found
 
 
+def _gives_way(wish: Wish, late: Wish) -> bool:
+    return wish.bound or (bool(late.body) and not wish.body)
+
+
 def _in_order(
-    order: Sequence[int], stand: Mapping[int, Placed], asked: Sequence[tuple[Wish, Things]], page: _Page
+    order: Sequence[int],
+    stand: Mapping[int, Placed],
+    asked: Sequence[tuple[Wish, Things]],
+    page: _Page,
+    *,
+    late: bool = False,
 ) -> dict[int, Placed]:
     """Place labels one after the other where those that `stand` leave room; return those that have a place."""
     found = dict(stand)
     for i in order:
         others = [*page.held, *(placed for j, placed in found.items() if j != i)]
-        placed = _best(*asked[i], page, Standing(others))
+        placed = _best(*asked[i], page, Standing(others), late=late)
         if placed is not None:
             found[i] = placed
     return found
 
 
-def _best(wish: Wish, things: Things, page: _Page, standing: Standing) -> Placed | None:
-    """Return the cheapest place that is free."""
+def _best(wish: Wish, things: Things, page: _Page, standing: Standing, *, late: bool = False) -> Placed | None:
+    """Return the cheapest place that is free; a `late` label looks in between and further off, too."""
+    best = _cheapest(stages(wish, things.seen, page.room), wish, things, page, standing)
+    if best is None and late:
+        best = _cheapest(last_stages(wish, things.seen, page.room), wish, things, page, standing)
+    return Placed(wish.key, best.box, best.lines, best.leader) if best is not None else None
+
+
+def _cheapest(
+    places: Iterable[tuple[float, Iterable[Try]]], wish: Wish, things: Things, page: _Page, standing: Standing
+) -> Try | None:
     best: Try | None = None
     most = math.inf
-    for least, attempts in stages(wish, things.seen, page.room):
+    for least, attempts in places:
         if most <= least:
             continue
         for attempt in attempts:
@@ -107,4 +127,4 @@ def _best(wish: Wish, things: Things, page: _Page, standing: Standing) -> Placed
             cost += intruding(attempt, wish, things) + page.dots.covered(attempt) + standing.crossed(attempt.leader)
             if cost < most:
                 best, most = attempt, cost
-    return Placed(wish.key, best.box, best.lines, best.leader) if best is not None else None
+    return best
