@@ -21,7 +21,7 @@ from loomwright.wiring.result import CircuitKind
 from tests.documents_plan import plate_layouts as hand
 from tests.documents_plan.factories import device
 from tests.documents_plan.plate_layouts import edge, layout, placed, planned, robot
-from tests.robots import example_plan
+from tests.robots import EXAMPLES, example_plan
 
 
 def test_devices_stand_where_the_file_says_with_their_size_and_height() -> None:
@@ -216,7 +216,7 @@ def test_every_wire_of_the_plan_has_a_line_or_a_reason_why_not() -> None:
     assert plate_sheet(first).undrawn == ()
 
 
-@pytest.mark.parametrize("name", ["tidepool", "breakwater"])
+@pytest.mark.parametrize("name", EXAMPLES)
 def test_of_the_examples_every_wire_is_drawn_or_told(name: str) -> None:
     plan = example_plan(name)
     sheet = plate_sheet(plan)
