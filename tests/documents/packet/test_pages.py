@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -9,7 +10,8 @@ import pytest
 import yaml
 
 from loomwright.documents.data_wiring.plan import data_svg
-from loomwright.documents.packet.packet import Half, packet_pdf, parts_of
+from loomwright.documents.packet.blocks import Para, Section
+from loomwright.documents.packet.packet import PAPERS, Half, packet_pdf, parts_of
 from loomwright.documents.packet.setting import Frame, bound, code_of
 from loomwright.documents.plate.plan import plate_svg
 from loomwright.documents.spine.plan import spine_svg
@@ -45,6 +47,32 @@ def test_nothing_overlaps_and_nothing_is_cut_off(name: str, build: str, paper: s
         assert plan.revision in foot
         assert " ".join(foot).endswith(f"page {page.number} of {len(read.pages)}")
         assert "disagree, stop and ask." in " ".join(foot)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_no_page_ends_with_a_heading_or_with_what_leads_to_the_next_block(
+    name: str, paper: str, packet: Packets
+) -> None:
+    """The last words of a page are never a heading's, nor those of a paragraph that says what the block below is."""
+    plan = example_plan(name)
+    leading: set[str] = set()
+    for half in Half:
+        for part in parts_of(plan, half, PAPERS[paper][1], date="", draft=False):
+            for block, below in pairwise(part.blocks):
+                if isinstance(block, Section):
+                    leading.add(joined_words(block.title))
+                elif isinstance(block, Para) and not isinstance(below, Section):
+                    leading.add(joined_words(block.text))
+    assert {"Pitkit", "Fittedends,byhand"} <= leading
+    for page in packet(name, paper=paper).pages:
+        told = "".join(word.text for word in page.body)
+        assert [words for words in leading if told.endswith(words)] == [], page.number
+
+
+def joined_words(text: str) -> str:
+    """Return a text as a page is read: without spaces."""
+    return "".join(printable(text).split())
 
 
 @pytest.mark.parametrize(("name", "build"), BUILDS)

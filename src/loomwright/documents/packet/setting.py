@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from importlib.resources import files
+from itertools import zip_longest
 from typing import TYPE_CHECKING, Final
 
 from loomwright.documents.look import wire_colour
@@ -90,8 +91,9 @@ class _Press:
             yield f"#chapter({flowing(chapter.title)}{fresh})"
         if chapter.work and self.frame.caution:
             yield f"#notice({string(self.frame.caution)})"
-        for block in chapter.blocks:
-            yield self.block(block)
+        for block, below in zip_longest(chapter.blocks, chapter.blocks[1:]):
+            code = self.block(block)
+            yield f"#leading[{code}]" if _leads(block, below) else code
 
     def block(self, block: Block) -> str:
         match block:
@@ -144,6 +146,11 @@ def bound(codes: Sequence[Code], frame: Frame) -> dict[str, str]:
     body = "\n".join(code.body for code in codes)
     drawings = {name: drawing for code in codes for name, drawing in code.drawings.items()}
     return {"main.typ": f"{head}{body}\n", _HOUSE: house, **drawings}
+
+
+def _leads(block: Block, below: Block | None) -> bool:
+    """Tell whether a block says what the one below it is, so that no page may end between the two."""
+    return isinstance(block, Para) and below is not None and not isinstance(below, Section)
 
 
 def _words(block: Section | Para | Notice | Points | Contents) -> str:
