@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import csv
 import os
 import re
+from importlib.resources import files
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -106,6 +108,28 @@ def test_the_pull_record_has_every_sample_and_every_end(name: str, packet: Packe
         for end in group.ends:
             line = f" {lines[end.wire]} "
             assert all(f" {word} " in line for word in printable(end.where).split()), (end, line)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_fitted_end_has_room_for_its_result_and_for_being_made_again(name: str, packet: Packets) -> None:
+    """Result and initials beside each end; for a failed one every box that the sheet has, so that it can be typed in.
+
+    What is left out are the tool, which stands on the card, and the note, which is: what was wrong.
+    """
+    found = packet(name).chapter("Pull record", "Wake-up: before power")
+    heads = ["wire", "end A", "hand", "held", "by", "end B", "hand", "held", "by"]
+    assert any(" ".join(heads) in " ".join(word.text for word in page.body) for page in found)
+    again = " ".join(word.text for page in found for word in page.body).rpartition("Made again")[2]
+    boxes = [row["key"] for row in sheet_columns() if row["sheet"] == "pull record" and row["look"] == "box"]
+    assert boxes == ["made_by", "tool", "pulled_by", "held", "date", "note"]
+    for box in set(boxes) - {"tool", "note"} | {"wire", "end", "what was wrong"}:
+        assert box.replace("_", " ") in again, box
+
+
+def sheet_columns() -> list[dict[str, str]]:
+    """Return the columns of the workbook's sheets."""
+    text = (files("loomwright") / "documents" / "workbook" / "sheet_columns.csv").read_text(encoding="utf-8")
+    return list(csv.DictReader(text.splitlines()))
 
 
 @pytest.mark.parametrize("name", EXAMPLES)

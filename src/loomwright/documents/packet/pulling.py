@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING, Final
 
-from loomwright.documents.packet.blocks import Chapter, Column, Look, Notice, Para, Points, Rows, Section, Table
+from loomwright.documents.packet.blocks import Block, Chapter, Column, Look, Notice, Para, Points, Rows, Section, Table
 from loomwright.documents.tables.cells import NOT_APPLICABLE, UNKNOWN
 from loomwright.proof.pulls import HAND_CARE, SAMPLE_CARE, ByHand, fitted_ends, pull_samples, why_so_many
 
@@ -31,13 +31,34 @@ _FITTED: Final = (
     Column("wire", 0, Look.STRONG),
     Column("end A", 3, Look.END_A),
     Column("hand", 0),
+    Column("held", 0.7, Look.WRITE),
     Column("by", 0.7, Look.WRITE),
     Column("end B", 3, Look.END_B),
     Column("hand", 0),
+    Column("held", 0.7, Look.WRITE),
     Column("by", 0.7, Look.WRITE),
 )
+#: What the sheet pull record asks for each time that an end is made.
+_AGAIN: Final = (
+    Column("wire", 1, Look.WRITE),
+    Column("end", 0.6, Look.WRITE),
+    Column("what was wrong", 4, Look.WRITE),
+    Column("made by", 1, Look.WRITE),
+    Column("held", 0.7, Look.WRITE),
+    Column("pulled by", 1, Look.WRITE),
+    Column("date", 1.2, Look.WRITE),
+)
+_AGAIN_LINES: Final = 6
 #: What stands in the column of the hand, and whether initials are asked for.
 _HAND: Final = {ByHand.PULL: "pull", ByHand.LOOK: "look", ByHand.WAITS: "waits"}
+_SIGNED: Final = (
+    "Held: yes or no. Initials say that the end was pulled, or looked at where the hand says look. "
+    "Another person pulls."
+)
+_FAILED: Final = (
+    "A no stays as it is: the end is cut off, made again, and gets a line of its own here. Typed into the sheet pull "
+    "record of plan.xlsx it is a row more for the same wire and end."
+)
 _NEVER: Final = "The forces here break the joint. They are for samples on the bench, never for an end on the robot."
 
 
@@ -57,11 +78,20 @@ def pull_record(plan: Plan) -> Chapter:
             Table(_SAMPLES, samples, empty="No end of this plan asks for a sample.", small=True),
             Section("Fitted ends, by hand"),
             Points(HAND_CARE),
-            Para("Initials say that the end was pulled, or looked at where the hand says look. Another person pulls."),
+            Para(_SIGNED),
             Table(_FITTED, groups, empty="Nobody makes an end.", small=True),
+            *_made_again(groups),
         ),
         work=True,
     )
+
+
+def _made_again(groups: tuple[Rows, ...]) -> tuple[Block, ...]:
+    """Give room for ends that failed and were made again."""
+    if not any(group.rows for group in groups):
+        return ()
+    lines = (("",) * len(_AGAIN),) * _AGAIN_LINES
+    return Section("Made again"), Para(_FAILED), Table(_AGAIN, (Rows(lines),))
 
 
 def _notes(samples: Iterable[PullSample]) -> dict[str, None]:
@@ -113,6 +143,6 @@ def _group(group: FittedGroup) -> Rows:
 
 def _end(end: FittedEnd | None) -> Iterator[str]:
     if end is None:
-        yield from ("", NOT_APPLICABLE, NOT_APPLICABLE)
+        yield from ("", NOT_APPLICABLE, NOT_APPLICABLE, NOT_APPLICABLE)
     else:
-        yield from (end.where, _HAND[end.by_hand], "")
+        yield from (end.where, _HAND[end.by_hand], "", "")
