@@ -1,19 +1,20 @@
-"""What to buy by the bag: terminals, heat-shrink, ties, grommets. Wire is bought by the cut list."""
+"""What to buy by the bag: terminals, what covers them, breakers and fuses, clamps for samples, ties, grommets."""
 
 from __future__ import annotations
 
 import math
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from loomwright.catalogue.tables import table
-from loomwright.proof.ends import all_ends
+from loomwright.proof.ends import MadeEnd, all_ends
 from loomwright.proof.pieces import piece_key, pieces, sold
-from loomwright.proof.pulls import pull_samples
+from loomwright.proof.protection_words import protection_kind, protection_of, protection_words
+from loomwright.proof.pulls import CLAMPED, pull_samples
 from loomwright.proof.spares import habits
-from loomwright.proof.steps import steps_of
+from loomwright.proof.steps import CLAMPS, steps_of
 from loomwright.units import Gauge
 from loomwright.wording import natural
 
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from loomwright.plan.result import Plan
 
 _TIES_A_STEP: Final = 2
+_FOR_SAMPLES: Final = "one for each gauge"
 _HEAT_SHRINK: Final = "heat-shrink"
 _MM = 1e-3
 
@@ -66,7 +68,15 @@ class BagList:
 def bag_list(plan: Plan) -> BagList:
     """Return what has to be at hand to build this plan, with its samples and the pit kit's spares."""
     unknown = sum(end.card is None for end in all_ends(plan))
-    return BagList((*_terminals(plan), *_tubes(plan), *_fixings(plan)), unknown)
+    lines = (
+        *_terminals(plan),
+        *_tubes(plan),
+        *_covers(plan),
+        *_protection(plan),
+        *_sample_clamps(plan),
+        *_fixings(plan),
+    )
+    return BagList(lines, unknown)
 
 
 def _terminals(plan: Plan) -> Iterator[BagLine]:
@@ -124,6 +134,53 @@ def _tube(gauge: Gauge) -> Mapping[str, str] | None:
         ),
         None,
     )
+
+
+def _covers(plan: Plan) -> Iterator[BagLine]:
+    """Give what covers an end and comes in pieces; the rest is heat-shrink, or belongs to the terminal."""
+    for row in table("cover_bag"):
+        covered = [
+            end
+            for end in all_ends(plan)
+            if end.end.treatment is not None and row["insulation"] in end.end.treatment.insulation
+        ]
+        if covered:
+            yield BagLine(
+                what=row["item"],
+                gauges=_gauges(covered),
+                built=len(covered) * float(row["per_end"]),
+                samples=0,
+                spare=0,
+                unit=row["unit"],
+                bag=float(row["bag"]),
+                also="",
+                source=row["source"],
+            )
+
+
+def _protection(plan: Plan) -> Iterator[BagLine]:
+    """Give breakers and fuses for the slots, by family and rating, with those of the pit kit."""
+    used = Counter(held for circuit in plan.circuits if (held := protection_of(plan, circuit)) is not None)
+    for (family, rating_a), many in sorted(used.items()):
+        habit = habits()[protection_kind(family)]
+        what = protection_words(family, rating_a)
+        yield BagLine(what, "", many, 0, habit.count(many), habit.unit, 1, "", habit.source)
+
+
+def _sample_clamps(plan: Plan) -> Iterator[BagLine]:
+    """Give the loose clamps that samples are pulled in, one for each gauge: a sample never sits in a device."""
+    cards = {card for one in pull_samples(plan) if one.joint == CLAMPED for card in one.cards}
+    held: dict[str, list[MadeEnd]] = defaultdict(list)
+    for end in all_ends(plan):
+        if end.card in cards and end.end.port is not None and end.end.port.kind in CLAMPS:
+            held[str(end.end.port.kind)].append(end)
+    for kind, ends in sorted(held.items()):
+        many = len({end.wire.gauge for end in ends})
+        yield BagLine(f"{kind}, loose", _gauges(ends), 0, many, 0, "pieces", 1, _FOR_SAMPLES, "common practice")
+
+
+def _gauges(ends: Iterable[MadeEnd]) -> str:
+    return ", ".join(sorted({str(end.wire.gauge) for end in ends if end.wire.gauge is not None}, key=natural))
 
 
 def _fixings(plan: Plan) -> Iterator[BagLine]:

@@ -21,6 +21,11 @@ def protection_words(family: str, rating_a: float) -> str:
     return f"{told}, {rating_a:g} A{f' ({colour})' if colour else ''}"
 
 
+def protection_kind(family: str) -> str:
+    """Tell whether a family is "fuse" or "breaker"; one whose slot is not known counts with breakers."""
+    return family.partition("/")[0] or "breaker"
+
+
 def protection_of(plan: Plan, circuit: PlannedCircuit) -> tuple[str, float] | None:
     """Return the family and rating [A] of what goes into a circuit's slot; None without a slot or a rating.
 

@@ -21,6 +21,9 @@ from loomwright.proof.build_order import build_order
 from loomwright.proof.ends import Card, MadeEnd, all_ends, cards
 from loomwright.units import Gauge
 
+#: A joint that a clamp holds, as a table of holds calls it; the other kind is crimped.
+CLAMPED: Final = "clamp"
+
 NEWTON_PER_KGF: Final = 9.80665
 """Exact: standard gravity."""
 
@@ -171,7 +174,7 @@ def _notes(card: Card) -> Iterator[str]:
     own_n = pull_force_n(made.pull_standard, gauge) if gauge is not None else None
     if own_n is not None and made.pull_n < own_n:
         yield "The thinner side of the joint decides the force: make the sample with a piece of that lead."
-    if _holds().get(made.pull_standard, ("", None))[0] == "clamp":
+    if _holds().get(made.pull_standard, ("", None))[0] == CLAMPED:
         yield "Only in a loose clamp of this kind on the bench, never in a block or a device."
     if made.pull_n / NEWTON_PER_KGF > _practice()["luggage scale"][0]:
         yield "More than a usual luggage scale shows: take a stronger one, and have your mentor there."
@@ -200,6 +203,11 @@ def _by_hand(plan: Plan, one: MadeEnd) -> tuple[ByHand, str]:
 
 def _thickness(gauge: Gauge | None) -> int:
     return gauge.number if gauge is not None else 0
+
+
+def sample_wire_m() -> float:
+    """Return how much wire a sample takes [m]."""
+    return _practice()["wire for a sample"][0]
 
 
 def _set_size() -> int:

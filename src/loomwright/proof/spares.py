@@ -13,12 +13,12 @@ from loomwright.catalogue.tables import table
 from loomwright.model.part import Polarity
 from loomwright.proof.ends import all_ends
 from loomwright.proof.pieces import piece_key, pieces
-from loomwright.proof.protection_words import protection_of, protection_words
+from loomwright.proof.protection_words import protection_kind, protection_of, protection_words
 from loomwright.proof.steps import Work, steps_of
 from loomwright.rulebook.lookup import is_a
 
 if TYPE_CHECKING:
-    from loomwright.plan.result import Plan
+    from loomwright.plan.result import Plan, PlannedWire
     from loomwright.units import Gauge
 
 
@@ -100,7 +100,7 @@ def _protection(plan: Plan, what: str, habit: Habit) -> Iterator[Spare]:
     used: dict[tuple[str, float], list[str]] = defaultdict(list)
     for circuit in plan.circuits:
         one = protection_of(plan, circuit)
-        if one is not None and (one[0].partition("/")[0] or "breaker") == what:
+        if one is not None and protection_kind(one[0]) == what:
             used[one].append(f"protection of {circuit.id}")
     for (family, rating_a), seats in sorted(used.items()):
         yield _spare(protection_words(family, rating_a), habit, len(seats), seats)
@@ -109,17 +109,29 @@ def _protection(plan: Plan, what: str, habit: Habit) -> Iterator[Spare]:
 def _wires(plan: Plan, _what: str, habit: Habit) -> Iterator[Spare]:
     """Give each gauge with its colours, the thickest first."""
     metres: dict[Gauge, float] = defaultdict(float)
-    colours: dict[Gauge, set[str]] = defaultdict(set)
     mends: dict[Gauge, list[str]] = defaultdict(list)
-    for wire in plan.wires:
-        if not wire.captive and wire.gauge is not None and wire.a.polarity is not Polarity.CABLE:
-            metres[wire.gauge] += wire.length_m or 0.0
-            colours[wire.gauge] |= {wire.colour} - {""}
-            mends[wire.gauge].append(wire.id)
+    colours = wire_colours(plan)
+    for wire, gauge in _cut(plan):
+        metres[gauge] += wire.length_m or 0.0
+        mends[gauge].append(wire.id)
     for gauge in sorted(metres, key=lambda held: held.number):
         told = ", ".join(sorted(colours[gauge]))
         what = f"wire {gauge}{f', each of {told}' if told else ''}"
         yield _spare(what, habit, round(metres[gauge], 3), mends[gauge])
+
+
+def wire_colours(plan: Plan) -> Mapping[Gauge, frozenset[str]]:
+    """Return the colours of the wires that are cut, gauge by gauge."""
+    colours: dict[Gauge, set[str]] = defaultdict(set)
+    for wire, gauge in _cut(plan):
+        colours[gauge] |= {wire.colour} - {""}
+    return {gauge: frozenset(held) for gauge, held in colours.items()}
+
+
+def _cut(plan: Plan) -> Iterator[tuple[PlannedWire, Gauge]]:
+    for wire in plan.wires:
+        if not wire.captive and wire.gauge is not None and wire.a.polarity is not Polarity.CABLE:
+            yield wire, wire.gauge
 
 
 def _cables(plan: Plan, _what: str, habit: Habit) -> Iterator[Spare]:

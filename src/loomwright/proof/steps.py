@@ -16,7 +16,7 @@ from loomwright.wording import listed
 REWIRED: Final = "An end that is cut off and made again gets a new flag if the old one is cut, torn or can't be read."
 #: What an insulation's words call for and that has to be on the wire before its end is closed.
 _SLID_ON: Final = ("heat-shrink", "boot")
-_CLAMPS: Final = frozenset({PortKind.LEVER, PortKind.PUSH, PortKind.SCREW})
+CLAMPS: Final = frozenset({PortKind.LEVER, PortKind.PUSH, PortKind.SCREW})
 
 
 class Work(StrEnum):
@@ -119,7 +119,7 @@ def _ends_in_turn(wires: list[PlannedWire], work: Work, *, at_battery: bool) -> 
     at_a, at_b = (
         {end.port.kind for end in ends if end.port} for ends in zip(*((w.a, w.b) for w in wires), strict=True)
     )
-    in_place = bool(at_b & _CLAMPS) and not at_a & _CLAMPS and not at_battery
+    in_place = bool(at_b & CLAMPS) and not at_a & CLAMPS and not at_battery
     return ("A", "B") if in_place else ("B", "A")
 
 

@@ -27,9 +27,19 @@ from loomwright.proof.pit_card import pit_card
 from loomwright.proof.pit_kit import pit_kit
 from loomwright.proof.pulls import fitted_ends, pull_samples
 from loomwright.proof.wake_up import wake_up
+from loomwright.proof.wire_beside import wire_beside
 from tests.documents.packet.reading import Packet, Page, overlapping, rows
 from tests.documents.packet.shared import Packets
 from tests.robots import EXAMPLES, as_text, example_plan, plan_of, robots
+
+#: What the steps of a card take in the hand, beside the tool that makes the end.
+_ASKED_BY_STEPS = {
+    "hex key": "hex key",
+    "insulated wrench": "insulated wrench",
+    "maker's torque": "torque wrench",
+    "Shrink the sleeve": "heat gun",
+    "flat screwdriver": "screwdriver",
+}
 
 
 def joined(found: list[Page]) -> str:
@@ -75,6 +85,8 @@ def test_a_newcomer_finds_order_tools_and_words(name: str, packet: Packets) -> N
     told = joined([page])
     for card in cards(example_plan(name)):
         assert card.tool.startswith("none") or bare(card.tool) in told, card.number
+        for words, tool in _ASKED_BY_STEPS.items():
+            assert words not in " ".join(card.steps) or bare(tool) in told, (card.number, tool)
     for row in table("packet_word"):
         assert bare(row["word"]) + bare(row["meaning"]) in told
 
@@ -233,7 +245,9 @@ def test_what_to_buy_and_to_carry_is_counted(name: str, packet: Packets) -> None
     told = joined(packet(name).chapter("Shopping and spares"))
     for line in bag_list(plan).lines:
         assert bare(line.what) in told
-        assert bare(f"{line.bags} of {line.bag:g}") in told
+        assert bare(f"{line.bags} of {line.bag:g}" if line.bag > 1 else f"{line.needed:g} pieces {line.bags}") in told
+    for wire in wire_beside(plan):
+        assert bare(f"{wire.gauge} {wire.samples_m:g} {wire.kit_m:g}") in told
     for one in pit_kit(plan, weak_points(plan)):
         assert bare(one.spare.what) in told
         assert bare(one.why) in told

@@ -8,6 +8,7 @@ from loomwright.documents.packet.blocks import Block, Chapter, Column, Look, Not
 from loomwright.documents.packet.cutting import buy_table, need_table
 from loomwright.proof.bags import bag_list
 from loomwright.proof.pit_kit import pit_kit
+from loomwright.proof.wire_beside import wire_beside
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from loomwright.plan.result import Plan
     from loomwright.proof.bags import BagLine
     from loomwright.proof.pit_kit import Carried
+    from loomwright.proof.wire_beside import WireBeside
 
 _BAGS: Final = (
     Column("got", 0, Look.TICK),
@@ -27,7 +29,7 @@ _BAGS: Final = (
     Column("needed", 0, Look.NUMBER),
     Column("in", 0),
     Column("bags", 0, Look.NUMBER),
-    Column("also", 2.4),
+    Column("with it", 2.4),
 )
 _SPARES: Final = (
     Column("packed", 0, Look.TICK),
@@ -37,6 +39,18 @@ _SPARES: Final = (
     Column("on the robot", 0, Look.NUMBER),
     Column("saves [s]", 0, Look.NUMBER),
     Column("why it is worth carrying", 4),
+)
+_WIRE: Final = (
+    Column("gauge", 0, Look.STRONG),
+    Column("samples, m", 0, Look.NUMBER),
+    Column("pit kit, m", 0, Look.NUMBER),
+    Column("the kit's colours", 3),
+    Column("together, m", 0, Look.NUMBER),
+    Column("left on the cut list's spools, m", 0, Look.NUMBER),
+)
+_BESIDE: Final = (
+    "The tables above are the robot's own wire alone. Where less is left than stands here, buy this too. "
+    "A sample may be of any colour."
 )
 _SAME: Final = "as above"
 #: Less than this is nothing beside the rest [s].
@@ -58,7 +72,8 @@ def shopping(plan: Plan, points: Sequence[WeakPoint]) -> Chapter:
         buy_table(plan),
         Section("Wire needed"),
         need_table(plan),
-        Section("By the bag or the stick"),
+        *_beside(plan),
+        Section("By the bag, the stick or the piece"),
         Para("Needed is for the robot, its samples and the pit kit. Take what you have off the list first."),
         Table(_BAGS, (Rows(tuple(map(_bag, bags.lines))),), empty="Nothing is needed.", small=True),
     ]
@@ -79,6 +94,18 @@ def shopping(plan: Plan, points: Sequence[WeakPoint]) -> Chapter:
     return Chapter("Shopping and spares", tuple(blocks))
 
 
+def _beside(plan: Plan) -> tuple[Block, ...]:
+    """Tell the wire that samples and pit kit take, which the tables above leave out."""
+    rows = tuple(map(_wire, wire_beside(plan)))
+    return (Section("Wire for samples and pit kit"), Para(_BESIDE), Table(_WIRE, (Rows(rows),))) if rows else ()
+
+
+def _wire(one: WireBeside) -> tuple[str, ...]:
+    left = "not counted" if one.left_m is None else f"{one.left_m:g}"
+    each = ", ".join(one.colours) or "-"
+    return (str(one.gauge), f"{one.samples_m:g}", f"{one.kit_m:g}", each, f"{one.needed_m:g}", left)
+
+
 def _bag(line: BagLine) -> tuple[str, ...]:
     return (
         "",
@@ -86,7 +113,7 @@ def _bag(line: BagLine) -> tuple[str, ...]:
         line.gauges or "-",
         *(f"{count:g}" for count in (line.built, line.samples, line.spare, line.needed)),
         line.unit,
-        f"{line.bags} of {line.bag:g}",
+        f"{line.bags} of {line.bag:g}" if line.bag != 1 else f"{line.bags}",
         line.also or "-",
     )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from loomwright.catalogue.tables import table
+from loomwright.documents.end_cards.texts import kind_of, steps_of
 from loomwright.documents.packet.blocks import Chapter, Column, Look, Points, Rows, Section, Table
 from loomwright.documents.tables.cells import as_words
 from loomwright.documents.tables.ends import card_rows
@@ -53,5 +54,10 @@ def _tools(plan: Plan) -> Iterator[tuple[str, ...]]:
         tool, card = as_words(row["tool"]), as_words(row["card"])
         if not tool.startswith(_NO_TOOL):
             asked.setdefault(tool, []).append(card)
+        kind, _, _ = kind_of(as_words(row["terminal"]), tool)
+        steps = " ".join(steps_of(kind))
+        for more in table("step_tool"):
+            if more["words"] in steps:
+                asked.setdefault(more["tool"], []).append(card)
     for tool, numbers in asked.items():
         yield "", tool, f"{'card' if len(numbers) == 1 else 'cards'} {', '.join(numbers)}"
