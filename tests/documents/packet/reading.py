@@ -41,6 +41,10 @@ class Packet:
         ends = [page.number for page in self.pages if following is not None and _begins(page, following)]
         return self.pages[starts[0] - 1 : (ends[0] - 1 if ends else None)]
 
+    def begins(self, page: Page, title: str) -> bool:
+        """Tell whether a chapter of this title begins on a page."""
+        return _begins(page, title)
+
     @cached_property
     def text(self) -> str:
         """All text, lines joined."""

@@ -10,7 +10,7 @@ import pytest
 import yaml
 
 from loomwright.documents.data_wiring.plan import data_svg
-from loomwright.documents.packet.blocks import Para, Section
+from loomwright.documents.packet.blocks import Leaf, Para, Section
 from loomwright.documents.packet.packet import PAPERS, Half, packet_pdf, parts_of
 from loomwright.documents.packet.setting import Frame, bound, code_of
 from loomwright.documents.plate.plan import plate_svg
@@ -59,7 +59,7 @@ def test_no_page_ends_with_a_heading_or_with_what_leads_to_the_next_block(
     leading: set[str] = set()
     for half in Half:
         for part in parts_of(plan, half, PAPERS[paper][1], date="", draft=False):
-            for block, below in pairwise(part.blocks):
+            for block, below in pairwise(() if isinstance(part, Leaf) else part.blocks):
                 if isinstance(block, Section):
                     leading.add(joined_words(block.title))
                 elif isinstance(block, Para) and not isinstance(below, Section):
@@ -73,6 +73,33 @@ def test_no_page_ends_with_a_heading_or_with_what_leads_to_the_next_block(
 def joined_words(text: str) -> str:
     """Return a text as a page is read: without spaces."""
     return "".join(printable(text).split())
+
+
+@pytest.mark.parametrize(
+    ("name", "build", "paper"), [*((*one, "a4") for one in BUILDS), *((name, "", "letter") for name in EXAMPLES)]
+)
+def test_the_pit_card_is_one_sheet_of_a_print_on_both_sides(name: str, build: str, paper: str, packet: Packets) -> None:
+    """Its front has an odd number, and its back is the next page."""
+    read = packet(name, build, paper)
+    front, back, *_ = read.chapter("Pit card: before a match")
+    assert front.number % 2 == 1
+    assert read.begins(back, "Pit card: maps")
+
+
+@pytest.mark.parametrize("many", [0, 1, 2, 12])
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_so_it_is_where_nobody_knows_the_battery(many: int, paper: str) -> None:
+    """Then there is no page for the hunt, and the weak points, which nobody knows, stand beside the card."""
+    motor = {"motor": "motor/brushless-500w", "controller": "controller/inline-40a"}
+    data: dict[str, Any] = {"robot": "Bare"}
+    if many:
+        data["blocks"] = {"block": {"part": "block/12-heavy-12-light-2-fused"}}
+        data["mechanisms"] = {f"m{i}": motor for i in range(many)}
+    read = Packet(packet_pdf(plan_of(as_text(data)), paper=paper))
+    front, back, *_ = read.chapter("Pit card: before a match")
+    assert front.number % 2 == 1
+    assert read.begins(back, "Pit card: maps")
+    assert len(read.chapter("Weak points")) > 1
 
 
 @pytest.mark.parametrize(("name", "build"), BUILDS)

@@ -136,3 +136,18 @@ class Side:
     title: str
     blocks: tuple[Block, ...]
     columns: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """Two sides that are one sheet when the packet is printed on both sides, so the first one's page number is odd.
+
+    `beside` is one page, that stands before the two or after them, whichever makes it so.
+    """
+
+    front: Side
+    back: Side
+    beside: Side | Chapter
+
+
+Part: TypeAlias = Chapter | Side | Leaf

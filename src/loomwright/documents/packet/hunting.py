@@ -31,12 +31,10 @@ _HOW: Final = (
 )
 
 
-def hunt_sides(robot: RobotHunt | None) -> tuple[Side, ...]:
-    """Return the sheet; none where the battery's part says too little for it."""
-    if robot is None:
-        return ()
+def hunt_side(robot: RobotHunt) -> Side | None:
+    """Return the sheet; None where the robot has nothing to look for."""
     found = hunt_sheet(robot)
-    return (Side("Hunt: no time to type", tuple(_blocks(found))),) if found else ()
+    return Side("Hunt: no time to type", tuple(_blocks(found))) if found else None
 
 
 def _blocks(found: tuple[Remembered, ...]) -> Iterator[Block]:

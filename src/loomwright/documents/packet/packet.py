@@ -14,7 +14,7 @@ from loomwright.rulebook import cautions
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from loomwright.documents.packet.blocks import Chapter, Side
+    from loomwright.documents.packet.blocks import Part
     from loomwright.documents.packet.setting import Code
     from loomwright.plan.result import Plan
 
@@ -49,7 +49,7 @@ def bound_pdf(plan: Plan, halves: Sequence[Code], *, paper: str, draft: bool) ->
     return pdf(bound(halves, _frame(plan, paper, draft=draft)))
 
 
-def parts_of(plan: Plan, half: Half, paper: str, *, date: str, draft: bool) -> Sequence[Chapter | Side]:
+def parts_of(plan: Plan, half: Half, paper: str, *, date: str, draft: bool) -> Sequence[Part]:
     """Return what stands on the pages of one half, in the order in which it is used."""
     if half is Half.BENCH:
         from loomwright.documents.packet.bench_pages import bench_pages  # noqa: PLC0415  where this half is made

@@ -4,13 +4,26 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from loomwright.documents.packet.blocks import Block, Column, Look, Notice, Para, Points, Rows, Section, Side, Table
+from loomwright.documents.packet.blocks import (
+    Block,
+    Column,
+    Leaf,
+    Look,
+    Notice,
+    Para,
+    Points,
+    Rows,
+    Section,
+    Side,
+    Table,
+)
 from loomwright.proof.pit_card import LIGHT_CARE, pit_card
 from loomwright.units import Dimension, show
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from loomwright.documents.packet.blocks import Chapter
     from loomwright.plan.result import Plan
     from loomwright.proof.data_map import Chain
     from loomwright.proof.halts import Halt, Returning
@@ -43,11 +56,11 @@ SMOKE: Final = (
 _ONE_SHEET: Final = "This page and the next are one card: print them on both sides of one sheet."
 
 
-def pit_sides(plan: Plan) -> tuple[Side, Side]:
-    """Return the front, for before a match, and the back, the maps."""
+def pit_leaf(plan: Plan, beside: Side | Chapter) -> Leaf:
+    """Return the front, for before a match, and the back, the maps; `beside` stands before or after them."""
     card = pit_card(plan)
     front = Side("Pit card: before a match", tuple(_front(card)))
-    return front, Side("Pit card: maps", tuple(_back(card)), columns=2)
+    return Leaf(front, Side("Pit card: maps", tuple(_back(card)), columns=2), beside)
 
 
 def _front(card: PitCard) -> Iterator[Block]:

@@ -14,9 +14,11 @@ from loomwright.documents.packet.blocks import (
     Chapter,
     Contents,
     Drawing,
+    Leaf,
     Look,
     Notice,
     Para,
+    Part,
     Points,
     Rows,
     Section,
@@ -64,12 +66,20 @@ class _Press:
     named: str
     sources: dict[str, str] = field(default_factory=dict)
 
-    def part(self, part: Chapter | Side) -> Iterator[str]:
-        if isinstance(part, Side):
-            body = "\n".join(self.block(block) for block in part.blocks)
-            yield f"#side({flowing(part.title)}, {part.columns}, [\n{body}\n])"
-        else:
-            yield from self.chapter(part)
+    def part(self, part: Part) -> Iterator[str]:
+        match part:
+            case Leaf():
+                beside = "\n".join(self.part(part.beside))
+                yield "#pagebreak(weak: true)"
+                yield f"#leaf([\n{self.side(part.front)}\n{self.side(part.back)}\n], [\n{beside}\n])"
+            case Side():
+                yield self.side(part)
+            case Chapter():
+                yield from self.chapter(part)
+
+    def side(self, side: Side) -> str:
+        body = "\n".join(self.block(block) for block in side.blocks)
+        return f"#side({flowing(side.title)}, {side.columns}, [\n{body}\n])"
 
     def chapter(self, chapter: Chapter) -> Iterator[str]:
         if chapter.drawn:
@@ -129,7 +139,7 @@ class _Press:
         return name
 
 
-def code_of(parts: Sequence[Chapter | Side], frame: Frame, *, drawings: str) -> Code:
+def code_of(parts: Sequence[Part], frame: Frame, *, drawings: str) -> Code:
     """Return chapters as code; the names of their drawings begin with `drawings`, which no other code has."""
     press = _Press(frame, drawings)
     return Code("\n".join(line for part in parts for line in press.part(part) if line), press.sources)
