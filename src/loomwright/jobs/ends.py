@@ -120,4 +120,5 @@ def _where(device: Device | None, device_id: str, socket: str, end: EndAt) -> st
     if not device_id:
         return "not known yet"
     name = device.id if device is not None else device_id
-    return " ".join(word for word in (name, socket or "slot not known yet", str(end.polarity)) if word)
+    said = socket.split()[-1:] == [str(end.polarity)]  # a cable's socket may be called by it: "supply by cable"
+    return " ".join(word for word in (name, socket or "slot not known yet", "" if said else str(end.polarity)) if word)

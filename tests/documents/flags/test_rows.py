@@ -64,6 +64,18 @@ def test_what_is_unknown_is_told_as_unknown() -> None:
     assert plus.code.split("\n")[5] == "slot: unknown"
 
 
+def test_no_flag_stammers_and_a_main_lead_says_where_it_leads() -> None:
+    """A socket that is called by its cable is not told twice; a main lead is not for the block alone."""
+    for name in EXAMPLES:
+        for one in flags(example(name)):
+            assert len(set(one.where.split()[-2:])) == 2, one.where
+    assert [one.where for one in flags(example("tidepool")) if one.id == "W44"] == [
+        "regulator radio cable",
+        "radio supply by cable",
+    ]
+    assert {one.use for one in flags(example("tidepool")) if one.id == "W2"} == {"battery plug to main breaker, plus"}
+
+
 def test_a_ready_made_cable_says_so() -> None:
     """It has no gauge to tell, and its thickness is not known."""
     cable = next(flag for flag in flags(example("breakwater")) if flag.gauge == "ready-made cable")

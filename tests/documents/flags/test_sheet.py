@@ -105,6 +105,20 @@ def test_both_faces_bear_the_id_and_the_lug_of_their_end(name: str) -> None:
                 assert lug.box.width == pytest.approx(LUG_MM, abs=0.6)
 
 
+@STOCKS
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_flag_bears_its_gauge_once_on_every_sheet(name: str, stock: str) -> None:
+    """Beside the code, or among the words; sideways it keeps off the id above it."""
+    held = {f"{one.id} {one.letter}": one.gauge for one in flags(example(name))}
+    for scene in flag_pages(flags(example(name)), stock=label_stock(stock), about=ABOUT, shapes=False):
+        for group in scene.groups("flag"):
+            texts = scene_texts(group)
+            assert " ".join(text.text for text in texts).count(held[group.about]) == 1, group.about
+            for sideways in (text for text in texts if text.turn_deg):
+                ids = [text for text in texts if text.text == group.about]
+                assert not any(text.box.grown(0.5).overlaps(sideways.box) for text in ids), group.about
+
+
 def is_lug(mark: Mark) -> bool:
     """Tell a lug from a code's shape: it has an outline."""
     return isinstance(mark, Path) and mark.stroke is not None

@@ -28,6 +28,8 @@ _INSET_MM: Final = 0.5
 _BESIDE_MM: Final = 17.0
 _SIDEWAYS_MM: Final = 3.6
 _LEAST_SIDEWAYS_MM: Final = 2.6
+#: Between the id and what stands sideways under it.
+_BELOW_ID_MM: Final = 1.0
 _TIE_MM: Final = 2.2
 _FOLD: Final = Stroke(INK, 0.2, (1.2, 0.8))
 
@@ -48,8 +50,9 @@ def flag_group(flag: Flag, made: Code, fold: Fold, box: Box, *, shapes: bool = T
     """
     end = f"{flag.id} {flag.letter}"
     plan = _planned(flag, made, fold)
-    left = _code_face(flag, made, fold.left, plan, shapes=shapes)
-    right = _named(flag, _indented(fold.right), plan, _told(flag))
+    gauge = () if plan.beside else _sideways(flag.gauge, _edge(made, fold.left, plan))
+    left = (*_code_face(flag, made, fold.left, plan, shapes=shapes), *gauge)
+    right = _named(flag, _indented(fold.right), plan, _told(flag, gauge=not gauge and not plan.beside))
     return Group(
         (_between(fold, box), Group(left, "face with code", end), Group(right, "face with words", end)),
         "flag",
@@ -83,16 +86,25 @@ def _between(fold: Fold, box: Box) -> Group:
 
 
 def _code_face(flag: Flag, made: Code, room: Box, plan: _Plan, *, shapes: bool) -> tuple[Item, ...]:
-    """Lay the code under the id, with the gauge sideways at its edge where there is room, or beside the words."""
+    """Lay the code under the id, or beside the words, the gauge among them."""
     if plan.beside:
         held = square(made, Box(room.left, room.top, room.right - _BESIDE_MM, room.bottom))
         words = (Words(flag.gauge, bold=True), Words(f"other end {ARROW} {flag.far}"))
         beside = Box(held.right + _INSET_MM, room.top, room.right, room.bottom)
         return (_code(flag, made, held, shapes=shapes), *_named(flag, beside, plan, words))
-    held = square(made, Box(room.left, room.top + plan.row_mm, room.right, room.bottom))
-    edge = Box(held.right, held.top, room.right, held.bottom)
     top = Box(room.left, room.top, room.right, room.top + plan.row_mm)
-    return (*_name(flag, top, plan), _code(flag, made, held, shapes=shapes), *_sideways(flag.gauge, edge))
+    return (*_name(flag, top, plan), _code(flag, made, _under(made, room, plan), shapes=shapes))
+
+
+def _under(made: Code, room: Box, plan: _Plan) -> Box:
+    """Return where the code stands under the id."""
+    return square(made, Box(room.left, room.top + plan.row_mm, room.right, room.bottom))
+
+
+def _edge(made: Code, room: Box, plan: _Plan) -> Box:
+    """Return what is left beside a code under the id, a little below that."""
+    held = _under(made, room, plan)
+    return Box(held.right, held.top + _BELOW_ID_MM, room.right, held.bottom)
 
 
 def _code(flag: Flag, made: Code, held: Box, *, shapes: bool) -> Group:
@@ -111,9 +123,11 @@ def _sideways(words: str, room: Box) -> tuple[Item, ...]:
     return (Text(place, said, size, Face.TAG, Anchor.MIDDLE, room=room, turn_deg=-90),)
 
 
-def _told(flag: Flag) -> tuple[Words, ...]:
+def _told(flag: Flag, *, gauge: bool) -> tuple[Words, ...]:
+    """Return the words of the other face; with the gauge where no edge of the code has room for it."""
+    size = (Words(flag.gauge),) if gauge else ()
     slot = () if flag.slot == NOT_APPLICABLE else (Words(f"slot {flag.slot}"),)
-    return (Words(flag.use, bold=True), Words(f"{ARROW} {flag.where}"), *slot)
+    return (Words(flag.use, bold=True), Words(f"{ARROW} {flag.where}"), *slot, *size)
 
 
 def _named(flag: Flag, room: Box, plan: _Plan, words: tuple[Words, ...]) -> tuple[Item, ...]:

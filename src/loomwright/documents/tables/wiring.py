@@ -263,7 +263,7 @@ def _wire_row(wire: PlannedWire, circuit: PlannedCircuit) -> WireRow:
         wire=text(wire.id),
         circuit=wire.circuit,
         role=wire.role,
-        use=together((circuit.circuit.load or wire.circuit, wire.role)),
+        use=wire.role if wire.kind is CircuitKind.MAIN else together((circuit.circuit.load or wire.circuit, wire.role)),
         kind=str(wire.kind),
         gauge=_gauge_words(wire.gauge, applies=sized),
         colour=text(wire.colour, applies=False),
