@@ -1,6 +1,6 @@
 """The order in which people build the wires: trunk by trunk, each group with what is done there and why now.
 
-Main leads come first and the battery's own leads last. Between them power goes before data, a feed before what hangs on
+Main leads come first and the battery's own leads last, after what still waits for an answer. Between them power goes before data, a feed before what hangs on
 it, the lower plate before the upper one, trunks before short runs, and what crosses a moving joint after all that is
 fixed.
 """
@@ -30,8 +30,8 @@ class Stage(StrEnum):
     SMALL = "small power"
     MOTORS = "motor leads"
     DATA = "data"
-    BATTERY = "battery leads"
     WAITING = "waiting"
+    BATTERY = "battery leads"
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +63,7 @@ _STAGES = {
     CircuitKind.MOTOR: Stage.MOTORS,
 }
 _WITHOUT_TRUNK = (Stage.MAIN, Stage.FEEDS, Stage.BATTERY, Stage.WAITING)
-_LAST = (Stage.BATTERY, Stage.WAITING)
+_LAST = (Stage.WAITING, Stage.BATTERY)
 _MOVES = "All that is fixed is in by now, so try the length at both ends of the travel before the second end is made."
 _EDGE = "Fit the edge strip or grommet first."
 _THINNEST = 99
@@ -89,7 +89,7 @@ class _Order:
         found: dict[_Spot, list[tuple[tuple[object, ...], Step]]] = {}
         for circuit in self.plan.circuits:
             for number, (step, wires) in enumerate(steps_of(self.plan, circuit)):
-                key = (*_rank(step, wires), natural(circuit.id), circuit.id, number)
+                key = (step.at_battery, *_rank(step, wires), natural(circuit.id), circuit.id, number)
                 found.setdefault(self._spot(circuit, step), []).append((key, step))
         spots = sorted(found, key=self._when)
         return tuple(self._group(spot, [step for _, step in sorted(found[spot], key=_key)]) for spot in spots)
@@ -133,8 +133,19 @@ class _Order:
         title = words["title" if trunk else "title_off_trunks"].format(trunk=trunk)
         do = f"{words['do']} {_EDGE}" if trunk in self._sharp else words["do"]
         crosses = any(self._moving.intersection(step.path) for step in steps)
-        why = f"{words['why']} {_MOVES}" if moving and crosses else words["why"]
+        told = words["why_unfed"] if words["why_unfed"] and any(map(self._unfed, steps)) else words["why"]
+        why = f"{told} {_MOVES}" if moving and crosses else told
         return BuildGroup(title, stage, trunk, moving, do, why, tuple(steps))
+
+    def _unfed(self, step: Step) -> bool:
+        """Tell whether what a step's wires come from has no power wires yet, since those wait for an answer."""
+        circuit = self.plan.circuit(step.circuit)
+        above = feeds(self.plan, circuit.source or _source(circuit)) if circuit is not None else ()
+        return any(feed.id in self._waiting for feed in above)
+
+    @cached_property
+    def _waiting(self) -> frozenset[str]:
+        return frozenset(c.id for c in self.plan.circuits for step, _ in steps_of(self.plan, c) if step.missing)
 
     @cached_property
     def _turns(self) -> Mapping[str, Turn]:
