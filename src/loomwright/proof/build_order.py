@@ -1,8 +1,8 @@
 """The order in which people build the wires: trunk by trunk, each group with what is done there and why now.
 
-Main leads come first and the battery's own leads last, after what still waits for an answer. Between them power goes before data, a feed before what hangs on
-it, the lower plate before the upper one, trunks before short runs, and what crosses a moving joint after all that is
-fixed.
+Main leads come first and the battery's own leads last, after what still waits for an answer. Between them power goes
+before data, a feed before what hangs on it, the lower plate before the upper one, trunks before short runs, and what
+crosses a moving joint after all that is fixed.
 """
 
 from __future__ import annotations

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from loomwright.catalogue.tables import table
 from loomwright.documents.end_cards.deck import cards
+from loomwright.documents.packet.in_print import in_print
 from loomwright.documents.packet.packet import packet_pdf
 from loomwright.documents.tables.wiring import wire_rows
 from loomwright.documents.typst.code import printable
@@ -49,7 +50,7 @@ def joined(found: list[Page]) -> str:
 
 def bare(text: str) -> str:
     """Return a text as `joined` tells it."""
-    return "".join(printable(text).split())
+    return "".join(printable(in_print(text)).split())
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -179,8 +180,19 @@ def test_the_inspection_list_has_every_rule_once(name: str, packet: Packets) -> 
         assert bare(item.sentence) in told, item.rule
         assert bare(item.rule) in told
         assert bare(item.look) in told
+        for place in () if item.everywhere else item.places:
+            assert bare(place.device) in told, (item.rule, place)
     for off in held.off:
         assert bare(off.reason) in told
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_no_marks_of_the_screen_are_printed(name: str, packet: Packets) -> None:
+    """What is to be typed stands in quotation marks; a lone mark, or one in a name, stays what it is."""
+    assert not [page.number for page in packet(name).pages if "`" in page.text]
+    assert in_print("Write `jumper: yes` or `jumper: no`.") == "Write “jumper: yes” or “jumper: no”."
+    for text in ("a`b`c", "``", "`", "it`s"):
+        assert in_print(text) == text
 
 
 @pytest.mark.parametrize("name", EXAMPLES)

@@ -20,8 +20,11 @@ _COLUMNS: Final = (
     Column("by", 0.7, Look.WRITE),
 )
 _OFF: Final = (Column("rule", 2, Look.STRONG), Column("what it says", 4), Column("why it is off", 4))
-#: More places, or findings, than these are counted: a row must fit on a page.
+#: More findings than these are counted: a row must fit on a page.
 _FEW: Final = 3
+#: Of so many places each is told; of more, the names, and beyond these they are counted.
+_PLACES: Final = 3
+_NAMES: Final = 30
 _EYES: Final = (
     "On paper says what the plan promises; only eyes say what the robot is. Where a meter decides, use Wake-up."
 )
@@ -69,6 +72,10 @@ def _on_paper(item: Item) -> str:
 def _where(item: Item) -> str:
     if item.everywhere or not item.places:
         return _EVERYWHERE
-    places = [place.told for place in item.places[:_FEW]]
-    more = len(item.places) - _FEW
-    return ". ".join([*places, f"And {more} more" if more > 0 else ""]).strip(". ") + "."
+    told = [place.told for place in item.places[:_PLACES]]
+    names = [place.device for place in item.places[_PLACES:]]
+    if names:
+        more = len(names) - _NAMES
+        also = f"{', '.join(names[:_NAMES])}{f' and {more} more' if more > 0 else ''}"
+        told.append(f"Also: {also}; see the Plate")
+    return ". ".join(told).strip(". ") + "."

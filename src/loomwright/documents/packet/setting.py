@@ -25,7 +25,8 @@ from loomwright.documents.packet.blocks import (
     Side,
     Table,
 )
-from loomwright.documents.typst.code import colour, flowing, string
+from loomwright.documents.packet.in_print import said
+from loomwright.documents.typst.code import colour, string
 from loomwright.documents.typst.scene import scene_code
 
 if TYPE_CHECKING:
@@ -79,7 +80,7 @@ class _Press:
 
     def side(self, side: Side) -> str:
         body = "\n".join(self.block(block) for block in side.blocks)
-        return f"#side({flowing(side.title)}, {side.columns}, [\n{body}\n])"
+        return f"#side({said(side.title)}, {side.columns}, [\n{body}\n])"
 
     def chapter(self, chapter: Chapter) -> Iterator[str]:
         if chapter.drawn:
@@ -96,9 +97,9 @@ class _Press:
     def upright(self, chapter: Chapter) -> Iterator[str]:
         fresh = ", fresh: false" if chapter.wide else ""
         if chapter.cover:
-            yield f"#masthead({flowing(chapter.title)}, {flowing(chapter.below)})"
+            yield f"#masthead({said(chapter.title)}, {said(chapter.below)})"
         else:
-            yield f"#chapter({flowing(chapter.title)}{fresh})"
+            yield f"#chapter({said(chapter.title)}{fresh})"
         if chapter.work and self.frame.caution:
             yield f"#notice({string(self.frame.caution)})"
         for block, below in zip_longest(chapter.blocks, chapter.blocks[1:]):
@@ -126,11 +127,11 @@ class _Press:
         return f'#plate(paper: "{self.frame.paper}", wide: {wide}, alt: {alt}, title: {string(title)}, {shown})'
 
     def card(self, card: Card) -> str:
-        texts = _array(f"({string(name)}, {flowing(told)})" for name, told in card.texts)
-        steps = _array(map(flowing, card.steps))
+        texts = _array(f"({string(name)}, {said(told)})" for name, told in card.texts)
+        steps = _array(map(said, card.steps))
         alt = string(f"{card.scene.title}. {card.scene.description}")
         shown = f'include "{self.keep(card.scene)}"'
-        below = f"{flowing(card.note)}, {flowing(card.used)}"
+        below = f"{said(card.note)}, {said(card.used)}"
         return f"#card({string(card.title)}, alt: {alt}, {shown}, {texts}, {steps}, {below})"
 
     def keep(self, scene: Scene) -> str:
@@ -150,7 +151,7 @@ def bound(codes: Sequence[Code], frame: Frame) -> dict[str, str]:
     head = (
         f'#import "{_HOUSE}": *\n'
         f"#set document(title: {string(frame.title)}, date: none)\n"
-        f'#show: house.with(paper: "{frame.paper}", left: {flowing(frame.left)}, middle: {string(frame.middle)})\n'
+        f'#show: house.with(paper: "{frame.paper}", left: {said(frame.left)}, middle: {string(frame.middle)})\n'
     )
     house = (files("loomwright") / "data" / "packet" / _HOUSE).read_text(encoding="utf-8")
     body = "\n".join(code.body for code in codes)
@@ -168,20 +169,20 @@ def _words(block: Section | Para | Notice | Points | Contents) -> str:
         case Contents():
             return "#contents()"
         case Section():
-            return f"#section({flowing(block.title)})"
+            return f"#section({said(block.title)})"
         case Para():
-            return f"#para({flowing(block.text)}{', bold: true' if block.strong else ''})"
+            return f"#para({said(block.text)}{', bold: true' if block.strong else ''})"
         case Notice():
-            return f"#notice({flowing(block.text)})"
+            return f"#notice({said(block.text)})"
         case Points():
-            return f"#{_POINTS[block.kind]}({', '.join(map(flowing, block.items))})" if block.items else ""
+            return f"#{_POINTS[block.kind]}({', '.join(map(said, block.items))})" if block.items else ""
 
 
 def _table(table: Table) -> str:
     if not any(group.rows for group in table.groups):
-        return f"#para({flowing(table.empty)})" if table.empty else ""
+        return f"#para({said(table.empty)})" if table.empty else ""
     widths = _array("auto" if not column.share else f"{column.share:g}fr" for column in table.columns)
-    heads = _array(flowing(column.head) for column in table.columns if any(c.head for c in table.columns))
+    heads = _array(said(column.head) for column in table.columns if any(c.head for c in table.columns))
     aligns = _array(_ALIGN.get(column.look, "start") for column in table.columns)
     rows = ",\n  ".join(line for group in table.groups for line in _group(table, group))
     small = ", small: true" if table.small else ""
@@ -197,7 +198,7 @@ def _array(items: Iterable[str]) -> str:
 def _group(table: Table, group: Rows) -> Iterator[str]:
     if group.title and group.rows:
         tight = ", tight: true" if table.tight else ""
-        yield f"group({len(table.columns)}, {flowing(group.title)}, {flowing(group.note)}{tight})"
+        yield f"group({len(table.columns)}, {said(group.title)}, {said(group.note)}{tight})"
     for row in group.rows:
         cells = ((column.look, text) for column, text in zip(table.columns, row, strict=True))
         yield ", ".join(f"{'room' if look is Look.WRITE else 'cell'}({_cell(look, text)})" for look, text in cells)
@@ -206,18 +207,18 @@ def _group(table: Table, group: Rows) -> Iterator[str]:
 def _cell(look: Look, text: str) -> str:
     match look:
         case Look.STRONG:
-            return f"text(weight: 700, {flowing(text)})"
+            return f"text(weight: 700, {said(text)})"
         case Look.WIRE:
             return _wire(text)
         case Look.END_A | Look.END_B:
             mark = "end-a" if look is Look.END_A else "end-b"
-            return f"beside({mark}, {flowing(text)})" if text else "none"
+            return f"beside({mark}, {said(text)})" if text else "none"
         case Look.TICK:
-            return "box-to-tick" if not text else flowing(text)
+            return "box-to-tick" if not text else said(text)
         case Look.WRITE:
-            return flowing(text) if text else "none"
+            return said(text) if text else "none"
         case Look.TEXT | Look.NUMBER:
-            return flowing(text)
+            return said(text)
 
 
 def _wire(told: str) -> str:
@@ -225,10 +226,10 @@ def _wire(told: str) -> str:
     try:
         looks = [wire_colour(code) for code in told.split(", ")]
     except ValueError:
-        return flowing(told)
+        return said(told)
     shown = [
         f"wire({colour(look.fill)}, {colour(look.stripe) if look.stripe else 'none'}, width: {_WIRE_MM}mm); "
-        f"h(0.8mm); {flowing(look.code)}"
+        f"h(0.8mm); {said(look.code)}"
         for look in looks
     ]
     return f"{{{'; h(2mm); '.join(shown)}}}"
