@@ -129,6 +129,14 @@ def test_every_protection_of_the_plan_is_bought_and_every_clamped_sample_has_its
         assert all(str(sample.gauge) in clamps[kind].gauges.split(", ") for kind in kinds), sample
 
 
+def test_a_reason_rests_on_no_rule_that_is_switched_off() -> None:
+    """The trainer's book asks for no signal light, so nobody says that it would not play without one."""
+    assert "does not play" in _spare(example_plan("tidepool"), "Signal light").reason
+    off = _spare(example_plan("rockpool"), "Signal light").reason
+    assert "play" not in off
+    assert off == habits()["signal light"].unasked
+
+
 def test_samples_and_pit_kit_take_wire_too() -> None:
     """The small robot at 6 AWG: two lugs and the plug's contact, each three samples of 0.3 m; 2 m of red and black.
 

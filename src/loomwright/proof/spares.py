@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING, Final, TypeAlias
 
 from loomwright.catalogue.tables import table
 from loomwright.model.part import Polarity
@@ -15,7 +15,7 @@ from loomwright.proof.ends import all_ends
 from loomwright.proof.pieces import piece_key, pieces
 from loomwright.proof.protection_words import protection_kind, protection_of, protection_words
 from loomwright.proof.steps import Work, steps_of
-from loomwright.rulebook.lookup import is_a
+from loomwright.rulebook.lookup import is_a, named_by
 
 if TYPE_CHECKING:
     from loomwright.plan.result import Plan, PlannedWire
@@ -43,7 +43,8 @@ class Spare:
 class Habit:
     """How many of a kind of thing are carried: at least so many, and a share of those in use.
 
-    `part` is the part that is meant, by its kind or class, "" for what is no part.
+    `part` is the part that is meant, by its kind or class, "" for what is no part. `unasked` is the reason where no
+    rule in force asks for such a part, "" where that makes no difference.
     """
 
     part: str
@@ -52,11 +53,15 @@ class Habit:
     unit: str
     reason: str
     source: str
+    unasked: str = ""
 
     def count(self, used: float) -> int:
         """Return how many are carried where so many are in use."""
         return math.ceil(max(self.least, used * self.share) - 1e-9)
 
+
+#: The check of a rule that asks for something to be on the robot.
+REQUIRED: Final = "required device"
 
 _Maker: TypeAlias = "Callable[[Plan, str, Habit], Iterator[Spare]]"
 
@@ -79,7 +84,13 @@ def habits() -> Mapping[str, Habit]:
     """Return how many of each kind of thing are carried, by its name."""
     return {
         row["what"]: Habit(
-            row["of"], float(row["least"]), float(row["share"]), row["unit"], row["reason"], row["source"]
+            row["of"],
+            float(row["least"]),
+            float(row["share"]),
+            row["unit"],
+            row["reason"],
+            row["source"],
+            row["reason_if_not_asked"],
         )
         for row in table("spare_kit")
     }
@@ -162,7 +173,15 @@ def _parts(plan: Plan, what: str, habit: Habit) -> Iterator[Spare]:
     for part_id, names in sorted(used.items()):
         title = titles[part_id]
         what_it_is = title if title.casefold().startswith(what) else f"{what}: {title}"
-        yield _spare(what_it_is, habit, len(names), names)
+        held = replace(habit, reason=habit.unasked) if habit.unasked and not _asked(plan, names) else habit
+        yield _spare(what_it_is, held, len(names), names)
+
+
+def _asked(plan: Plan, names: Iterable[str]) -> bool:
+    """Tell whether a rule in force asks for one of these devices to be there."""
+    devices = [device for device in plan.robot if device.id in names]
+    asking = [rule for rule in plan.rules.rules if rule.check == REQUIRED]
+    return any(named_by(rule, device) for rule in asking for device in devices)
 
 
 def _spare(what: str, habit: Habit, used: float, mends: Iterable[str] = ()) -> Spare:

@@ -181,7 +181,7 @@ def _switched_off(plan: Plan, rule: Rule) -> Iterator[Finding]:
             "rule-off",
             place(below[0].mark, "rules"),
             f"This robot is judged by a book that switches off {names([off.rule.id for off in below])}.",
-            "Nothing to do if that book suits this robot; docs/rules.md has the reasons.",
+            "Nothing to do if that book suits this robot; the inspection list of the packet has the reasons.",
         )
     for off in plan.rules.off:
         if off in below:
