@@ -181,10 +181,10 @@ def test_thin_wires_come_from_a_second_basis_only_when_asked() -> None:
     light = Request(current_a=1, one_way_m=0.5)
     alone = size(light)
     assert alone.gauge == Gauge(18)
-    assert alone.exclusions[-1].reason == "cfr-183.425 has no row for 20 AWG at 105 C"
+    assert alone.exclusions[-1].reason == "33 CFR 183.425 Table 5 has no row for 20 AWG at 105 C"
     thin = size(replace(light, thin_wire_basis="mil-w-5088"))
     assert (thin.gauge, thin.ampacity_a) == (Gauge(22), 5)
-    assert "Cfr-183.425 has no 22 AWG; mil-w-5088 was taken for it." in thin.assumptions
+    assert "33 CFR 183.425 Table 5 has no 22 AWG; MIL-W-5088B was taken for it." in thin.assumptions
     assert _judged(thin, ConstraintName.AMPACITY).source == "mil-w-5088b"
 
 

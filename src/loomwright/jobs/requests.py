@@ -49,7 +49,8 @@ class Guard:
         """The opening times over multiples of the rating, None where the part carries no curve."""
         if self.part is None or not self.part.trip_curve:
             return None
-        rests = (f"the curve of {self.part.id} is assumed",) if self.part.curve_assumed else ()
+        named = ", ".join(self.part.title.split(", ")[:2])  # what it is, and its rating
+        rests = (f"the curve is assumed: {named}",) if self.part.curve_assumed else ()
         return TripCurve(self.part.id, self.part.trip_curve, self.part.curve_source, rests)
 
     @property

@@ -11,10 +11,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from loomwright.catalogue.sources import sources
 from loomwright.catalogue.tables import table
 from loomwright.documents.end_cards.deck import cards
 from loomwright.documents.packet.in_print import in_print
 from loomwright.documents.packet.packet import packet_pdf
+from loomwright.documents.tables.every import rows_of
 from loomwright.documents.tables.wiring import wire_rows
 from loomwright.documents.typst.code import printable
 from loomwright.hunting.robot.robot_hunt import robot_hunt
@@ -29,6 +31,7 @@ from loomwright.proof.pit_kit import pit_kit
 from loomwright.proof.pulls import fitted_ends, pull_samples
 from loomwright.proof.wake_up import wake_up
 from loomwright.proof.wire_beside import wire_beside
+from loomwright.sizing import ampacity_bases
 from tests.documents.packet.reading import Packet, Page, overlapping, rows
 from tests.documents.packet.shared import Packets
 from tests.robots import EXAMPLES, as_text, example_plan, plan_of, robots
@@ -184,6 +187,19 @@ def test_the_inspection_list_has_every_rule_once(name: str, packet: Packets) -> 
             assert bare(place.device) in told, (item.rule, place)
     for off in held.off:
         assert bare(off.reason) in told
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_what_the_plan_rests_on_is_told_in_words(name: str, packet: Packets) -> None:
+    """No file of a part, no key of a source, no name of a value that is not a word of the trade."""
+    found = packet(name).chapter("What this plan rests on")[0]
+    told = " ".join(found.text.split())
+    assert re.findall(r"[a-z]+/[a-z0-9-]+", told) == []
+    keys = [key for key in [*sources(), *ampacity_bases()] if "-" in key]
+    assert [key for key in keys if key in told or key.capitalize() in told] == []
+    names = {str(row["name"]) for row in rows_of("sources", example_plan(name)) if row["origin"] == "assumed"}
+    assert names - {"assumption"} <= {row["name"] for held in ("part_value", "plan_value") for row in table(held)}
+    assert not any(f"{value}: " in told for value in names)
 
 
 @pytest.mark.parametrize("name", EXAMPLES)

@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING
 
 from loomwright.documents.packet.building import wires_in_order
 from loomwright.documents.packet.carding import end_cards
-from loomwright.documents.packet.cover import cover, rests_on
+from loomwright.documents.packet.cover import cover
 from loomwright.documents.packet.cutting import cut_list
 from loomwright.documents.packet.drawings import drawings
 from loomwright.documents.packet.inspecting import inspection_list
 from loomwright.documents.packet.pulling import pull_record
+from loomwright.documents.packet.resting import rests_on
 from loomwright.documents.packet.starting import before_you_start
 from loomwright.documents.packet.waking import waking_up
 

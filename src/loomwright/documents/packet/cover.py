@@ -1,8 +1,7 @@
-"""The packet's first pages: which robot and plan, the cautions, what is not known yet, what the plan rests on."""
+"""The packet's first page: which robot and plan, the cautions, what stands where, how many questions are open."""
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING, Final
 
 from loomwright.documents.every_sheet import STOP
@@ -18,12 +17,9 @@ from loomwright.documents.packet.blocks import (
     Section,
     Table,
 )
-from loomwright.documents.tables.cells import UNKNOWN, as_words
 from loomwright.documents.tables.every import questions
 from loomwright.documents.tables.how_good import how_good
-from loomwright.documents.workbook.rows import sheet_rows
 from loomwright.findings import Severity
-from loomwright.model.reason import Origin
 from loomwright.proof.on_paper import on_paper
 from loomwright.rulebook import cautions
 
@@ -33,12 +29,6 @@ if TYPE_CHECKING:
     from loomwright.documents.packet.blocks import Block
     from loomwright.plan.result import Plan
 
-_ASKED: Final = (Column("", 0, Look.TICK), Column("what is asked", 5), Column("what to do", 5))
-#: More circuits than these are counted, not named.
-_FEW: Final = 6
-_NUMBER: Final = re.compile(r"[0-9]+(?:[.][0-9]+)?")
-#: Where in a file something was said, behind the name of a circuit.
-_LINE_AND_COLUMN: Final = re.compile(r" \(\d+:\d+\)(?=[,;]|$)")
 DRAFT: Final = "This is a draft that no plan.yaml holds. Run `loomwright plan`, look at what it says, and print again."
 
 
@@ -46,20 +36,6 @@ def cover(plan: Plan, *, date: str, draft: bool) -> Chapter:
     """Return the cover: what these pages are of, and what to read before anybody touches the robot."""
     below = "Wiring packet: what to cut, crimp, pull and prove"
     return Chapter(_title(plan), tuple(_cover(plan, date, draft=draft)), cover=True, below=below)
-
-
-def rests_on(plan: Plan) -> Chapter:
-    """Return what the plan assumes, and what has to be told or looked at."""
-    asked = tuple(("", finding.what, finding.fix) for finding in on_paper(questions(plan)))
-    blocks: list[Block] = [
-        Section("Still to be told"),
-        Table(_ASKED, (Rows(asked),), empty="Nothing is open: the robot file says all that the tool asks for."),
-        *_not_known(plan),
-        Section("Assumed"),
-        Para("Nobody said these. If one of them is wrong for this robot, write the right one in the robot file."),
-        Points(tuple(_assumed(plan)) or ("Nothing is assumed.",)),
-    ]
-    return Chapter("What this plan rests on", tuple(blocks))
 
 
 def _title(plan: Plan) -> str:
@@ -106,30 +82,3 @@ def _book(plan: Plan) -> str:
 
 def _count(number: int, one: str) -> str:
     return f"{number} {one}{'' if number == 1 else 's'}"
-
-
-def _not_known(plan: Plan) -> Iterator[Block]:
-    """Name the circuits of which something is not known, so that nothing was decided of it."""
-    missing: dict[str, list[str]] = {}
-    for row in sheet_rows("sources", plan):
-        if row["origin"] == Origin.UNKNOWN:
-            things = as_words(row["values"]).removeprefix(f"{UNKNOWN}: ")
-            missing.setdefault(as_words(row["name"]), []).append(_LINE_AND_COLUMN.sub("", things))
-    if missing:
-        yield Para("Not known yet, so not decided:")
-        yield Points(tuple(f"{name} of {', '.join(things)}." for name, things in missing.items()))
-
-
-def _assumed(plan: Plan) -> Iterator[str]:
-    """Tell each assumption once; of those that differ in their numbers alone, the first and how many more there are."""
-    kinds: dict[str, list[str]] = {}
-    for row in sheet_rows("sources", plan):
-        if row["origin"] == Origin.ASSUMED:
-            sentence, _, things = as_words(row["values"]).partition(" For ")
-            named = [thing for thing in things.split(", ") if thing]
-            told = sentence if sentence.endswith(".") else f"{as_words(row['name'])}: {as_words(row['values'])}."
-            about = ", ".join(named) if len(named) <= _FEW else f"{len(named)} circuits"
-            kinds.setdefault(_NUMBER.sub("#", told), []).append(f"{told} ({about})" if named else told)
-    for held in kinds.values():
-        more = len(held) - 1
-        yield held[0] if not more else f"{held[0]} And {more} more like it: see the sheet sources of plan.xlsx."

@@ -27,6 +27,11 @@ class AmpacityBasis:
     source: str
 
     @property
+    def table(self) -> str:
+        """The table by its name alone: "33 CFR 183.425 Table 5"."""
+        return self.title.partition(":")[0]
+
+    @property
     def knows_loading(self) -> bool:
         """Tell whether the bundle's loading changes anything; the other bases count loaded wires."""
         return self.bundle_rule in {"mil-w-5088", _OWN_BUNDLES}
@@ -122,7 +127,7 @@ def ampacity(name: str, gauge: Gauge, around: Surroundings) -> Ampacity:
     together, reason = _together(basis, gauge, around)
     cell = _cells(name).get((around.insulation_c, gauge))
     if cell is None:
-        reason = f"{name} has no row for {gauge} at {around.insulation_c:g} C"
+        reason = f"{basis.table} has no row for {gauge} at {around.insulation_c:g} C"
     table_a, source = (None, basis.source) if cell is None or reason else cell
     return Ampacity(basis, table_a, in_air, together, source, reason)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from loomwright.catalogue.sources import source
-from loomwright.sizing.engine.ampacity import Ampacity
+from loomwright.sizing.engine.ampacity import Ampacity, ampacity_basis
 from loomwright.sizing.engine.heat import conductor_temperature_c
 from loomwright.sizing.engine.limit import at_most
 from loomwright.sizing.engine.surroundings import allowed
@@ -129,7 +129,8 @@ def _not_held(name: ConstraintName, ampacity: Ampacity, *, actual: float, needs:
 def _rests_on(request: Request, ampacity: Ampacity, gauge: Gauge) -> tuple[str, ...]:
     said = []
     if ampacity.basis.name != request.ampacity_basis:
-        said.append(f"{request.ampacity_basis} has no {gauge}; {ampacity.basis.name} was taken for it")
+        wanted = ampacity_basis(request.ampacity_basis)
+        said.append(f"{wanted.table} has no {gauge}; {ampacity.basis.table} was taken for it")
     if source(ampacity.source).standing == "from memory":
         said.append(f"the ampacity of {gauge} is from memory")
     return tuple(said)
