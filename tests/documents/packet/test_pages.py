@@ -16,8 +16,10 @@ from loomwright.documents.packet.setting import Frame, bound, code_of
 from loomwright.documents.plate.plan import plate_svg
 from loomwright.documents.spine.plan import spine_svg
 from loomwright.documents.tables.cuts import cut_rows
+from loomwright.documents.tables.every import questions
 from loomwright.documents.tables.wiring import wire_rows
 from loomwright.documents.typst.code import printable
+from loomwright.proof.on_paper import on_paper
 from loomwright.rulebook import cautions
 from tests.documents.packet.reading import Packet, overlapping, rows
 from tests.documents.packet.shared import Packets
@@ -144,6 +146,18 @@ def test_the_cover_has_every_caution_and_the_revision(name: str, packet: Packets
     assert plan.robot.name in cover
     for caution in cautions(plan.rules):
         assert caution in cover
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_how_many_questions_are_open_is_said_once(name: str, packet: Packets) -> None:
+    """The cover counts the rows of the page that holds them; a drawing tells of itself alone, and says so."""
+    read = packet(name)
+    asked = on_paper(questions(example_plan(name)))
+    counted = f"{len(asked)} question{'' if len(asked) == 1 else 's'} {'is' if len(asked) == 1 else 'are'} open."
+    assert (counted in read.text) == bool(asked)
+    drawn = [page.text for page in read.pages if "NOT KNOWN HERE" in page.text]
+    assert len(drawn) == 2
+    assert "STILL TO BE TOLD" not in read.text
 
 
 def test_the_date_is_printed_as_it_was_given_and_a_draft_says_so_on_every_page(packet: Packets) -> None:

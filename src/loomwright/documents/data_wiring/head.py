@@ -112,7 +112,7 @@ def _panels(sheet: DataSheet) -> list[Callable[[Box], _Part]]:
 
     def told(box: Box) -> _Part:
         figure, words = _unknown(sheet)
-        return _panel("STILL TO BE TOLD", figure, words, box, alarming=figure != _NOTHING)
+        return _panel("NOT KNOWN HERE", figure, words, box, alarming=figure != _NOTHING)
 
     def read(box: Box) -> _Part:
         return _how_to_read(sheet, box)

@@ -69,8 +69,8 @@ def _cover(plan: Plan, date: str, *, draft: bool) -> Iterator[Block]:
     yield Points(cautions(plan.rules), "ticks")
     yield Section("What stands where")
     yield Contents()
-    open_ = len(questions(plan))
-    told = "All that it assumes stands under: What this plan rests on."
+    open_ = len(on_paper(questions(plan)))
+    told = "What is open and what is assumed stands under: What this plan rests on."
     yield Para(f"{_count(open_, 'question')} {'is' if open_ == 1 else 'are'} open. {told}" if open_ else told)
     yield Para(f"{STOP} A sheet of another revision is waste paper.", strong=True)
 

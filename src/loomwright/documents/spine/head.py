@@ -205,8 +205,8 @@ def _unknown(sheet: SpineSheet) -> tuple[str, str, str, bool]:
     """Count the wires that lack a length, a gauge or a colour."""
     lacking = sum(not wire.complete for wire in sheet.wires())
     if not lacking:
-        return ("STILL TO BE TOLD", "nothing", "every wire here has colour, gauge and length", False)
-    return ("STILL TO BE TOLD", f"{lacking} wire{'s' if lacking > 1 else ''}", "lack what is marked with ?", False)
+        return ("NOT KNOWN HERE", "nothing", "every wire here has colour, gauge and length", False)
+    return ("NOT KNOWN HERE", f"{lacking} wire{'s' if lacking > 1 else ''}", "lack what is marked with ?", False)
 
 
 def _how_to_read(sheet: SpineSheet, box: Box) -> tuple[Item, ...]:
