@@ -83,9 +83,10 @@ def test_drawings_show_every_wire_where_it_belongs(name: str, packet: Packets) -
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
-def test_a_newcomer_finds_order_tools_and_words(name: str, packet: Packets) -> None:
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_a_newcomer_finds_order_tools_and_words(name: str, paper: str, packet: Packets) -> None:
     """Each tool that a card asks for, and each word of the table, on one page."""
-    [page] = packet(name).chapter("Before you start", "What this plan rests on")
+    [page] = packet(name, paper=paper).chapter("Before you start", "What this plan rests on")
     told = joined([page])
     for card in cards(example_plan(name)):
         assert card.tool.startswith("none") or bare(card.tool) in told, card.number
@@ -135,7 +136,7 @@ def test_a_fitted_end_has_room_for_its_result_and_for_being_made_again(name: str
     found = packet(name).chapter("Pull record", "Wake-up: before power")
     heads = ["wire", "end A", "hand", "held", "by", "end B", "hand", "held", "by"]
     assert any(" ".join(heads) in " ".join(word.text for word in page.body) for page in found)
-    again = " ".join(word.text for page in found for word in page.body).rpartition("Made again")[2]
+    again = " ".join(word.text for page in found for word in page.body).rpartition("that were made again")[2]
     boxes = [row["key"] for row in sheet_columns() if row["sheet"] == "pull record" and row["look"] == "box"]
     assert boxes == ["made_by", "tool", "pulled_by", "held", "date", "note"]
     for box in set(boxes) - {"tool", "note"} | {"wire", "end", "what was wrong"}:

@@ -122,6 +122,30 @@ def test_every_wire_stands_once_in_build_order_with_its_facts(name: str, build: 
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_a_pair_stays_on_one_page(name: str, paper: str, packet: Packets) -> None:
+    """Where it is made and where it is pulled: both rows of wires that are twisted or lie side by side."""
+    read = packet(name, paper=paper)
+    wires = {wire.id: wire for wire in example_plan(name).wires}
+    pairs = {wire.id: wire.twisted_with for wire in wires.values() if wire.twisted_with}
+    pairs |= {
+        one.id: other.id
+        for one, other in pairwise(wires.values())
+        if (one.circuit, one.a.socket, one.b.socket) == (other.circuit, other.a.socket, other.b.socket)
+        and (one.role, other.role) == ("plus", "minus")
+    }
+    assert len(pairs) > 5
+    for chapter, following in (("Wires in build order", "Cut list"), ("Pull record", "Wake-up: before power")):
+        at = {
+            word.text: page.number
+            for page in read.chapter(chapter, following)
+            for word in page.body
+            if word.text in wires and 13 < word.left < 36
+        }
+        assert [pair for pair in pairs.items() if len({at[wire] for wire in pair if wire in at}) > 1] == []
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
 def test_the_cut_list_has_every_piece_under_its_spool(name: str, packet: Packets) -> None:
     plan = example_plan(name)
     pieces = cut_rows(plan)

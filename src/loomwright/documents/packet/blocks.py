@@ -33,11 +33,15 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Rows:
-    """Rows that belong together: a name and a note above them ("" for none), a text for each column."""
+    """Rows that belong together: a name and a note above them ("" for none), a text for each column.
+
+    `runs` tells from the top how many rows each stay on one page, as the two wires of a pair do; () is each row alone.
+    """
 
     rows: tuple[tuple[str, ...], ...]
     title: str = ""
     note: str = ""
+    runs: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

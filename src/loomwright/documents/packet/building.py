@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from loomwright.documents.packet.blocks import Chapter, Column, Look, Points, Rows, Table
+from loomwright.documents.packet.pairs import runs_of
 from loomwright.documents.tables.cells import NOT_APPLICABLE, UNKNOWN
 from loomwright.documents.tables.wiring import wire_rows
 from loomwright.proof.build_order import build_order
@@ -50,7 +51,7 @@ def wires_in_order(plan: Plan) -> Chapter:
         note = _note(group, why=group.why not in told)
         told.add(group.why)
         lines = (line for step in group.steps for line in _lines(step, rows, cards))
-        groups.append(Rows(tuple(lines), group.title, note))
+        groups.append(Rows(tuple(lines), group.title, note, runs_of(plan, group.wires)))
     return Chapter(
         "Wires in build order",
         (Points(_RULES), Table(_COLUMNS, tuple(groups), empty="No wire follows from the robot file.", small=True)),

@@ -6,6 +6,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING, Final
 
 from loomwright.documents.packet.blocks import Block, Chapter, Column, Look, Notice, Para, Points, Rows, Section, Table
+from loomwright.documents.packet.pairs import runs_of
 from loomwright.documents.tables.cells import NOT_APPLICABLE, UNKNOWN
 from loomwright.proof.pulls import HAND_CARE, SAMPLE_CARE, ByHand, fitted_ends, pull_samples, why_so_many
 
@@ -56,8 +57,8 @@ _SIGNED: Final = (
     "Another person pulls."
 )
 _FAILED: Final = (
-    "A no stays as it is: the end is cut off, made again, and gets a line of its own here. Typed into the sheet pull "
-    "record of plan.xlsx it is a row more for the same wire and end."
+    "A no in the list below stays as it is: the end is cut off, made again, and gets a line here. Typed into the sheet "
+    "pull record of plan.xlsx it is a row more for the same wire and end."
 )
 _NEVER: Final = "The forces here break the joint. They are for samples on the bench, never for an end on the robot."
 
@@ -68,7 +69,7 @@ def pull_record(plan: Plan) -> Chapter:
     often = {note for note in _notes(held) if sum(note in sample.notes for sample in held) > 1}
     told = [f"{_cards([one for one in held if note in one.notes])}: {note}" for note in _notes(held) if note in often]
     samples = tuple(_of_tool(tool, list(of), often) for tool, of in groupby(held, key=lambda sample: sample.tool))
-    groups = tuple(_group(group) for group in fitted_ends(plan))
+    groups = tuple(_group(plan, group) for group in fitted_ends(plan))
     return Chapter(
         "Pull record",
         (
@@ -76,11 +77,11 @@ def pull_record(plan: Plan) -> Chapter:
             Notice(_NEVER),
             Points((why_so_many(), *SAMPLE_CARE, *told)),
             Table(_SAMPLES, samples, empty="No end of this plan asks for a sample.", small=True),
+            *_made_again(groups),
             Section("Fitted ends, by hand"),
             Points(HAND_CARE),
             Para(_SIGNED),
             Table(_FITTED, groups, empty="Nobody makes an end.", small=True),
-            *_made_again(groups),
         ),
         work=True,
     )
@@ -91,7 +92,11 @@ def _made_again(groups: tuple[Rows, ...]) -> tuple[Block, ...]:
     if not any(group.rows for group in groups):
         return ()
     lines = (("",) * len(_AGAIN),) * _AGAIN_LINES
-    return Section("Made again"), Para(_FAILED), Table(_AGAIN, (Rows(lines),))
+    return (
+        Section("Fitted ends that were made again"),
+        Para(_FAILED),
+        Table(_AGAIN, (Rows(lines, runs=(_AGAIN_LINES,)),)),
+    )
 
 
 def _notes(samples: Iterable[PullSample]) -> dict[str, None]:
@@ -132,13 +137,12 @@ def _figure(value: float | None, places: int) -> str:
     return UNKNOWN if value is None else f"{value:.{places}f}"
 
 
-def _group(group: FittedGroup) -> Rows:
+def _group(plan: Plan, group: FittedGroup) -> Rows:
     by_wire: dict[str, dict[str, FittedEnd]] = {}
     for end in group.ends:
         by_wire.setdefault(end.wire, {})[end.end] = end
-    return Rows(
-        tuple((wire, *_end(ends.get("A")), *_end(ends.get("B"))) for wire, ends in by_wire.items()), group.title
-    )
+    rows = tuple((wire, *_end(ends.get("A")), *_end(ends.get("B"))) for wire, ends in by_wire.items())
+    return Rows(rows, group.title, runs=runs_of(plan, by_wire))
 
 
 def _end(end: FittedEnd | None) -> Iterator[str]:

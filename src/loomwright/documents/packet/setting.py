@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from importlib.resources import files
-from itertools import zip_longest
+from itertools import accumulate, zip_longest
 from typing import TYPE_CHECKING, Final
 
 from loomwright.documents.look import wire_colour
@@ -181,10 +181,13 @@ def _words(block: Section | Para | Notice | Points | Contents) -> str:
 def _table(table: Table) -> str:
     if not any(group.rows for group in table.groups):
         return f"#para({said(table.empty)})" if table.empty else ""
+    kept = any(group.runs for group in table.groups)
     widths = _array("auto" if not column.share else f"{column.share:g}fr" for column in table.columns)
     heads = _array(said(column.head) for column in table.columns if any(c.head for c in table.columns))
     aligns = _array(_ALIGN.get(column.look, "start") for column in table.columns)
-    rows = ",\n  ".join(line for group in table.groups for line in _group(table, group))
+    if kept:
+        widths, heads, aligns = f"(0pt, ..{widths})", f'("", ..{heads})', f"(start, ..{aligns})"
+    rows = ",\n  ".join(line for group in table.groups for line in _group(table, group, kept=kept))
     small = ", small: true" if table.small else ""
     tight = ", tight: true" if table.tight else ""
     return f"#sheet({widths}, {heads}, {aligns}{small}{tight},\n  {rows})"
@@ -195,13 +198,21 @@ def _array(items: Iterable[str]) -> str:
     return f"({''.join(f'{item}, ' for item in items)})"
 
 
-def _group(table: Table, group: Rows) -> Iterator[str]:
+def _group(table: Table, group: Rows, *, kept: bool) -> Iterator[str]:
     if group.title and group.rows:
         tight = ", tight: true" if table.tight else ""
-        yield f"group({len(table.columns)}, {said(group.title)}, {said(group.note)}{tight})"
-    for row in group.rows:
+        yield f"group({len(table.columns) + kept}, {said(group.title)}, {said(group.note)}{tight})"
+    runs = _starts(group.runs) if group.runs else {}
+    for number, row in enumerate(group.rows):
+        if kept and (number in runs or not runs):
+            yield f"kept({runs.get(number, 1)})"
         cells = ((column.look, text) for column, text in zip(table.columns, row, strict=True))
         yield ", ".join(f"{'room' if look is Look.WRITE else 'cell'}({_cell(look, text)})" for look, text in cells)
+
+
+def _starts(runs: tuple[int, ...]) -> dict[int, int]:
+    """Return how many rows stay together by the first of them."""
+    return dict(zip(accumulate(runs, initial=0), runs, strict=False))
 
 
 def _cell(look: Look, text: str) -> str:

@@ -40,9 +40,9 @@ def before_you_start(plan: Plan) -> Chapter:
             Section("In this order"),
             Points(_WAY, "steps"),
             Section("On the bench"),
-            Table(_TOOLS, (Rows(tuple(_tools(plan))),), small=True),
+            Table(_TOOLS, (Rows(tuple(_tools(plan))),), small=True, tight=True),
             Section("Words"),
-            Table(_WORDS, (Rows(words),), small=True),
+            Table(_WORDS, (Rows(words),), small=True, tight=True),
         ),
     )
 
@@ -59,5 +59,7 @@ def _tools(plan: Plan) -> Iterator[tuple[str, ...]]:
         for more in table("step_tool"):
             if more["words"] in steps:
                 asked.setdefault(more["tool"], []).append(card)
+    together: dict[str, list[str]] = {}
     for tool, numbers in asked.items():
-        yield "", tool, f"{'card' if len(numbers) == 1 else 'cards'} {', '.join(numbers)}"
+        together.setdefault(f"{'card' if len(numbers) == 1 else 'cards'} {', '.join(numbers)}", []).append(tool)
+    yield from (("", "; ".join(tools), cards) for cards, tools in together.items())
