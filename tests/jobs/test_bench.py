@@ -15,6 +15,8 @@ from loomwright.jobs.bench import Bench
 from loomwright.jobs.current import planned
 from loomwright.jobs.plan import plan_robot
 from loomwright.plan.result import Plan
+from loomwright.proof.as_built.ends import built_ends_of
+from loomwright.proof.as_built.wake_locks import Moment
 from loomwright.proof.wake_up import wake_up
 from loomwright.proof.wake_up_result import WakeUp
 from loomwright.records.ends import Standing
@@ -107,9 +109,9 @@ def test_the_wake_up_screen_judges_what_was_measured(bench: Bench) -> None:
     on = {"key": key(2), "kind": "power on", "who": "AB", "measured_at": NOON}
     bench.sign([reading, on], Role.STUDENT, now=NOON)
     view = bench.view()
-    told = wake_up_data(view.wake_up, view.state, "")
+    told = wake_up_data(Moment(view.wake_up, view.state, "", built_ends_of(view.groups), NOON))
     row = next(row for row in told["rows"] if row["key"] == "left wheel: plus")
-    assert (row["verdict"], row["of"]) == ("stop", [key(1)])
+    assert (row["verdict"], row["of"]) == ("stop", [key(1), key(2)])
     assert told["power"] == {"told_on": True, "of": [key(2)]}
     assert [row["number"] for row in told["rows"]] == sorted(row["number"] for row in told["rows"])
 

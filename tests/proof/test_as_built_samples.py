@@ -127,3 +127,23 @@ def test_rates_count_each_judged_signature_once_whoever_spells_it() -> None:
     assert (person.name, person.n, person.failures) == ("AB", 2, 1)
     (tool,) = tool_rates(state)
     assert (tool.name, tool.n, tool.failures) == ("hand crimper", 2, 1)
+
+
+def test_a_set_that_a_slow_clock_began_is_the_one_to_pull() -> None:
+    """Sets stand as they came: the newest one that is not full is open, whatever its phone's clock said."""
+    first = [begun(1, 2), *pulled(2, 1, 120.0, 121.0)]
+    slow = begun(10, 3, of=(1,), measured_at="2024-01-01T00:00:00Z")
+    found = way(*first, slow)
+    assert found.open_set is not None
+    assert found.open_set.begun == slow
+    assert [one.begun.key for one in found.sets] == [first[0].key, slow.key]
+
+
+def test_of_two_sets_begun_apart_the_one_that_is_short_stays_open() -> None:
+    """Neither phone knew of the other: where the later one is full, the other is still to pull; given up, it is not."""
+    apart = [begun(1, 3), begun(10, 2), *pulled(11, 10, 120.0, 121.0)]
+    found = way(*apart)
+    assert found.open_set is not None
+    assert found.open_set.begun == apart[0]
+    left = way(begun(1, 3), begun(10, 2, of=(1,)), *pulled(11, 10, 120.0, 121.0))
+    assert left.open_set is None

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from loomwright.proof.as_built.verdicts import Verdict, judge, row_verdict, unit_of
+from loomwright.proof.as_built.rows import Rows
+from loomwright.proof.as_built.verdicts import VOLTAGE_THEN, Verdict, judge, unit_of
 from loomwright.proof.wake_up import wake_up
 from loomwright.proof.wake_up_result import Kind, Measurement
 from loomwright.records.event import Event, Role
@@ -84,8 +85,7 @@ def test_further_from_a_stop_is_never_worse(reading: float, more: float) -> None
 
 def verdict(*events: Event, role: Role = Role.STUDENT) -> Verdict:
     """Return what the row of the left wheel's plus tells after some events."""
-    states = fold(recorded(*events, role=role)).readings
-    return row_verdict(row_of("left wheel: plus"), states.get(("", "left wheel: plus"))).verdict
+    return Rows(fold(recorded(*events, role=role)), "", ()).verdict(row_of("left wheel: plus")).verdict
 
 
 def measured(number: int, value: float, of: tuple[int, ...] = ()) -> Event:
@@ -113,3 +113,13 @@ def test_volts_and_ohms_are_told_apart() -> None:
     """Rows of power are read in volts, the rest in ohms, continuity too."""
     assert unit_of(row_of("battery: polarity")) == "V"
     assert unit_of(row_of("beacon: jumper: jumper")) == "ohm"
+
+
+@pytest.mark.parametrize("robot", EXAMPLES)
+def test_less_than_no_resistance_is_voltage_and_stops(robot: str) -> None:
+    """A zeroed meter may show a tenth of an ohm under zero; more than that drives it, whatever the row is about."""
+    for row in (row for row in rows_of(robot) if unit_of(row) == "ohm"):
+        for ohm in (-0.11, -500.0):
+            told = judge(row, ohm)
+            assert (told.verdict, told.then) == (Verdict.STOP, VOLTAGE_THEN), row.key
+        assert judge(row, -0.1).then != VOLTAGE_THEN

@@ -54,7 +54,7 @@ def test_a_signed_end_and_a_reading_are_taken() -> None:
         (MADE | {"value": 3}, "`made` has no value."),
         (MADE | {"of": [key(1)]}, "can't name itself"),
         (MADE | {"of": ["abc"]}, "`of` holds keys"),
-        (MADE | {"of": [key(9)] * 41}, "`of` is a list of up to 40 keys."),
+        (MADE | {"of": [key(9)] * 1001}, "`of` is a list of up to 1000 keys."),
         (MADE | {"as_planned": {"gauge": 12}}, "`as_planned` holds texts"),
         (MADE | {"kind": "pulled"}, "`of` names the events"),
         (READING | {"about": ""}, "`about` names what"),

@@ -144,6 +144,66 @@ def test_who_told_that_power_is_on_is_named_though_somebody_else_told_that_it_is
     assert not power(off).power_of("").was_on
 
 
+def at(sequence: int, one: Event, received: str, origin: str = "laptop-a") -> Record:
+    """Return a record of a laptop whose clock shows a time of day."""
+    return Record(event=one, role=Role.MENTOR, origin=origin, sequence=sequence, received_at=f"2026-02-07T{received}")
+
+
+def order(*records: Record) -> list[int]:
+    """Return the numbers of events in the order in which they are folded."""
+    return [int(name, 16) for name in fold(records).events]
+
+
+def test_events_stand_as_they_came_and_no_phones_clock_has_a_say() -> None:
+    """Clocks of 1999 and 2031 change nothing; a laptop's clock that is set back does not turn its own records round."""
+    odd = [event(n, Kind.NOTED, measured_at=f"{year}-01-01T00:00:00Z") for n, year in ((1, 2031), (2, 2026), (3, 1999))]
+    assert order(*(at(n, one, "12:00:00Z") for n, one in enumerate(odd, 1))) == [1, 2, 3]
+    times = ("12:00:00.500Z", "12:00:00Z", "09:00:00Z")
+    assert order(*(at(n, one, time) for n, (one, time) in enumerate(zip(odd, times, strict=True), 1))) == [1, 2, 3]
+
+
+def test_what_an_event_knew_of_comes_before_it_whatever_any_clock_says() -> None:
+    """Two laptops: by when each got it; but the one that was named stands before whoever names it."""
+    one, two = event(1, Kind.NOTED), event(2, Kind.NOTED)
+    knowing = event(3, Kind.NOTED, of=(2,))
+    early, late = "11:00:00.250Z", "11:00:01Z"
+    assert order(at(1, one, late), at(1, two, early, "laptop-b")) == [2, 1]
+    assert order(at(1, one, early), at(1, two, late, "laptop-b")) == [1, 2]
+    assert order(at(1, knowing, early), at(1, two, late, "laptop-b"), at(2, one, "11:00:00.500Z")) == [2, 3, 1]
+
+
+def test_an_event_that_two_laptops_got_counts_as_received_by_the_first() -> None:
+    """The earlier of the two times stands, whichever of the records is kept for its content."""
+    one = event(1, Kind.NOTED)
+    state = fold([at(1, one, "12:00:00Z"), at(1, one, "11:00:00.5Z", "laptop-b")])
+    assert state.received == {key(1): "2026-02-07T11:00:00.5Z"}
+
+
+@st.composite
+def chains(draw: st.DrawFn) -> list[Record]:
+    """Draw two laptops with clocks of their own, whose events name any that were there, here or there, before them."""
+    records: list[Record] = []
+    for n in range(1, draw(st.integers(2, 14)) + 1):
+        origin = draw(st.sampled_from(["laptop-a", "laptop-b"]))
+        of = tuple(draw(st.sets(st.integers(1, n - 1), max_size=3))) if n > 1 else ()
+        time = f"{draw(st.integers(9, 17)):02}:00:00Z"
+        sequence = sum(record.origin == origin for record in records) + 1
+        records.append(at(sequence, event(n, Kind.NOTED, of=of), time, origin))
+    return records
+
+
+@given(chains(), st.data())
+def test_the_order_keeps_what_was_known_and_what_was_written_first(records: list[Record], data: st.DataObject) -> None:
+    """Whatever the clocks: nothing stands before what it names, nor before what its laptop wrote earlier."""
+    places = fold(data.draw(st.permutations(records))).places
+    assert places == fold(records).places
+    for record in records:
+        before = {*record.event.of} | {
+            one.event.key for one in records if one.origin == record.origin and one.sequence < record.sequence
+        }
+        assert all(places[one] < places[record.event.key] for one in before)
+
+
 def test_a_later_reading_takes_the_place_of_those_it_knows() -> None:
     """A second reading of a row replaces the first; one that did not know of the first stands beside it."""
     first = event(1, Kind.MEASURED, about="row", value=3.0, unit="ohm")
@@ -158,9 +218,16 @@ def test_an_approval_speaks_of_the_readings_it_names() -> None:
     first = event(1, Kind.MEASURED, about="row", value=3.0, unit="ohm")
     signed = event(2, Kind.APPROVED, about="row", of=(1,))
     later = event(3, Kind.MEASURED, about="row", value=4.0, unit="ohm", of=(1,))
-    assert fold(recorded(first, signed, role=Role.MENTOR)).readings["", "row"].approved
-    assert not fold(recorded(first, signed, role=Role.STUDENT)).readings["", "row"].approved
-    assert not fold(recorded(first, signed, later, role=Role.MENTOR)).readings["", "row"].approved
+    row = {name: fold(recorded(*events, role=role)).readings["", "row"] for name, (events, role) in {
+        "mentor": ((first, signed), Role.MENTOR),
+        "student": ((first, signed), Role.STUDENT),
+        "later": ((first, signed, later), Role.MENTOR),
+    }.items()}  # fmt: skip
+    assert {name: held.approved(held.readings) for name, held in row.items()} == {
+        "mentor": True,
+        "student": False,
+        "later": False,
+    }
 
 
 def test_a_set_of_samples_holds_the_pulls_that_name_it() -> None:

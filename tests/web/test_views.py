@@ -62,7 +62,7 @@ def test_every_screen_of_every_example_shows_all_of_it(name: str, build: str) ->
     ends = html(view, "ends", ends_screen(view, DRAWN))
     for end in built_ends(view.plan, view.state):
         assert ends.count(f'data-name="{end.name}"') == 1
-    wake = html(view, "wake-up", wake_screen(view))
+    wake = html(view, "wake-up", wake_screen(view, NOON))
     assert wake.count('class="reading-form"') == len(view.wake_up.all_readings)
     assert all(look.question.split("'")[0] in wake for look in view.wake_up.looks)
     trace = trace_screen(view)
@@ -126,7 +126,7 @@ def test_a_part_has_another_version_when_what_it_shows_has_changed() -> None:
 def test_the_button_for_power_is_shown_anew_when_its_lock_goes() -> None:
     """A page that stays open while the last question is answered gets a button that can be pressed."""
     view = view_of("rockpool")
-    told = wake_screen(view)
+    told = wake_screen(view, NOON)
     free = told | {"locks": {"measuring": [], "power": []}}
     locked, unlocked = (html(view, "wake-up", one).split('data-part="power"')[1][:400] for one in (told, free))
     assert "disabled" in locked

@@ -15,7 +15,7 @@ from loomwright.proof.as_built.ends import built_ends_of, built_groups
 from loomwright.records.ends import Standing
 from loomwright.records.event import Kind
 from loomwright.records.fold import fold
-from loomwright.records.live import same_person
+from loomwright.records.people import same_person
 from loomwright.robotfile.folder import open_folder
 from loomwright.robotfile.lists.pull_sheet import read_pull_sheet
 from loomwright.robotfile.lists.typed_table import content_of

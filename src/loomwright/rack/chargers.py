@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from loomwright.rack.health.practice import limit, limit_source, practice
 from loomwright.rack.health.result import Estimate
 from loomwright.records.event import Kind
-from loomwright.records.live import plain_name
+from loomwright.records.people import plain_name
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

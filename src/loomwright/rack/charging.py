@@ -12,7 +12,7 @@ from loomwright.rack.health.practice import limit
 from loomwright.rack.health.result import State
 from loomwright.rack.practice import rack_practice
 from loomwright.records.event import Kind
-from loomwright.records.live import plain_name
+from loomwright.records.people import plain_name
 from loomwright.wording import natural
 
 if TYPE_CHECKING:

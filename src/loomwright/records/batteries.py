@@ -7,7 +7,8 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from loomwright.records.event import Kind
-from loomwright.records.live import heads, in_order, plain_name
+from loomwright.records.live import by_clock, heads
+from loomwright.records.people import plain_name
 from loomwright.records.rack_kinds import READINGS
 
 if TYPE_CHECKING:
@@ -44,7 +45,7 @@ class BatteryRecord:
         """The looks and the moves that put it aside and that no mentor has released."""
         looks = [event for event in self.readings if event.kind is Kind.LOOKED_OVER and event.words != "sound"]
         moves = [event for event in self.history if event.words == "quarantine"]
-        return in_order(event for event in (*looks, *moves) if event.key not in self.released)
+        return by_clock(event for event in (*looks, *moves) if event.key not in self.released)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,9 +69,9 @@ def charger_records(events: Iterable[Event]) -> Mapping[str, ChargerRecord]:
     held = _by_name((label, event) for label, event in named if label and event.kind in _OF_CHARGERS)
     found: dict[str, ChargerRecord] = {}
     for name, of in sorted(held.items()):
-        told = in_order(_of(of, Kind.CHARGER))
-        label = heads(told)[-1].about if told else in_order(of)[-1].tool
-        found[name] = ChargerRecord(label=label, described=told, charges=in_order(_of(of, Kind.CHARGED)))
+        told = by_clock(_of(of, Kind.CHARGER))
+        label = heads(told)[-1].about if told else by_clock(of)[-1].tool
+        found[name] = ChargerRecord(label=label, described=told, charges=by_clock(_of(of, Kind.CHARGED)))
     return MappingProxyType(found)
 
 
@@ -79,16 +80,16 @@ _OF_BATTERIES = READINGS | {Kind.BATTERY, Kind.CHARGED, Kind.MOVED, Kind.PLAYED,
 
 
 def _battery(events: Collection[Event]) -> BatteryRecord:
-    told = in_order(_of(events, Kind.BATTERY))
-    ordered = in_order(events)
+    told = by_clock(_of(events, Kind.BATTERY))
+    ordered = by_clock(events)
     return BatteryRecord(
         label=heads(told)[-1].about if told else ordered[-1].about,
         described=told,
         readings=tuple(event for event in ordered if event.kind in READINGS),
-        charges=in_order(_of(events, Kind.CHARGED)),
-        moves=heads(_of(events, Kind.MOVED)),
-        history=in_order(_of(events, Kind.MOVED)),
-        matches=in_order(_of(events, Kind.PLAYED)),
+        charges=by_clock(_of(events, Kind.CHARGED)),
+        moves=heads(by_clock(_of(events, Kind.MOVED))),
+        history=by_clock(_of(events, Kind.MOVED)),
+        matches=by_clock(_of(events, Kind.PLAYED)),
         released=frozenset(key for event in _of(events, Kind.RELEASED) for key in event.of),
     )
 

@@ -8,7 +8,8 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from loomwright.records.event import Kind
-from loomwright.records.live import heads, in_order, same_person
+from loomwright.records.live import heads
+from loomwright.records.people import same_person
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Mapping
@@ -35,7 +36,7 @@ class EndState:
 
     `made` are the signatures that nothing has replaced: one, or several where two people signed the same end without
     knowing of each other (`twice`); the standing is then that of the worst of them. `pulls` and `failures` are what was
-    found of those. `history` are all its events that were not taken back, in a stable order.
+    found of those. `history` are all its events that were not taken back, in their order.
     """
 
     name: EndName
@@ -65,12 +66,12 @@ _WORST = (Standing.REDO, Standing.MADE, Standing.PULLED_ALONE, Standing.PULLED)
 
 
 def end_state(name: EndName, events: Collection[Event]) -> EndState:
-    """Return the state of one end from its events, those that were taken back left out."""
+    """Return the state of one end from its events in their order, those that were taken back left out."""
     signed = heads([event for event in events if event.kind in (Kind.MADE, Kind.REDONE)])
     about = {event.key for event in signed}
     judged = [event for event in events if about.intersection(event.of)]
-    pulls = in_order(event for event in judged if event.kind is Kind.PULLED)
-    failures = in_order(event for event in judged if event.kind is Kind.FAILED)
+    pulls = tuple(event for event in judged if event.kind is Kind.PULLED)
+    failures = tuple(event for event in judged if event.kind is Kind.FAILED)
     standings = [_standing(event, pulls, failures) for event in signed]
     return EndState(
         name=name,
@@ -78,7 +79,7 @@ def end_state(name: EndName, events: Collection[Event]) -> EndState:
         made=signed,
         pulls=pulls,
         failures=failures,
-        history=in_order(events),
+        history=tuple(events),
     )
 
 

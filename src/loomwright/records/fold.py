@@ -10,7 +10,7 @@ from loomwright.records.batteries import BatteryRecord, ChargerRecord, battery_r
 from loomwright.records.ends import EndName, EndState, Standing, end_state
 from loomwright.records.event import Kind
 from loomwright.records.hunts import HuntRecord, hunt_records, open_dangers
-from loomwright.records.live import heads, in_order, live_events
+from loomwright.records.live import heads, live_events, received_first
 from loomwright.records.readings import About, PowerState, ReadingState, power_state, reading_states
 
 if TYPE_CHECKING:
@@ -35,7 +35,9 @@ class State:
     """What the records say, by build: ends, readings, power, slots as found, sample sets, hunts, notes, settings.
 
     Nothing here knows the plan; see `jobs.bench` for what fits it. `batteries` and `chargers` belong to the team, by
-    their labels without case and spaces. `events` are those that were not taken back.
+    their labels without case and spaces. `dangers` are those that no mentor has cleared, `alarms` all that was told of
+    dangers and of their end. `events` are those that were not taken back, in the one order of all (`records.live`);
+    `places` tell the place of each in it, and `received` when it was first written down, by a laptop's clock.
     """
 
     ends: Mapping[EndName, EndState] = field(default_factory=lambda: MappingProxyType({}))
@@ -49,7 +51,10 @@ class State:
     batteries: Mapping[str, BatteryRecord] = field(default_factory=lambda: MappingProxyType({}))
     chargers: Mapping[str, ChargerRecord] = field(default_factory=lambda: MappingProxyType({}))
     dangers: tuple[Event, ...] = ()
+    alarms: tuple[Event, ...] = ()
     events: Mapping[str, Event] = field(default_factory=lambda: MappingProxyType({}))
+    places: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))
+    received: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
 
     def end(self, build: str, wire: str, letter: str) -> EndState:
         """Return the state of one end, "to do" where nothing was recorded of it."""
@@ -57,13 +62,13 @@ class State:
         return self.ends.get(name) or EndState(name=name, standing=Standing.TO_DO)
 
     def setting(self, name: str) -> str:
-        """Return what a mentor has set, "" where nobody has; of two at once the later by their clocks."""
+        """Return what a mentor has set, "" where nobody has; of two at once the one that came last."""
         held = self.settings.get(name, ())
         return held[-1].words if held else ""
 
     def power_of(self, build: str) -> PowerState:
         """Return what was told of a build's power."""
-        return self.power.get(build, PowerState())
+        return self.power.get(build) or power_state((), self.alarms, self.places)
 
     def hunt(self, build: str) -> HuntRecord | None:
         """Return the newest hunt of a build that nobody has ended, None where none is open."""
@@ -72,7 +77,11 @@ class State:
 
 def fold(records: Iterable[Record]) -> State:
     """Return the state that some records tell."""
-    events = live_events(records)
+    kept = list(records)
+    events = live_events(kept)
+    places = {key: n for n, key in enumerate(events)}
+    alarms = tuple(event for event in events.values() if event.kind in (Kind.DANGER, Kind.CLEARED))
+    received = received_first(kept)
     ends: dict[EndName, list[Event]] = {}
     power: dict[str, list[Event]] = {}
     traced: dict[About, list[Event]] = {}
@@ -86,16 +95,19 @@ def fold(records: Iterable[Record]) -> State:
     return State(
         ends={name: end_state(name, held) for name, held in sorted(ends.items())},
         readings=dict(sorted(reading_states(events.values()).items())),
-        power={build: power_state(held) for build, held in sorted(power.items())},
+        power={build: power_state(held, alarms, places) for build, held in sorted(power.items())},
         slots={name: heads(held) for name, held in sorted(traced.items())},
         sets=tuple(_sets(events)),
-        notes=in_order(event for event in events.values() if event.kind is Kind.NOTED),
+        notes=tuple(event for event in events.values() if event.kind is Kind.NOTED),
         settings=_settings(events),
         hunts=hunt_records(events.values()),
         batteries=battery_records(events.values()),
         chargers=charger_records(events.values()),
         dangers=open_dangers(events.values()),
+        alarms=alarms,
         events=events,
+        places=places,
+        received={key: received[key] for key in events},
     )
 
 
@@ -105,8 +117,8 @@ def _sets(events: Mapping[str, Event]) -> Iterable[SetState]:
         if event.kind is Kind.SAMPLE:
             for key in event.of:
                 pulls.setdefault(key, []).append(event)
-    for begun in in_order(event for event in events.values() if event.kind is Kind.SET_BEGUN):
-        yield SetState(begun=begun, pulls=in_order(pulls.get(begun.key, ())))
+    for begun in (event for event in events.values() if event.kind is Kind.SET_BEGUN):
+        yield SetState(begun=begun, pulls=tuple(pulls.get(begun.key, ())))
 
 
 def _settings(events: Mapping[str, Event]) -> Mapping[str, tuple[Event, ...]]:

@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
 from loomwright.records.event import Kind
-from loomwright.records.live import heads, in_order
+from loomwright.records.live import heads
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable
@@ -29,10 +29,10 @@ _FEWEST_CLEARED: Final = 2
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HuntRecord:
-    """One hunt of a build, named by the key of the event that began it; what is told of it is in its senders' order.
+    """One hunt of a build, named by the key of the event that began it; all of it in the order of all events.
 
     `observations` are those that no other one replaced, `mended` all that was mended, `dangers` those that no mentor
-    has cleared. `ended` is how it ended, of several at once the later by their clocks; None while it goes on.
+    has cleared. `ended` is how it ended, of several at once the one that came last; None while it goes on.
     """
 
     key: str
@@ -62,7 +62,7 @@ def hunt_records(events: Iterable[Event]) -> dict[str, tuple[HuntRecord, ...]]:
             if key in begun and begun[key].build == event.build:
                 held[key].append(event)
     found: dict[str, list[HuntRecord]] = {}
-    for event in in_order(begun.values()):
+    for event in begun.values():
         found.setdefault(event.build, []).append(_hunt(event, held[event.key]))
     return {build: tuple(hunts) for build, hunts in sorted(found.items())}
 
@@ -71,7 +71,7 @@ def open_dangers(events: Iterable[Event]) -> tuple[Event, ...]:
     """Return every danger that no mentor has cleared, of whatever hunt and build, and of a hunt that never arrived."""
     told = [event for event in events if event.kind in (Kind.DANGER, Kind.CLEARED)]
     cleared = {key for event in told if event.kind is Kind.CLEARED for key in event.of}
-    return in_order(event for event in told if event.kind is Kind.DANGER and event.key not in cleared)
+    return tuple(event for event in told if event.kind is Kind.DANGER and event.key not in cleared)
 
 
 def hunt_faults(event: Event) -> Iterator[str]:
@@ -106,8 +106,8 @@ def _hunt(begun: Event, told: Collection[Event]) -> HuntRecord:
         build=begun.build,
         begun=begun,
         observations=heads(_of(told, Kind.OBSERVED)),
-        mended=in_order(_of(told, Kind.MENDED)),
-        dangers=in_order(event for event in _of(told, Kind.DANGER) if event.key not in cleared),
+        mended=tuple(_of(told, Kind.MENDED)),
+        dangers=tuple(event for event in _of(told, Kind.DANGER) if event.key not in cleared),
         ended=ends[-1] if ends else None,
     )
 

@@ -11,6 +11,7 @@ from typing import Final
 
 from loomwright.records.event import NOTHING_BEFORE, Event, Kind, Record, Role
 from loomwright.records.hunts import HUNT_UNITS, HUNTS, hunt_faults
+from loomwright.records.people import misnamed
 from loomwright.records.rack_kinds import RACK, RACK_UNITS, rack_faults
 
 #: How long each text may be [characters].
@@ -18,7 +19,8 @@ LONGEST: Final = MappingProxyType(
     {"who": 24, "build": 80, "wire": 12, "end": 1, "about": 120, "tool": 80, "revision": 64, "unit": 8, "words": 600}
 )
 _LARGEST: Final = 1e12
-MOST_NAMED: Final = 40
+#: Every end of a robot, or every row of its Wake-up list, and then some.
+MOST_NAMED: Final = 1000
 MOST_AS_PLANNED: Final = 12
 MOST_CONDITIONS: Final = 12
 _KEY: Final = re.compile(r"[0-9a-f]{32}")
@@ -70,6 +72,8 @@ def read_event(told: object) -> Event:
     """
     faults: list[str] = []
     event = _event(told, _EVENT, faults)
+    # Of a new event alone: what was written down before anybody minded has to stay readable.
+    faults += [why for why in [misnamed(event.who) if event is not None and event.who else ""] if why]
     if event is None or faults:
         raise EventRefusedError(tuple(faults))
     return event

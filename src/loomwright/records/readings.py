@@ -1,4 +1,4 @@
-"""What stands of readings, looks and power: the newest that somebody knew of, and what a power-on revokes."""
+"""What stands of readings, looks and power: the newest that somebody knew of, and what power and danger revoke."""
 
 from __future__ import annotations
 
@@ -7,8 +7,9 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from loomwright.records.alarms import Alarms
 from loomwright.records.event import Kind
-from loomwright.records.live import heads, in_order
+from loomwright.records.live import heads
 
 if TYPE_CHECKING:
     from loomwright.records.event import Event
@@ -30,30 +31,31 @@ class ReadingState:
         """The keys that the next reading of this row names in `of`."""
         return tuple(event.key for event in self.readings)
 
-    @property
-    def approved(self) -> bool:
-        """Whether each of its readings was explained and signed."""
+    def approved(self, readings: Iterable[Event]) -> bool:
+        """Tell whether each of some of its readings was explained and signed."""
         signed = {key for event in self.approvals for key in event.of}
-        return bool(self.readings) and signed.issuperset(self.keys)
+        asked = {event.key for event in readings}
+        return bool(asked) and signed >= asked
 
 
 @dataclass(frozen=True, slots=True)
 class PowerState:
     """What was last told of a build's power: the power events that none replaced, and which looks stand.
 
-    `confirmed` gives the confirmations of each look that know of every power-on: any other was made before one, or
-    without knowledge of it, and is revoked. `was_on` tells whether anybody ever told of power on. Whether the robot
-    has power, nobody but people can see.
+    `alarms` are all power events and every danger. `confirmed` gives the confirmations of each look that knew each of
+    these to be over: any other was made before it, during it, or without knowledge of it, and is revoked. `was_on`
+    tells whether anybody ever told of power on. Whether the robot has power, nobody but people can see.
     """
 
     last: tuple[Event, ...] = ()
     confirmed: Mapping[str, tuple[Event, ...]] = field(default_factory=lambda: MappingProxyType({}))
     was_on: bool = False
+    alarms: Alarms = field(default_factory=Alarms)
 
     @property
     def keys(self) -> tuple[str, ...]:
         """The keys that the next confirmation or power event names in `of`."""
-        return tuple(event.key for event in self.last)
+        return self.alarms.keys
 
     @property
     def on(self) -> Event | None:
@@ -79,32 +81,31 @@ def reading_states(events: Iterable[Event]) -> Mapping[About, ReadingState]:
             found.setdefault((event.build, event.about), []).append(event)
         elif event.kind is Kind.APPROVED:
             approvals.setdefault((event.build, event.about), []).append(event)
-    return {name: ReadingState(name, heads(held), in_order(approvals.get(name, ()))) for name, held in found.items()}
+    return {name: ReadingState(name, heads(held), tuple(approvals.get(name, ()))) for name, held in found.items()}
 
 
-def power_state(events: Iterable[Event]) -> PowerState:
-    """Return the state of power from the power events and confirmations of one build."""
-    held = [event for event in events if event.kind in (Kind.POWER_ON, Kind.POWER_OFF, Kind.CONFIRMED)]
-    power = {event.key: event for event in held if event.kind is not Kind.CONFIRMED}
-    ons = {key for key, event in power.items() if event.kind is Kind.POWER_ON}
+def power_state(
+    events: Iterable[Event], dangers: Iterable[Event], places: Mapping[str, int] = MappingProxyType({})
+) -> PowerState:
+    """Return the state of power from the power events and confirmations of one build, and all that tells of dangers.
+
+    `places` tell where each event stands among all, by its key.
+    """
+    held = list(events)
+    power = [event for event in held if event.kind in (Kind.POWER_ON, Kind.POWER_OFF)]
+    told = sorted([*power, *dangers], key=lambda event: places.get(event.key, 0))
+    alarms = Alarms({event.key: event for event in told}, places)
     confirmed: dict[str, list[Event]] = {}
+    stands: dict[tuple[str, ...], bool] = {}  # whoever answers a list names the same with each answer
     for event in held:
-        if event.kind is Kind.CONFIRMED and _past(event, power) >= ons:
-            confirmed.setdefault(event.about, []).append(event)
+        if event.kind is Kind.CONFIRMED:
+            if event.of not in stands:
+                stands[event.of] = alarms.missed_by(event) is None
+            if stands[event.of]:
+                confirmed.setdefault(event.about, []).append(event)
     return PowerState(
-        last=heads(list(power.values())),
-        confirmed={look: in_order(standing) for look, standing in confirmed.items()},
-        was_on=bool(ons),
+        last=heads(power),
+        confirmed={look: tuple(standing) for look, standing in confirmed.items()},
+        was_on=any(event.kind is Kind.POWER_ON for event in power),
+        alarms=alarms,
     )
-
-
-def _past(event: Event, power: Mapping[str, Event]) -> set[str]:
-    """Return the power events that an event knew of, straight or through others."""
-    seen: set[str] = set()
-    waiting = list(event.of)
-    while waiting:
-        key = waiting.pop()
-        if key in power and key not in seen:
-            seen.add(key)
-            waiting += power[key].of
-    return seen

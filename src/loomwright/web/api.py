@@ -100,7 +100,7 @@ async def leave(desk: DeskHere, seat: SeatHere, _own: OwnHeader) -> Response:
 )
 def bench(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
     """Tell every end and every row with what was recorded of it; with a tag, so that it is sent only when it is new."""
-    return sent(desk.screens.bench(desk.bench.view(), seat.role), request.headers, keep=ASK_FIRST)
+    return sent(desk.screens.bench(desk.bench.view(), seat.role, desk.clock.stamp()), request.headers, keep=ASK_FIRST)
 
 
 @router.post("/events", responses={**_WRITES, **_no(507)}, summary="Sign, measure, note")

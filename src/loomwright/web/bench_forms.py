@@ -102,13 +102,14 @@ class PowerTold(_Told):
 
 
 class LookTold(_Told):
-    """A question that is answered by looking, and who has."""
+    """A question that is answered by looking, and whose answers count now. `of` goes into the next answer."""
 
     number: int
     key: str
     before: str
     question: str
     why: str
+    of: list[str]
     confirmed: list[SignedTold]
 
 
@@ -185,8 +186,19 @@ class StageTold(_Told):
     confirmed: list[SignedTold]
 
 
+class LocksTold(_Told):
+    """What has to be done, in sentences, before somebody signs, measures, answers before power, or gives power."""
+
+    signing: list[str]
+    measuring: list[str]
+    answers: list[str]
+    power: list[str]
+
+
 class WakeUpTold(_Told):
     """The Wake-up list."""
+
+    locks: LocksTold
 
     cautions: list[str]
     stop_always: list[str]

@@ -9,6 +9,7 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field, WithJsonSchem
 
 from loomwright.jobs.bench import MOST_AT_ONCE
 from loomwright.records.event import Kind, Role
+from loomwright.records.people import misnamed
 from loomwright.records.reading import LONGEST, MOST_AS_PLANNED, MOST_CONDITIONS, MOST_NAMED
 
 _KEY: Final = "^[0-9a-f]{32}$"
@@ -67,6 +68,8 @@ def _printable(text: str) -> str:
     text = unicodedata.normalize("NFC", text).strip()
     if not text or len(text) > LONGEST["who"] or any(unicodedata.category(sign) in _UNSEEN for sign in text):
         raise ValueError(f"initials or a nickname, 1 to {LONGEST['who']} characters that can be printed")
+    if why := misnamed(text):
+        raise ValueError(why)
     return text
 
 

@@ -10,6 +10,7 @@ from markupsafe import escape
 from starlette.responses import RedirectResponse
 
 from loomwright.jobs.rack.day_papers import steps_today
+from loomwright.proof.as_built.looks_now import standing_now
 from loomwright.records.event import Role
 from loomwright.web.address import lonely_words, no_network_words
 from loomwright.web.admission import JOIN_PAGE
@@ -86,7 +87,9 @@ def pull(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
 @router.get("/wake-up")
 def wake_up(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
     """Show the readings before power and the stages of the first power."""
-    return _page("wake-up", request, desk, seat, wake_screen)
+    now, view = desk.clock.stamp(), desk.bench.view()
+    more = standing_now(view.state, view.plan.robot.build, now)
+    return _page("wake-up", request, desk, seat, lambda view: wake_screen(view, now), more=more)
 
 
 @router.get("/plate")

@@ -9,8 +9,11 @@ from typing import TYPE_CHECKING, Any, Final
 
 from loomwright.documents.json.bench import ends_data, hunt_data, wake_up_data
 from loomwright.documents.svg import write
+from loomwright.proof.as_built.looks_now import standing_now
 from loomwright.web.packed import Packed, pack
 from loomwright.web.views.cards import card_of
+from loomwright.web.views.frame import version_of
+from loomwright.web.views.wake_up import moment
 
 if TYPE_CHECKING:
     from loomwright.jobs.bench import BenchView
@@ -31,10 +34,11 @@ class Screens:
         self._held: dict[str, Packed] = {}
         self._pages: dict[str, tuple[str, bytes]] = {}
 
-    def bench(self, view: BenchView, role: Role) -> Packed:
-        """Return the whole bench as JSON for one role."""
-        tag = "-".join([view.edition, str(view.arrival), str(role), *(["stale"] if view.stale else [])])
-        return self._kept(f"bench {role}", tag, lambda: _as_json(bench_data(view, role)), JSON)
+    def bench(self, view: BenchView, role: Role, now: str) -> Packed:
+        """Return the whole bench as JSON for one role, as it stands now [UTC]."""
+        looks = version_of(standing_now(view.state, view.plan.robot.build, now))
+        tag = "-".join([view.edition, str(view.arrival), str(role), looks, *(["stale"] if view.stale else [])])
+        return self._kept(f"bench {role}", tag, lambda: _as_json(bench_data(view, role, now)), JSON)
 
     def page(self, name: str, tag: str, make: Callable[[], bytes]) -> bytes:
         """Return a page, made once for each tag: whoever signs, all who listen come for the page at once."""
@@ -63,8 +67,8 @@ class Screens:
             return held
 
 
-def bench_data(view: BenchView, role: Role) -> dict[str, Any]:
-    """Return everything that screens show, with what stands behind it."""
+def bench_data(view: BenchView, role: Role, now: str) -> dict[str, Any]:
+    """Return everything that screens show at a moment [UTC], with what stands behind it."""
     build = view.plan.robot.build
     return {
         "arrival": view.arrival,
@@ -76,7 +80,7 @@ def bench_data(view: BenchView, role: Role) -> dict[str, Any]:
         "settings": {name: view.state.setting(name) for name in view.state.settings},
         "ends": ends_data(view.plan, view.groups),
         "hunt": hunt_data(view.state.hunt(build)),
-        "wake_up": wake_up_data(view.wake_up, view.state, build),
+        "wake_up": wake_up_data(moment(view, now)),
     }
 
 

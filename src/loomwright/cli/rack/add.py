@@ -75,7 +75,8 @@ def _add(
     from loomwright.rack.fleet import standing  # noqa: PLC0415
     from loomwright.rack.physics import rejected  # noqa: PLC0415
     from loomwright.records.event import Role  # noqa: PLC0415
-    from loomwright.records.live import heads, plain_name  # noqa: PLC0415
+    from loomwright.records.live import heads  # noqa: PLC0415
+    from loomwright.records.people import plain_name  # noqa: PLC0415
     from loomwright.records.reading import EventRefusedError, read_event  # noqa: PLC0415
 
     with rack_store(folder) as (store, files, _, now):

@@ -39,7 +39,7 @@ def command(
     from loomwright.rack.cautions import cautions  # noqa: PLC0415
     from loomwright.rack.readings import day_of  # noqa: PLC0415
     from loomwright.records.event import Role  # noqa: PLC0415
-    from loomwright.records.live import plain_name  # noqa: PLC0415
+    from loomwright.records.people import plain_name  # noqa: PLC0415
 
     with rack_store(folder) as (store, files, robot, now):
         state = state_of(store)

@@ -22,7 +22,7 @@ def command(label: str, folder: Path, who: str, when: str, *, as_json: bool, wor
     """Let a battery out of quarantine, as a mentor."""
     from loomwright.jobs.rack.signing import known_label, state_of  # noqa: PLC0415  after --help has been answered
     from loomwright.records.event import Role  # noqa: PLC0415
-    from loomwright.records.live import plain_name  # noqa: PLC0415
+    from loomwright.records.people import plain_name  # noqa: PLC0415
 
     with rack_store(folder) as (store, _, _, now):
         state = state_of(store)

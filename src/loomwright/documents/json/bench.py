@@ -6,16 +6,19 @@ from typing import TYPE_CHECKING, Any
 
 from loomwright.documents.look import wire_colour
 from loomwright.proof.as_built.ends import counts
-from loomwright.proof.as_built.verdicts import row_verdict, unit_of
+from loomwright.proof.as_built.verdicts import unit_of
+from loomwright.proof.as_built.wake_locks import before_answers, before_measuring, before_power, before_signing
+from loomwright.proof.wake_up_looks import POWER
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from loomwright.plan.result import Plan, PlannedWire
     from loomwright.proof.as_built.ends import BuiltEnd, BuiltGroup, BuiltStep
-    from loomwright.proof.wake_up_result import Measurement, PowerStage, Probe, WakeUp
+    from loomwright.proof.as_built.rows import Rows
+    from loomwright.proof.as_built.wake_locks import Moment
+    from loomwright.proof.wake_up_result import Look, Measurement, PowerStage, Probe
     from loomwright.records.event import Event
-    from loomwright.records.fold import State
     from loomwright.records.hunts import HuntRecord
 
 _MM = 1000
@@ -44,27 +47,26 @@ def ends_data(plan: Plan, groups: Iterable[BuiltGroup]) -> dict[str, Any]:
     }
 
 
-def wake_up_data(wake: WakeUp, state: State, build: str) -> dict[str, Any]:
-    """Return the Wake-up screen: looks, rows with what they read and what that tells, stages of the first power."""
-    power = state.power_of(build)
+def wake_up_data(at: Moment) -> dict[str, Any]:
+    """Return the Wake-up screen: looks, rows with what they read and what that tells, stages of the first power.
+
+    `locks` say what has to be done before somebody signs, measures, answers the questions before power, or gives power.
+    """
+    wake, power, rows, rests_on = at.wake, at.state.power_of(at.build), at.rows, at.rests_on
     return {
+        "locks": {
+            "signing": list(before_signing(at.state)),
+            "measuring": list(before_measuring(at)),
+            "answers": list(before_answers(at)),
+            "power": list(before_power(at)),
+        },
         "cautions": list(wake.cautions),
         "stop_always": list(wake.stop_always),
         "left_out": list(wake.left_out),
         "power": {"told_on": power.told_on, "of": list(power.keys)},
-        "looks": [
-            {
-                "number": look.number,
-                "key": look.key,
-                "before": look.before,
-                "question": look.question,
-                "why": look.why,
-                "confirmed": [_signed(event) for event in power.confirmations(look.key)],
-            }
-            for look in wake.looks
-        ],
-        "rows": [_row(row, state, build) for row in wake.measurements],
-        "stages": [_stage(stage, state, build) for stage in wake.stages],
+        "looks": [_look(look, at, rests_on) for look in wake.looks],
+        "rows": [_row(row, rows) for row in wake.measurements],
+        "stages": [_stage(stage, at, rows) for stage in wake.stages],
     }
 
 
@@ -150,9 +152,21 @@ def _signed(event: Event) -> dict[str, Any]:
     return told
 
 
-def _row(row: Measurement, state: State, build: str) -> dict[str, Any]:
-    held = state.readings.get((build, row.key))
-    judged = row_verdict(row, held)
+def _look(look: Look, at: Moment, rests_on: tuple[str, ...]) -> dict[str, Any]:
+    known = rests_on if look.before == POWER else ()
+    return {
+        "number": look.number,
+        "key": look.key,
+        "before": look.before,
+        "question": look.question,
+        "why": look.why,
+        "of": [*at.state.power_of(at.build).keys, *known],
+        "confirmed": [_signed(event) for event in at.answers(look, known)],
+    }
+
+
+def _row(row: Measurement, rows: Rows) -> dict[str, Any]:
+    held, judged = rows.held(row), rows.verdict(row)
     return {
         "number": row.number,
         "key": row.key,
@@ -175,10 +189,8 @@ def _row(row: Measurement, state: State, build: str) -> dict[str, Any]:
         "verdict": str(judged.verdict),
         "told": judged.why,
         "then": judged.then,
-        "of": list(held.keys) if held is not None else [],
-        "readings": [
-            {**_signed(event), "value": event.value, "unit": event.unit} for event in (held.readings if held else ())
-        ],
+        "of": list(rows.of(row)),
+        "readings": [{**_signed(event), "value": event.value, "unit": event.unit} for event in held.readings],
     }
 
 
@@ -186,7 +198,7 @@ def _probe(probe: Probe) -> dict[str, str]:
     return {"words": probe.words, "device": probe.device, "wire": probe.wire, "end": probe.end}
 
 
-def _stage(stage: PowerStage, state: State, build: str) -> dict[str, Any]:
+def _stage(stage: PowerStage, at: Moment, rows: Rows) -> dict[str, Any]:
     return {
         "number": stage.number,
         "key": stage.key,
@@ -196,6 +208,6 @@ def _stage(stage: PowerStage, state: State, build: str) -> dict[str, Any]:
         "expect": list(stage.expect),
         "stop": list(stage.stop),
         "motor": stage.motor,
-        "readings": [_row(row, state, build) for row in stage.readings],
-        "confirmed": [_signed(event) for event in state.power_of(build).confirmations(f"stage {stage.key}")],
+        "readings": [_row(row, rows) for row in stage.readings],
+        "confirmed": [_signed(event) for event in at.state.power_of(at.build).confirmations(f"stage {stage.key}")],
     }

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 from loomwright.hunting.robot.faults import FaultKind, faults_of, moving_trunks
 from loomwright.hunting.robot.practice import practice, raises
 from loomwright.records.event import Kind
-from loomwright.records.live import plain_name
+from loomwright.records.people import person
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -109,7 +109,7 @@ class _Ends:
         if sum(played > last for played in self._matches) >= _MATCHES:
             yield raises()["not checked"]
         most, words = raises()["hand"]
-        makers = [plain_name(event.who) for event in told if event.kind in (Kind.MADE, Kind.REDONE)]
+        makers = [person(event.who) for event in told if event.kind in (Kind.MADE, Kind.REDONE)]
         factor = min(self._rates.get(makers[-1], 1.0), most) if makers else 1.0
         if factor > 1:
             yield factor, words
@@ -124,7 +124,7 @@ def _rates(state: State, build: str) -> dict[str, float]:
     for event in (event for event in told if event.build == build):
         place = (event.wire, event.end)
         if event.kind in (Kind.MADE, Kind.REDONE):
-            makers[place] = plain_name(event.who)
+            makers[place] = person(event.who)
         elif event.kind in (Kind.PULLED, Kind.FAILED) and place in makers:
             pulls[makers[place]] += 1
             failed[makers[place]] += event.kind is Kind.FAILED

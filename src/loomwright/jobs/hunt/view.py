@@ -47,7 +47,7 @@ def hunt_view(desk: HuntDesk, plan: Plan, state: State, build: str) -> HuntView:
     if dangers or not observations:
         answers = tuple(_answer(robot, event, why, frozenset()) for event, _, why in told)
         return HuntView(hunt=hunt, dangers=dangers, answers=answers)
-    now = _state(robot, told, _cleared_at(state, hunt))
+    now = _state(robot, told, _after_danger(state, hunt))
     mended = [key for event in (hunt.mended if hunt is not None else ()) for key in faults_at(robot, event.about)]
     standing = desk.standing(observations, now, mended)
     doubtful = frozenset(one.observation.check for one in standing.doubt.disagreeing if one.misread > _RATHER)
@@ -97,17 +97,19 @@ def _observations(robot: RobotHunt, hunt: HuntRecord | None) -> Iterator[tuple[E
             yield event, found, ""
 
 
-def _state(robot: RobotHunt, told: Sequence[tuple[Event, Observation | None, str]], cleared_at: str) -> str:
+def _state(
+    robot: RobotHunt, told: Sequence[tuple[Event, Observation | None, str]], after: frozenset[str] | None
+) -> str:
     """Return the state of work of the last answer that needed one; after a danger the battery is out."""
     needs = {check.key: check.needs for check in robot.hunt.checks}
-    asked = [needs[one.check] for event, one, _ in told if one is not None and event.measured_at > cleared_at]
-    return next((state for state in reversed(asked) if state), "dead" if cleared_at else "")
+    asked = [needs[one.check] for event, one, _ in told if one is not None and (after is None or event.key in after)]
+    return next((state for state in reversed(asked) if state), "" if after is None else "dead")
 
 
-def _cleared_at(state: State, hunt: HuntRecord | None) -> str:
-    """Return when the last danger of a hunt was over, by its sender's clock; "" where there was none."""
-    cleared = [e.measured_at for e in state.events.values() if e.kind is Kind.CLEARED and hunt and hunt.key in e.of]
-    return max(cleared, default="")
+def _after_danger(state: State, hunt: HuntRecord | None) -> frozenset[str] | None:
+    """Return the keys of what came after the last danger of a hunt was over; None where there was none."""
+    places = [state.places[e.key] for e in state.alarms if e.kind is Kind.CLEARED and hunt and hunt.key in e.of]
+    return frozenset(key for key, place in state.places.items() if place > max(places)) if places else None
 
 
 def _helped(

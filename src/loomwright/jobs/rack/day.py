@@ -14,7 +14,7 @@ from loomwright.rack.day.practice import usual_practice
 from loomwright.rack.day.problem import Day, DayBattery, DayCharger, Match, OnCharger
 from loomwright.rack.health.result import State
 from loomwright.rack.planning import how_many_more, plan_day, slips_of
-from loomwright.records.live import plain_name
+from loomwright.records.people import plain_name
 from loomwright.search import SILENT, Effort
 from loomwright.wording import listed
 

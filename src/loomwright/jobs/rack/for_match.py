@@ -12,7 +12,7 @@ from loomwright.rack.battery import class_of
 from loomwright.rack.health.result import State as Fitness
 from loomwright.rack.readings import day_of
 from loomwright.records.fold import fold
-from loomwright.records.live import plain_name
+from loomwright.records.people import plain_name
 from loomwright.wording import listed, nearest, quoted
 
 if TYPE_CHECKING:

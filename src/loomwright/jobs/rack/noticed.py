@@ -15,7 +15,7 @@ from loomwright.rack.health.result import State as Fitness
 from loomwright.rack.physics import rejected
 from loomwright.rack.readings import readings_of
 from loomwright.records.event import Kind
-from loomwright.records.live import plain_name
+from loomwright.records.people import plain_name
 from loomwright.wording import listed
 
 if TYPE_CHECKING:

@@ -10,7 +10,7 @@ from loomwright.findings import Finding, Place, Severity, UnreadableInputError
 from loomwright.jobs.told import events_of, write_down
 from loomwright.rack.physics import rejected
 from loomwright.records.fold import fold
-from loomwright.records.live import plain_name
+from loomwright.records.people import plain_name
 from loomwright.records.rack_kinds import RACK
 from loomwright.wording import listed, nearest, quoted
 

@@ -12,7 +12,7 @@ from loomwright.rack.battery import BatteryClass, class_of
 from loomwright.rack.chargers import ChargerHealth, charger_health
 from loomwright.rack.fleet import RackCharger, batteries_of, chargers_of
 from loomwright.rack.health.health import health_of
-from loomwright.records.live import plain_name
+from loomwright.records.people import plain_name
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -157,10 +157,13 @@ def _differs(signed: Mapping[str, str], planned: Mapping[str, str], renamed: set
 def _mended(state: State, held: EndState) -> Iterator[str]:
     """Say where an end was mended in a hunt and nobody signed it since: the old signature is that of another end."""
     build, wire, end = held.name
-    signed = max((event.measured_at for event in held.made), default="")
+    signed = max((state.places[event.key] for event in held.made), default=None)
     for hunt in state.hunts.get(build, ()):
-        for event in hunt.mended:
-            if signed and (event.wire, event.end) == (wire, end) and event.measured_at > signed:
+        here = [event for event in hunt.mended if (event.wire, event.end) == (wire, end)]
+        # Who mends signs first and then tells it: a signature counts from the mending before, or the hunt's beginning.
+        since = [hunt.begun, *here]
+        for before, event in zip(since, here, strict=False):
+            if signed is not None and signed < state.places[before.key]:
                 yield f"{event.who} mended it in a hunt, and nobody signed it since."
 
 

@@ -10,7 +10,7 @@ from loomwright.proof.pulls import pull_samples
 from loomwright.records.crimp_rates import Ends, Rate, rates
 from loomwright.records.crimps import Outcome, SampleSet, Verdict, judge
 from loomwright.records.event import Kind
-from loomwright.records.live import plain_name
+from loomwright.records.people import person, plain_name
 
 if TYPE_CHECKING:
     from loomwright.plan.result import Plan
@@ -44,9 +44,11 @@ class Way:
 
     @property
     def open_set(self) -> SetState | None:
-        """The set that is begun and not full, None where there is none."""
-        last = self.sets[-1] if self.sets else None
-        return last if last is not None and self.verdicts[-1].outcome is Outcome.TOO_FEW else None
+        """The newest set that is begun and not full and that no other was begun after, None where there is none."""
+        left = {key for one in self.sets for key in one.begun.of}
+        both = zip(self.sets, self.verdicts, strict=True)
+        short = [one for one, told in both if told.outcome is Outcome.TOO_FEW and one.begun.key not in left]
+        return short[-1] if short else None
 
 
 def way_name(asked: PullSample) -> str:
@@ -61,12 +63,12 @@ def ways(plan: Plan, state: State) -> tuple[Way, ...]:
 
 def person_rates(state: State) -> tuple[Rate, ...]:
     """Return how often the fitted ends of each person failed, of those that somebody judged."""
-    return _rates(state, lambda made: made.who)
+    return _rates(state, lambda made: made.who, person)
 
 
 def tool_rates(state: State) -> tuple[Rate, ...]:
     """Return the same for each tool that was named."""
-    return _rates(state, lambda made: made.tool)
+    return _rates(state, lambda made: made.tool, plain_name)
 
 
 def _way(asked: PullSample, state: State) -> Way:
@@ -101,13 +103,13 @@ def _sample_set(held: SetState, asked: PullSample) -> SampleSet:
     )
 
 
-def _rates(state: State, name_of: Callable[[Event], str]) -> tuple[Rate, ...]:
+def _rates(state: State, name_of: Callable[[Event], str], plain: Callable[[str], str]) -> tuple[Rate, ...]:
     found: dict[str, Ends] = {}
     for end in state.ends.values():
         for made, failed in _judged(end):
             if name := name_of(made):
-                one = found.get(plain_name(name), Ends(name, 0, 0))
-                found[plain_name(name)] = Ends(one.name, one.n + 1, one.failures + int(failed))
+                one = found.get(plain(name), Ends(name, 0, 0))
+                found[plain(name)] = Ends(one.name, one.n + 1, one.failures + int(failed))
     return rates(list(found.values()))
 
 

@@ -1,4 +1,4 @@
-"""What a reading tells, at once: good, to be explained, or stop."""
+"""What a number on a meter tells, at once: good, to be explained, or stop."""
 
 from __future__ import annotations
 
@@ -7,16 +7,13 @@ from enum import StrEnum
 from math import inf
 from typing import TYPE_CHECKING, Final
 
+from loomwright.electrical.practice import practice
 from loomwright.proof.wake_up_result import Kind
 from loomwright.records.reading import OPEN
 from loomwright.units import Dimension, show
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from loomwright.proof.wake_up_result import Measurement
-    from loomwright.records.event import Event
-    from loomwright.records.readings import ReadingState
 
 _UNITS: Final = {"DC volts": "V"}
 
@@ -41,9 +38,12 @@ class Judged:
     then: str = ""
 
 
-_WORST: Final = (Verdict.STOP, Verdict.EXPLAIN, Verdict.KEPT, Verdict.GOOD)
 _AGAIN: Final = "Measure again with clean probes and the leads' own reading taken off. If it stays, find out why."
-_NOT_YET: Final = Judged(Verdict.TO_DO, "Nobody has measured it yet.")
+#: What to do where a meter on ohms shows less than nothing: it does not measure a resistance then.
+VOLTAGE_THEN: Final = (
+    "There is voltage in the circuit: take the probes off, and look at plug and main breaker. Where both are open, "
+    "wait a minute for capacitors, and measure volts there before ohms."
+)
 
 
 def unit_of(row: Measurement) -> str:
@@ -66,12 +66,16 @@ class Bounds:
 
 
 def bounds(row: Measurement) -> Bounds:
-    """Return the bounds of a row. Where only a high reading is a danger, a low one is a meter that was zeroed."""
+    """Return the bounds of a row. Where only a high reading is a danger, a low one is a meter that was zeroed.
+
+    No resistance is less than nothing: below what a zeroed meter may show, something else drives it.
+    """
     expected, stop = row.expected, row.stop
     zeroed = stop is not None and stop.below is None
     low = -inf if expected.low is None or zeroed else expected.low
+    least = -inf if unit_of(row) == "V" else -practice("under zero")
     return Bounds(
-        below=-inf if stop is None or stop.below is None else stop.below,
+        below=max(least, -inf if stop is None or stop.below is None else stop.below),
         above=inf if stop is None or stop.above is None else stop.above,
         low=inf if expected.kind is Kind.OPEN and expected.low is None else low,
         high=inf if expected.high is None else expected.high,
@@ -81,7 +85,9 @@ def bounds(row: Measurement) -> Bounds:
 
 def judge(row: Measurement, value: float | None) -> Judged:
     """Judge one reading of a row [ohm or V]; None is an open circuit, which only ohms can show."""
-    reading, held, shown = inf if value is None else value, bounds(row), _shown(row, value)
+    reading, held, shown = inf if value is None else value, bounds(row), shown_in(value, unit_of(row))
+    if unit_of(row) != "V" and reading < -practice("under zero"):
+        return Judged(Verdict.STOP, f"{shown}: less than no resistance.", VOLTAGE_THEN)
     if row.stop is not None and (reading < held.below or reading > held.above):
         return Judged(Verdict.STOP, f"{shown}: {row.stop.words}.", row.stop.then)
     if unit_of(row) == "V" and value is None:
@@ -94,25 +100,8 @@ def judge(row: Measurement, value: float | None) -> Judged:
     return Judged(Verdict.EXPLAIN, f"{shown} is {side}; expected: {row.expected.words}.", _AGAIN)
 
 
-def row_verdict(row: Measurement, state: ReadingState | None) -> Judged:
-    """Judge a row by the worst of its readings that nobody has replaced, unless a mentor has explained it."""
-    if state is None or not state.readings:
-        return _NOT_YET
-    worst = _worst(judge(row, event.value) for event in state.readings)
-    if worst.verdict is Verdict.EXPLAIN and state.approved:
-        return Judged(Verdict.APPROVED, f"{worst.why} {_signed(state.approvals)}")
-    return worst
-
-
-def _worst(judged: Iterable[Judged]) -> Judged:
-    return min(judged, key=lambda one: _WORST.index(one.verdict))
-
-
-def _shown(row: Measurement, value: float | None) -> str:
+def shown_in(value: float | None, unit: str) -> str:
+    """Write a reading [in ohm or V, by its unit]; None is open."""
     if value is None:
         return OPEN.capitalize()
-    return show(value, Dimension.VOLTAGE if unit_of(row) == "V" else Dimension.RESISTANCE)
-
-
-def _signed(approvals: tuple[Event, ...]) -> str:
-    return " ".join(f"{event.who}: {event.words}" if event.words else f"Signed by {event.who}." for event in approvals)
+    return show(value, Dimension.VOLTAGE if unit == "V" else Dimension.RESISTANCE)

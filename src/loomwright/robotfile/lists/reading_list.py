@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
 from loomwright.findings import Finding, Place, Severity, UnreadableInputError
-from loomwright.records.live import plain_name
+from loomwright.records.people import plain_name
 from loomwright.records.rack_kinds import LOOKS
 from loomwright.records.reading import EventRefusedError, read_event
 from loomwright.robotfile.lists.reading_cells import CAPACITY, Row, amount, cells_of, head_faults, is_bare, lacking

@@ -7,12 +7,13 @@ import json
 from typing import TYPE_CHECKING, Any, Final
 
 from loomwright.proof.as_built.ends import built_ends_of
+from loomwright.proof.as_built.looks_now import PAUSE_S
 from loomwright.proof.wake_up_looks import MEASURING
 
 if TYPE_CHECKING:
     from loomwright.jobs.bench import BenchView
-    from loomwright.records.event import Event, Role
-    from loomwright.records.readings import PowerState
+    from loomwright.records.event import Role
+    from loomwright.records.fold import State
 
 #: The looks that everybody answers who puts hands on wires; the rest belongs to measuring.
 _WORK_LOOKS: Final = ("battery out", "main breaker off", "air vented", "lowered")
@@ -52,10 +53,12 @@ def frame(view: BenchView, page: str, role: Role) -> dict[str, Any]:
         "revision": view.plan.revision,
         "arrival": view.arrival,
         "danger_told": [f"{event.words}{', ' if event.about else ''}{event.about} ({event.who})" for event in dangers],
+        "locks_told": {},
+        "pause_s": round(PAUSE_S),
         "stale": view.stale,
         "role": str(role),
         "power": {"of": list(power.keys), "told_on": power.told_on},
-        "state": (told := state_told(power, [look.key for look in looks])),
+        "state": (told := state_told(view.state, robot.build, [look.key for look in looks])),
         "state_version": version_of([told, waiting]),
         "work_looks": looks,
         "hands_on": page in _HANDS_ON,
@@ -67,24 +70,24 @@ def frame(view: BenchView, page: str, role: Role) -> dict[str, Any]:
     }
 
 
-def state_told(power: PowerState, looks: list[str]) -> dict[str, str]:
-    """Return what people told of the robot's state, and that it is only what they told: words, and since when."""
+def state_told(state: State, build: str, looks: list[str]) -> dict[str, str]:
+    """Return what people told of the robot's state, and that it is only what they told: words, and since when.
+
+    When is when the laptop got it: a phone's clock may tell any year.
+    """
+    power = state.power_of(build)
     if power.on is not None:
-        return {"words": f"{power.on.who} told that power is on. Hands off.", "at": power.on.measured_at}
+        return {"words": f"{power.on.who} told that power is on. Hands off.", "at": state.received[power.on.key]}
     confirmed = {look: power.confirmations(look) for look in looks}
     if not looks or not all(confirmed.values()):
         since = "since power was last told on" if power.last else "yet"
         return {"words": f"nobody has looked {since}.", "at": ""}
-    last = max((events[-1] for events in confirmed.values()), key=_when)
+    last = max((events[-1] for events in confirmed.values()), key=lambda event: state.places[event.key])
     words = f"{last.who} looked: {', '.join(looks)}. Look again before you touch it."
-    return {"words": words, "at": last.measured_at}
+    return {"words": words, "at": state.received[last.key]}
 
 
 def version_of(told: object) -> str:
     """Return a short word that changes with what a part of a page shows."""
     text = json.dumps(told, sort_keys=True, ensure_ascii=False, default=str)
     return hashlib.sha256(text.encode()).hexdigest()[:12]
-
-
-def _when(event: Event) -> str:
-    return event.measured_at

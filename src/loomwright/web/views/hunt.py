@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from loomwright.jobs.hunt.at_bench import HuntSeen
     from loomwright.jobs.hunt.result import AnswerView, CheckView, HuntView, SuspectView
     from loomwright.records.event import Event
+    from loomwright.records.fold import State
     from loomwright.records.hunts import HuntRecord
     from loomwright.web.views.drawn import Drawn
 
@@ -62,7 +63,7 @@ def hunt_screen(bench: BenchView, seen: HuntSeen, drawn: Drawn) -> Data:
         "answers": [],
         "doubt": "",
         "others": [],
-        "last": _last(hunts),
+        "last": _last(bench.state, hunts),
         "places": sorted(device.id for device in bench.plan.robot),
     }
     if seen.robot is not None and seen.view is not None:
@@ -115,8 +116,7 @@ def _mended_last(hunt: HuntRecord | None) -> Data:
 def _standing(bench: BenchView, robot: RobotHunt, view: HuntView, drawn: Drawn) -> Data:
     """Return what there is to do, what may be wrong and what was answered."""
     hunt = view.hunt
-    begun = hunt.begun.measured_at if hunt is not None else ""
-    ends = ends_by_name(bench, begun)
+    ends = ends_by_name(bench, hunt.begun if hunt is not None else None)
     cards = cards_by_number(bench, drawn) if any(fix.end for fix in view.fixes) else {}
     again = {check.key: check_card(robot, check, again=True) for check in sorted(view.again, key=_in_reach)}
     checks = {check.key: check_card(robot, check) for check in _new_first(view)}
@@ -193,8 +193,8 @@ def _others(hunts: Iterable[HuntRecord], hunt: HuntRecord | None) -> list[Data]:
     ]
 
 
-def _last(hunts: Iterable[HuntRecord]) -> Data | None:
+def _last(state: State, hunts: Iterable[HuntRecord]) -> Data | None:
     """Return how the last hunt ended."""
     ended = [hunt.ended for hunt in hunts if hunt.ended is not None]
-    last = max(ended, key=lambda event: event.measured_at, default=None)
+    last = max(ended, key=lambda event: state.places[event.key], default=None)
     return None if last is None else {"words": last.words, "about": last.about, "who": last.who, "at": last.measured_at}

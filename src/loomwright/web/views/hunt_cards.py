@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from loomwright.hunting.robot.robot_hunt import RobotHunt
     from loomwright.jobs.bench import BenchView
     from loomwright.jobs.hunt.result import CheckView, FixView
+    from loomwright.records.event import Event
     from loomwright.web.views.drawn import Drawn
 
 Data = dict[str, Any]
@@ -159,11 +160,13 @@ def mend_of(robot: RobotHunt, fault: str) -> Data:
     }
 
 
-def ends_by_name(view: BenchView, since: str) -> dict[str, Data]:
-    """Return every end by its name with the number of its card and, if it was made again since a moment, by whom."""
+def ends_by_name(view: BenchView, begun: Event | None) -> dict[str, Data]:
+    """Return every end by its name with its card and, if it was made again since a hunt began, by whom."""
+    places = view.state.places
+    since = places[begun.key] if begun is not None else 0
     found: dict[str, Data] = {}
     for end in built_ends_of(view.groups):
-        made = [event for event in end.state.made if event.measured_at >= since]
+        made = [event for event in end.state.made if places[event.key] >= since]
         found[f"{end.fitted.wire} {end.fitted.end}"] = {
             "card": end.fitted.card,
             "waits": end.waits_for_pull,

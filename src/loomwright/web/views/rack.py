@@ -13,7 +13,7 @@ from loomwright.rack.charging import charging_now
 from loomwright.rack.cooling import cool_of
 from loomwright.rack.day.practice import usual_practice
 from loomwright.rack.next_up import next_up
-from loomwright.records.live import plain_name
+from loomwright.records.people import plain_name
 from loomwright.records.rack_kinds import LOOKS
 from loomwright.web.views.frame import version_of
 

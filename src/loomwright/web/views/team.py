@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from loomwright.proof.as_built.ends import built_ends_of, counts
+from loomwright.proof.as_built.rows import Rows
 from loomwright.proof.as_built.samples import SAMPLES_FIRST, person_rates, tool_rates, ways
-from loomwright.proof.as_built.verdicts import Verdict, row_verdict
+from loomwright.proof.as_built.verdicts import Verdict
 from loomwright.records.ends import Standing
 from loomwright.web.views.frame import version_of
 from loomwright.web.views.lugs import counts_in_words
@@ -66,10 +67,10 @@ def _rows(view: BenchView) -> dict[str, Any]:
 
 
 def _verdicts(view: BenchView) -> Iterator[tuple[str, str]]:
-    build = view.plan.robot.build
+    rows = Rows(view.state, view.plan.robot.build, built_ends_of(view.groups))
     held: dict[Verdict, list[str]] = {}
     for row in view.wake_up.all_readings:
-        verdict = row_verdict(row, view.state.readings.get((build, row.key))).verdict
+        verdict = rows.verdict(row).verdict
         held.setdefault(verdict, []).append(str(row.number))
     for verdict in Verdict:
         if verdict in held:

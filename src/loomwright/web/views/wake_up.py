@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 from loomwright.documents.json.bench import wake_up_data
 from loomwright.proof.as_built.ends import built_ends_of
-from loomwright.proof.as_built.verdicts import bounds
-from loomwright.proof.as_built.wake_locks import asked_now, before_measuring, before_power
+from loomwright.proof.as_built.verdicts import VOLTAGE_THEN, bounds
+from loomwright.proof.as_built.wake_locks import Moment, asked_now
+from loomwright.proof.wake_up_looks import MEASURING, POWER
 from loomwright.web.views.frame import version_of
 
 if TYPE_CHECKING:
@@ -16,14 +17,16 @@ if TYPE_CHECKING:
     from loomwright.proof.wake_up_result import Measurement
 
 
-def wake_screen(view: BenchView) -> dict[str, Any]:
-    """Return what the template of the Wake-up screen needs."""
+def moment(view: BenchView, now: str) -> Moment:
+    """Return the Wake-up list beside the records of a view, at a moment [UTC]."""
+    return Moment(view.wake_up, view.state, view.plan.robot.build, built_ends_of(view.groups), now)
+
+
+def wake_screen(view: BenchView, now: str) -> dict[str, Any]:
+    """Return what the template of the Wake-up screen needs, as things stand at a moment [UTC]."""
     build = view.plan.robot.build
-    told = wake_up_data(view.wake_up, view.state, build)
-    locks = {
-        "measuring": list(before_measuring(view.wake_up, view.state, build, built_ends_of(view.groups))),
-        "power": list(before_power(view.wake_up, view.state, build)),
-    }
+    told = wake_up_data(moment(view, now))
+    locks = told["locks"]
     by_key = {row.key: row for row in view.wake_up.all_readings}
     for item in told["rows"]:
         _dress(item, by_key[item["key"]], locks["measuring"])
@@ -37,9 +40,17 @@ def wake_screen(view: BenchView) -> dict[str, Any]:
     asked = {look.key for look in asked_now(view.wake_up, view.state, build)}
     versions = {
         f"looks {before}": version_of([one for one in told["looks"] if one["before"] == before and one["key"] in asked])
-        for before in locks
+        for before in (MEASURING, POWER)
     }
-    return {"wake": told, "locks": locks, "versions": versions, "asked": asked}
+    return {
+        "wake": told,
+        "locks": locks,
+        "locks_told": {name: words for name, words in locks.items() if name != "signing"},
+        "voltage_then": VOLTAGE_THEN,
+        "versions": versions,
+        "asked": asked,
+        "answers_of": {look["before"]: " ".join(look["of"]) for look in told["looks"]},
+    }
 
 
 def _dress(item: dict[str, Any], row: Measurement, locks: list[str]) -> None:
