@@ -78,6 +78,7 @@ def test_from_an_empty_bench_to_a_proven_robot(browser: Browser, served: Served)
         person.page.click('[data-part="looks measuring"] [data-wake="confirm all"]')
         person.all_sent()
     one.go("/wake-up")
+    one.look()
     assert measure(one) > 20
     for person in (one, two):
         person.go("/wake-up")

@@ -308,3 +308,56 @@ def test_the_clock_gives_times_as_records_tell_them(house: House) -> None:
     """In UTC with milliseconds, as the reader of records wants them."""
     assert house.desk.clock.stamp() == "2026-02-07T09:30:00.000Z"
     assert replace(house.desk.settings, port=80).laptop_url == "http://127.0.0.1:80/"
+
+
+def test_looks_grow_old_at_the_laptop_though_nothing_arrives(house: House) -> None:
+    """Answered by two: the lock's sentence goes. Half an hour later, by the laptop's clock, it is back, with a new tag."""
+    told = house.laptop.get(BENCH).data["wake_up"]
+    asked = [look for look in told["looks"] if look["before"] == "measuring"]
+    answers = [
+        event(100 + n, "confirmed", about=look["key"], of=look["of"], who=who)
+        for n, (look, who) in enumerate((look, who) for look in asked for who in ("AB", "CD"))
+    ]
+    house.laptop.post(EVENTS, {"events": answers})
+
+    def lock() -> tuple[bool, str, bool]:
+        seen = house.laptop.get(BENCH)
+        words = "Two people look"
+        page = house.laptop.get("/wake-up").text.split('data-lock-measuring="')[1].split('"')[0]
+        return any(words in one for one in seen.data["wake_up"]["locks"]["measuring"]), seen.field("etag"), words in page
+
+    before, tag, shown = lock()
+    assert (before, shown) == (False, False)
+    house.hands.past_s += 29 * 60
+    assert lock() == (False, tag, False)
+    house.hands.past_s += 2 * 60
+    after, other, shown = lock()
+    assert (after, shown) == (True, True)
+    assert other != tag
+
+
+def test_the_robots_state_is_told_by_when_the_laptop_heard_of_it(house: House) -> None:
+    """A phone of 2031 looked first, another later: the later one is told, with the laptop's time of day."""
+    looks = [look["key"] for look in house.laptop.get(BENCH).data["wake_up"]["looks"]]
+    for n, (who, at) in enumerate((("FU", "2031-01-01T05:05:00Z"), ("AB", "2026-02-07T09:31:00Z"))):
+        told = [event(100 * n + m, "confirmed", about=key, who=who, measured_at=at) for m, key in enumerate(looks, 1)]
+        house.student.post(EVENTS, {"events": told})
+        house.hands.past_s += 60
+    page = house.laptop.get("/ends").text
+    assert "AB looked" in page
+    assert 'datetime="2026-02-07T09:31:00.000Z"' in page
+    assert "2031" not in page.split("<main")[0]
+
+
+def test_nothing_is_refused_in_a_danger_and_the_bench_says_what_is_locked(house: House) -> None:
+    """A signature that comes late is kept, and counts: the end was made. Who measures, signs or switches is told."""
+    wire, letter = an_end(house.desk.bench.view())
+    danger = [event(1, "hunt"), event(2, "danger", of=[f"{1:032x}"], words="smoke")]
+    late = [event(3, wire=wire, end=letter), event(4, "measured", about="left wheel: plus", value=0.2, unit="ohm")]
+    answers = house.student.post(EVENTS, {"events": [*danger, *late]}).data["answers"]
+    assert [one["outcome"] for one in answers] == ["added"] * 4
+    told = house.laptop.get(BENCH).data["wake_up"]
+    assert all(any("Danger: smoke" in words for words in told["locks"][name]) for name in told["locks"])
+    row = next(row for row in told["rows"] if row["key"] == "left wheel: plus")
+    assert row["verdict"] == "to do"
+    assert [one["value"] for one in row["readings"]] == [0.2]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import hmac
+import json
 
 import pytest
 
@@ -12,7 +13,7 @@ from loomwright.web import joining
 from loomwright.web.joining import Door, spaced
 from loomwright.web.refusal import RefusedError
 from loomwright.web.settings import ALPHABET, Limits, fresh_secrets
-from tests.web.people import SECRETS, Hands
+from tests.web.people import SECRETS, Hands, House
 
 PHONE, OTHER = "192.168.7.20", "192.168.7.21"
 
@@ -115,3 +116,11 @@ def test_codes_and_key_are_new_at_every_start() -> None:
     assert (len(one.join_code), len(one.mentor_code), len(one.key)) == (6, 12, 32)
     assert set(one.join_code + one.mentor_code) <= set(ALPHABET)
     assert one.join_code not in repr(one)
+
+
+@pytest.mark.parametrize("who", ["AB\u200b", "\u2060", "--"])
+def test_a_name_that_nobody_could_tell_apart_does_not_join(house: House, who: str) -> None:
+    """Signs that can't be seen, and names without a letter or a digit, are refused in words."""
+    answer = house.stranger.join(who=who)
+    assert answer.status == 422
+    assert "A name has" in json.dumps(answer.data)

@@ -71,6 +71,15 @@ export function remember(name, value) {
   }
 }
 
+/**
+ * The same rule as the laptop's (records/people.py): letters and digits alone, in one case and width.
+ * @param {string} name initials or a nickname
+ * @returns {string} as people are told apart by
+ */
+export function person(name) {
+  return name.normalize("NFKC").toLowerCase().toUpperCase().normalize("NFKC").replace(/[^\p{L}\p{N}]/gu, "");
+}
+
 /** @param {string} words say something to everybody, readers that speak included */
 export function say(words) {
   const line = one("#said");

@@ -2,7 +2,7 @@
 
 import { all, listed, newKey, one, say } from "./base.js";
 import { keep } from "./outbox.js";
-import { named, signature } from "./people.js";
+import { danger, lock, looked, named, signature, tellWhy, working } from "./people.js";
 
 /** @type {Record<string, number>} newton in one of these; a pound of force and a kilogram under standard gravity */
 const NEWTON = { N: 1, kg: 9.80665, lbf: 4.4482216152605 };
@@ -70,8 +70,26 @@ async function begun(form) {
   await tell(form, { kind: "set begun", about: form.dataset.about, value, words });
 }
 
+/** Lock the walk until whoever walks has looked: fingers follow wires. */
+export function showTrace() {
+  lock(all(".trace-form button, .trace-form input"), !looked());
+  tellWhy("[data-locked-trace]", whyNoTrace());
+}
+
+/** @returns {string} */
+function whyNoTrace() {
+  if (danger()) return `Danger: ${danger()}. Hands off, until a mentor has cleared it on Hunt.`;
+  return looked() ? "" : "Look at the robot first, at the top of the page: plug apart, main breaker off.";
+}
+
 /** @param {HTMLFormElement} form @param {string} words what is really there */
 async function traced(form, words) {
+  if (!looked()) {
+    showTrace();
+    say(whyNoTrace());
+    return;
+  }
+  working();
   if (!words) {
     field(form, "words").focus();
     say("Write what is there.");

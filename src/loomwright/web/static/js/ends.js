@@ -1,8 +1,8 @@
 // Ends and Pull: a tap on a lug opens what there is to do at that end; signing keeps it here first.
 
-import { all, listed, newKey, one, page, remember, remembered, say } from "./base.js";
+import { all, listed, newKey, one, page, person, remember, remembered, say } from "./base.js";
 import { kept, keep, onTheWay, whyKept } from "./outbox.js";
-import { looked, signature, who, working } from "./people.js";
+import { danger, looked, signature, who, working } from "./people.js";
 
 /** @type {HTMLElement | null} */
 let held = null;
@@ -87,7 +87,7 @@ function choose(dialog, lug) {
   const pulling = page("page") === "pull";
   const standing = lug.dataset.standing ?? "";
   const waits = standing === "made" || standing === "pulled, not witnessed";
-  const own = waits && (lug.dataset.maker ?? "").toLowerCase() === who().toLowerCase();
+  const own = waits && person(lug.dataset.maker ?? "") === person(who());
   const may = looked() && Boolean(who()) && !lug.classList.contains("is-kept");
   const licensed = pulling || waits || !lug.dataset.unlicensed;
   for (const [name, shown] of Object.entries({
@@ -110,6 +110,7 @@ function choose(dialog, lug) {
 function tell({ own, lug, waits }) {
   if (!who()) return "Say who you are first, at the top of the page.";
   if (lug.classList.contains("is-kept")) return "Kept here. It is sent as soon as the laptop can be reached.";
+  if (danger()) return `Danger: ${danger()}. Hands off, until a mentor has cleared it on Hunt.`;
   if (!looked()) return "Look at the robot first, at the top of the page: plug apart, main breaker off.";
   if (!waits && lug.dataset.unlicensed) return lug.dataset.unlicensed;
   if (waits && own && lug.dataset.second) return "You made it. On a battery post a second person has to look.";
@@ -121,6 +122,12 @@ function tell({ own, lug, waits }) {
 async function sign(act) {
   const lug = held;
   if (!lug || /** @type {HTMLButtonElement} */ (act).disabled) return;
+  if (!looked()) {
+    // Power or danger was told while the sheet was open.
+    choose(/** @type {HTMLElement} */ (sheet()), lug);
+    say(tell({ own: false, lug, waits: false }));
+    return;
+  }
   const told = lug.dataset;
   const dialog = sheet();
   const words = /** @type {HTMLInputElement | null} */ (one("#end-words", dialog ?? document));

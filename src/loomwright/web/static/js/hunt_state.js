@@ -1,21 +1,24 @@
 // The state of work that a check needs: what people said of the robot, asked anew at every change of it.
 
-import { all, listed, newKey, one, page, remember, remembered, say } from "./base.js";
+import { all, listed, newKey, one, page, person, remember, remembered, say } from "./base.js";
 import { keep } from "./outbox.js";
-import { beforeLooking, looked, named, show, signature } from "./people.js";
-
-const PAUSE_MS = 30 * 60 * 1000;
+import { beforeLooking, looked, named, pauseMs, show, signature, who } from "./people.js";
 
 export function beginState() {
   beforeLooking(tellOff);
+}
+
+/** @returns {string} where this phone remembers what whoever holds it said of the robot */
+function place() {
+  return `hunt state ${page("robot")} ${person(who())}`;
 }
 
 /** @param {string} state @returns {boolean} whether somebody at this phone looked, and said that the robot is so */
 export function isSo(state) {
   if (state === "any") return true;
   if (state === "dead") return looked();
-  const [told, of, at] = remembered(`hunt state ${page("robot")}`).split("|");
-  const fresh = Date.now() - Number(at) < PAUSE_MS;
+  const [told, of, at] = remembered(place()).split("|");
+  const fresh = Date.now() - Number(at) < pauseMs();
   return fresh && page("power") === "on" && told === state && of === page("of");
 }
 
@@ -30,7 +33,7 @@ export function askFor(state) {
 export async function tellOn(state) {
   if (!named()) return;
   if (page("power") !== "on") await tellPower("power on");
-  remember(`hunt state ${page("robot")}`, `${state}|${page("of")}|${Date.now()}`);
+  remember(place(), `${state}|${page("of")}|${Date.now()}`);
   show();
   say("Power is told on. Hands off wires.");
 }

@@ -147,10 +147,8 @@ export async function refresh() {
 /** @param {Document} fresh */
 function putIn(fresh) {
   arrival = Number(fresh.body.dataset.arrival) || arrival;
-  for (const name of ["arrival", "revision", "stale", "trouble", "of", "power"]) {
-    const value = fresh.body.dataset[name];
-    if (value !== undefined) document.body.dataset[name] = value;
-  }
+  // All that the laptop says of the page, locks too: these hold whatever part is not exchanged while somebody types.
+  for (const [name, value] of Object.entries(fresh.body.dataset)) if (name !== "joined") document.body.dataset[name] = value;
   const parts = all("[data-part]");
   const news = new Map(all("[data-part]", fresh).map((part) => [part.dataset.part, part]));
   if (parts.length !== news.size || parts.some((part) => !news.has(part.dataset.part))) {

@@ -5,16 +5,20 @@ import { beginDrawings, showDone } from "./drawings.js";
 import { beginEnds, markLugs, showKept } from "./ends.js";
 import { beginHunt, showHunt } from "./hunt.js";
 import { showSuspects } from "./hunt_marks.js";
-import { begin, watchPage } from "./live.js";
-import { drop, markAtOnce, send, watchOutbox } from "./outbox.js";
+import { begin, refresh, watchPage } from "./live.js";
+import { drop, kept, markAtOnce, send, watchOutbox } from "./outbox.js";
 import { beginPeople, show } from "./people.js";
-import { beginWork } from "./bench_work.js";
+import { beginWork, showTrace } from "./bench_work.js";
 import { beginRack, fillIn, showKeptBatteries } from "./rack.js";
-import { beginWake, showKeptRows } from "./wake.js";
+import { beginWake, showKeptRows, showLocks } from "./wake.js";
+
+/** Answers grow old without anybody's doing: the screen that rests on them comes for the news. */
+const OLDER_MS = 30000;
 
 function showAll() {
-  show();
+  showState();
   void showKept();
+  void mindDanger();
   if (page("page") === "wake-up") void showKeptRows();
   if (page("page") === "rack") {
     fillIn();
@@ -25,6 +29,22 @@ function showAll() {
     showDone();
     showSuspects();
   }
+}
+
+function showState() {
+  show();
+  if (page("page") === "wake-up") showLocks();
+  if (page("page") === "trace") showTrace();
+}
+
+/** A danger that is kept on this phone locks it as one that the laptop knows of. */
+async function mindDanger() {
+  const events = /** @type {any[]} */ ((await kept()).map((item) => item.event));
+  const over = new Set(events.filter((event) => event.kind === "cleared").flatMap((event) => event.of));
+  const open = events.filter((event) => event.kind === "danger" && !over.has(event.key)).map((event) => event.words);
+  if (open.join("; ") === page("dangerKept")) return;
+  document.body.dataset.dangerKept = open.join("; ");
+  showState();
 }
 
 beginPeople();
@@ -43,5 +63,6 @@ watchOutbox(showAll);
 watchPage(showAll);
 begin();
 showAll();
+if (page("page") === "wake-up") setInterval(() => document.hidden || void refresh(), OLDER_MS);
 void send();
 document.body.classList.add("is-ready");

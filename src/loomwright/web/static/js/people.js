@@ -1,12 +1,9 @@
 // Who holds this phone, and whether they have looked at the robot: asked at the start of the work and after a pause.
 
-import { all, clock, listed, newKey, nowUtc, one, page, remember, remembered, say } from "./base.js";
+import { all, clock, listed, newKey, nowUtc, one, page, person, remember, remembered, say } from "./base.js";
 import { connected } from "./live.js";
 import { keep } from "./outbox.js";
 
-const PAUSE_MS = 30 * 60 * 1000;
-/** Of the power-ons that this look knew of; another one makes it worthless. */
-let lookedOf = "";
 /** What is done first where somebody says that they looked. */
 let before = async () => {};
 
@@ -25,15 +22,39 @@ export function signature() {
   return { key: newKey(), who: who(), measured_at: nowUtc(), build: page("build"), revision: page("revision") };
 }
 
-/** @returns {boolean} whether somebody at this phone looked at the robot during this session of work */
+/** @returns {number} so long without a sign of work is a pause [ms] */
+export function pauseMs() {
+  return Number(page("pause")) * 1000;
+}
+
+/** @returns {string} where this phone remembers that whoever holds it looked; nobody looks for another */
+function place() {
+  return `${page("robot")} ${person(who())}`;
+}
+
+/** @returns {string} the danger that is open, by the laptop or by what is kept here; "" where there is none */
+export function danger() {
+  return page("danger") || page("dangerKept");
+}
+
+/** @returns {boolean} whether whoever holds this phone looked at the robot during this session of work */
 export function looked() {
-  const at = Number(remembered(`looked ${page("robot")}`));
-  return Boolean(at) && Date.now() - at < PAUSE_MS && lookedOf === page("of") && page("power") !== "on";
+  const at = Number(remembered(`looked ${place()}`));
+  // Of the power events and dangers that this look knew of; another one makes it worthless.
+  const same = remembered(`looked of ${place()}`) === page("of");
+  return Boolean(at) && Date.now() - at < pauseMs() && same && page("power") !== "on" && !danger();
+}
+
+/** @returns {string} why nobody can say now that they looked, "" where they can */
+export function whyNoLook() {
+  if (danger()) return "Danger: hands off, until a mentor has cleared it on Hunt. Nobody looks before that.";
+  const on = page("power") === "on" && page("page") !== "hunt";
+  return on ? "Somebody told that power is on. Main breaker off, plug apart, and tell it on Wake-up; then look." : "";
 }
 
 /** Every sign of work puts the pause off. */
 export function working() {
-  if (looked()) remember(`looked ${page("robot")}`, String(Date.now()));
+  if (looked()) remember(`looked ${place()}`, String(Date.now()));
 }
 
 /** @returns {boolean} whether somebody has said who they are; asks where nobody has */
@@ -46,7 +67,6 @@ export function named() {
 }
 
 export function beginPeople() {
-  lookedOf = remembered(`looked of ${page("robot")}`);
   document.addEventListener("submit", (event) => {
     const form = /** @type {HTMLFormElement} */ (event.target);
     if (form.id === "who-form") {
@@ -69,13 +89,17 @@ export function beginPeople() {
 
 async function haveLooked() {
   if (!named()) return;
+  if (whyNoLook()) {
+    show();
+    say(whyNoLook());
+    return;
+  }
   await before();
   const of = listed(page("of"));
   const looks = all("#looks [data-look]").map((item) => item.dataset.look ?? "");
   await keep(looks.map((about) => ({ ...signature(), key: newKey(), kind: "confirmed", about, of })));
-  lookedOf = page("of");
-  remember(`looked of ${page("robot")}`, lookedOf);
-  remember(`looked ${page("robot")}`, String(Date.now()));
+  remember(`looked of ${place()}`, page("of"));
+  remember(`looked ${place()}`, String(Date.now()));
   show();
 }
 
@@ -88,8 +112,24 @@ export function show() {
   document.body.classList.toggle("has-looked", fresh);
   document.body.classList.toggle("is-alone", !connected());
   one("#look")?.toggleAttribute("hidden", fresh);
+  const button = /** @type {HTMLButtonElement | null} */ (one("#looked"));
+  if (button) button.disabled = Boolean(whyNoLook());
+  tellWhy("#looked-not", whyNoLook());
   for (const item of all("time[datetime]:not([data-here])")) {
     item.textContent = clock(/** @type {HTMLTimeElement} */ (item).dateTime, Boolean(item.closest(".lug")));
     item.dataset.here = "yes";
   }
+}
+
+/** @param {string} place @param {string} words say there why something is locked, and nothing where it is not */
+export function tellWhy(place, words) {
+  for (const line of all(place)) {
+    line.toggleAttribute("hidden", words === "");
+    if (line.textContent !== words) line.textContent = words;
+  }
+}
+
+/** @param {HTMLElement[]} controls @param {boolean} locked */
+export function lock(controls, locked) {
+  for (const control of controls) /** @type {HTMLButtonElement} */ (control).disabled = locked;
 }

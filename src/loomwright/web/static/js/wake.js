@@ -2,7 +2,7 @@
 
 import { all, listed, newKey, one, page, say } from "./base.js";
 import { kept, keep, onTheWay } from "./outbox.js";
-import { named, signature } from "./people.js";
+import { danger, lock, looked, named, signature, tellWhy, whyNoLook, working } from "./people.js";
 
 /** @type {Record<string, number>} */
 const TIMES = { "mΩ": 0.001, "Ω": 1, "kΩ": 1000, "MΩ": 1e6, "V": 1, "mV": 0.001 };
@@ -20,13 +20,52 @@ export function beginWake() {
     if (!button || button.disabled) return;
     const form = /** @type {HTMLFormElement | null} */ (button.closest(".reading-form"));
     if (button.dataset.wake === "open" && form) void measured(form, true);
-    if (button.dataset.wake === "confirm") void tell(button, { kind: "confirmed", about: button.dataset.about });
-    if (button.dataset.wake === "confirm all") void confirmAll(button.dataset.before ?? "");
-    if (button.dataset.wake === "on") void tell(button, { kind: "power on" });
+    const before = /** @type {HTMLElement | null} */ (button.closest("[data-looks]"))?.dataset.looks ?? "";
+    if (button.dataset.wake === "confirm") void confirm(before, [button.dataset.about]);
+    if (button.dataset.wake === "confirm all") void confirm(before, all(`[data-look-before="${before}"]`).map((item) => item.dataset.about));
+    if (button.dataset.wake === "on" && !refused(whyLocked("power"))) void tell(button, { kind: "power on" });
     if (button.dataset.wake === "off") void tell(button, { kind: "power off" });
     if (button.dataset.wake === "approve") void approve(button);
     if (button.dataset.wake === "stage") void tell(button, { kind: "noted", about: button.dataset.about, words: button.dataset.words });
   });
+}
+
+/** @param {string} name what is to be done: "measuring", "answers" or "power" @returns {string} what stands in the way */
+function whyLocked(name) {
+  if (danger()) return `Danger: ${danger()}. Hands off, until a mentor has cleared it on Hunt.`;
+  const told = document.body.dataset[`lock${name[0].toUpperCase()}${name.slice(1)}`] ?? "";
+  const own = name === "measuring" && !looked() ? "Look at the robot first, at the top of the page." : "";
+  return [own, told].filter(Boolean).join(" ");
+}
+
+/** @param {string} before @returns {string} why nobody answers the questions before measuring, or before power */
+function whyNoAnswer(before) {
+  return whyNoLook() || (before === "power" ? whyLocked("answers") : "");
+}
+
+/** Lock what is locked, by what the laptop says of the page: a row that somebody types in may be an old one. */
+export function showLocks() {
+  for (const row of all(".row[data-lock]")) {
+    lock(all(".reading-form input, .reading-form select, .reading-form button", row), whyLocked(row.dataset.lock ?? "") !== "");
+  }
+  lock(all("[data-wake=on], [data-wake=stage]"), whyLocked("power") !== "");
+  tellWhy("[data-locked-measuring]", looked() ? "" : whyLocked("measuring"));
+  for (const part of all("[data-looks]")) {
+    const why = whyNoAnswer(part.dataset.looks ?? "");
+    lock(all("button", part), why !== "");
+    for (const line of all("[data-locked-looks]", part)) {
+      line.toggleAttribute("hidden", why === "");
+      line.textContent = why;
+    }
+  }
+}
+
+/** @param {string} why say it, and lock what it locks @returns {boolean} whether there is something in the way */
+function refused(why) {
+  if (why === "") return false;
+  showLocks();
+  say(why);
+  return true;
 }
 
 /** @param {HTMLElement} button @param {Record<string, unknown>} fields */
@@ -36,11 +75,10 @@ async function tell(button, fields) {
   say(`${button.textContent?.trim()}: kept here.`);
 }
 
-/** @param {string} before one person's yes to every question of a list */
-async function confirmAll(before) {
-  if (!named()) return;
-  const looks = all(`[data-look-before="${before}"]`).map((item) => item.dataset.about);
-  const of = listed(page("of"));
+/** @param {string} before @param {Array<string | undefined>} looks one person's yes to these questions of a list */
+async function confirm(before, looks) {
+  if (!named() || refused(whyNoAnswer(before))) return;
+  const of = [...new Set([...listed(page("of")), ...listed(one(`[data-looks="${before}"]`)?.dataset.of)])];
   await keep(looks.map((about) => /** @type {any} */ ({ ...signature(), key: newKey(), kind: "confirmed", about, of })));
   say("Kept here. A second person answers too.");
 }
@@ -62,7 +100,15 @@ async function approve(button) {
 
 /** @param {HTMLFormElement} form @param {boolean} open whether the meter shows no end of ohms */
 async function measured(form, open) {
+  const row = /** @type {HTMLElement | null} */ (form.closest(".row"));
   if (!named()) return;
+  const why = whyLocked(row?.dataset.lock ?? "measuring");
+  if (refused(why)) {
+    const told = row ? one(".told", row) : null;
+    if (told) told.textContent = `Not kept. ${why}`;
+    return;
+  }
+  working();
   const field = /** @type {HTMLInputElement} */ (form.elements.namedItem("value"));
   const unit = /** @type {HTMLSelectElement} */ (form.elements.namedItem("unit"));
   const number = Number(field.value.trim().replace(",", "."));
@@ -75,7 +121,9 @@ async function measured(form, open) {
   const value = number * (TIMES[unit.value] ?? 1);
   const told = open ? { words: "open" } : { value, unit: form.dataset.unit };
   judge(form, open ? Infinity : value);
-  await keep([/** @type {any} */ ({ ...signature(), key: newKey(), kind: "measured", about, of: listed(form.dataset.of), ...told })]);
+  // A row that stood while somebody typed is an old one: what the page knows of power and danger by now counts, too.
+  const of = [...new Set([...listed(form.dataset.of), ...listed(page("of"))])];
+  await keep([/** @type {any} */ ({ ...signature(), key: newKey(), kind: "measured", about, of, ...told })]);
   field.value = "";
 }
 
@@ -90,7 +138,10 @@ function judge(form, value) {
   if (!row || !told) return;
   const verdict = verdictOf(row.dataset, value);
   row.dataset.verdict = verdict;
-  told.textContent = verdict === "stop" ? `Stop. ${row.dataset.then ?? ""}` : `${verdict}. Kept here.`;
+  // Less than no resistance, and more than a zeroed meter is off: something else drives it.
+  const driven = verdict === "stop" && row.dataset.unit === "ohm" && value < 0;
+  const then = driven ? one("[data-voltage-then]")?.dataset.voltageThen : row.dataset.then;
+  told.textContent = verdict === "stop" ? `Stop. ${then ?? ""}` : `${verdict}. Kept here.`;
 }
 
 /**
