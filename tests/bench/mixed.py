@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from itertools import count
 from math import inf
 from pathlib import Path
@@ -45,8 +46,10 @@ class _Pen:
 
     def write(self, kind: Kind, *, who: str = "AB", role: Role = Role.STUDENT, **fields: Any) -> str:  # noqa: ANN401  fields of an event
         key = f"{next(self._keys):032x}"
-        event = Event(key=key, kind=kind, who=who, measured_at=MORNING, **fields)
-        self._store.append([event], role=role, received_at=MORNING)
+        # A look grows old; the bench that is served has the clock of this machine.
+        at = f"{datetime.now(UTC):%Y-%m-%dT%H:%M:%SZ}" if kind is Kind.CONFIRMED else MORNING
+        event = Event(key=key, kind=kind, who=who, measured_at=at, **fields)
+        self._store.append([event], role=role, received_at=at)
         return key
 
 
@@ -69,7 +72,9 @@ def _readings(pen: _Pen, bench: Bench) -> None:
         for look in wake.looks:
             if look.before == MEASURING:
                 pen.write(Kind.CONFIRMED, who=who, about=look.key)
-    two_sided = [row for row in wake.measurements if bounds(row).low > -inf and bounds(row).high < inf]
+    failed = REDO.split(maxsplit=1)[0]
+    sound = [row for row in wake.measurements if row.wires and failed not in row.wires]
+    two_sided = [row for row in sound if bounds(row).low > -inf and bounds(row).high < inf]
     for row, verdict in zip(two_sided, ("good", "explain", "stop", "signed"), strict=False):
         held = bounds(row)
         value = {"good": (held.low + held.high) / 2, "stop": held.below / 2}.get(verdict, (held.below + held.low) / 2)

@@ -82,6 +82,11 @@ def _as_it_is(_person: Phone) -> None:
     """Do nothing more."""
 
 
+def _having_looked(person: Phone) -> None:
+    """Look at the robot, so that rows can be measured."""
+    person.look()
+
+
 def _all_open(person: Phone) -> None:
     """Open whatever can be opened."""
     person.page.evaluate("document.querySelectorAll('details').forEach((one) => (one.open = true))")
@@ -122,7 +127,7 @@ _SCREENS: dict[str, tuple[str, Callable[[Phone], None]]] = {
     "an end to make": ("/ends", _sheet_of(mixed.TO_DO)),
     "an end to pull": ("/ends", _sheet_of(mixed.MADE)),
     "pull": ("/pull", _as_it_is),
-    "wake-up": ("/wake-up", _as_it_is),
+    "wake-up": ("/wake-up", _having_looked),
     "plate": ("/plate", _as_it_is),
     "spine": ("/spine", _as_it_is),
     "rack": ("/rack", _all_open),

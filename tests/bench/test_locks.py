@@ -49,7 +49,7 @@ def bench(served: Served) -> dict[str, Any]:
     """Return what the laptop tells of the bench, with the time that it is."""
     with urlopen(f"http://127.0.0.1:{served.port}/api/v1/bench") as answer:
         told: dict[str, Any] = json.loads(answer.read())
-    return told | {"now": f"{datetime.now(UTC):%Y-%m-%dT%H:%M:%SZ}"}  # noqa: TID251  the served bench has a real clock
+    return told | {"now": f"{datetime.now(UTC):%Y-%m-%dT%H:%M:%SZ}"}
 
 
 def of_power(served: Served) -> list[str]:
@@ -180,7 +180,7 @@ def test_another_person_with_the_same_browser_looks_for_themselves(browser: Brow
 
 
 def test_a_phone_tells_people_apart_as_the_laptop_does(browser: Browser, served: Served) -> None:
-    """Every letter of the first plane, in a name, comes to the same on both; but for those one side does not know yet."""
+    """Every letter of the first plane, in a name, comes to the same on both, as far as both know it."""
     one = phone(browser, served, "AB")
     one.go("/ends")
     signs = [chr(n) for n in range(0x20, 0xD800) if unicodedata.category(chr(n)) != "Cn"]

@@ -126,6 +126,19 @@ def test_an_end_that_was_mended_in_a_hunt_goes_back_until_it_is_signed_again() -
     assert end_of(plan, "W6 A", *told).is_done
     again = made(plan, "W6 B", 7, measured_at=late)
     assert end_of(plan, "W6 B", *told, again).standing is Standing.MADE
+    slow = made(plan, "W6 B", 7, measured_at="1999-01-01T00:00:00Z")
+    assert end_of(plan, "W6 B", *told, slow).standing is Standing.MADE, "its clock has no say"
+
+
+def test_who_mends_signs_first_and_then_tells_it() -> None:
+    """In a hunt an end is made again, signed, and told as mended: that signature stands."""
+    plan = example_plan("rockpool")
+    hunt = event(2, Kind.HUNT, words="beacon dark")
+    mended = event(4, Kind.MENDED, of=(2,), about="W6 B", wire="W6", end="B")
+    told = (made(plan, "W6 B"), hunt, made(plan, "W6 B", 3, of=(1,)), mended)
+    assert end_of(plan, "W6 B", *told).standing is Standing.MADE
+    twice = event(5, Kind.MENDED, of=(2,), about="W6 B", wire="W6", end="B")
+    assert end_of(plan, "W6 B", *told, twice).standing is Standing.REDO
 
 
 def test_a_lug_on_a_battery_post_is_nobodys_work_alone() -> None:

@@ -52,7 +52,7 @@ def test_an_export_is_a_head_and_a_line_for_each_record(tmp_path: Path) -> None:
         sign(store, [event(1, "Grüße\u2028ok")])
         [record] = store.records()
         head, line = exported(store)
-    assert head == '{"format":"loomwright records","robot":"Tidepool","version":1}\n'
+    assert head == '{"format":"loomwright records","robot":"Tidepool","version":2}\n'
     assert line == (
         f'{{"before":"{"0" * 64}","hash":"{record.hash}","key":"{1:032x}","kind":"noted",'
         '"measured_at":"2026-02-07T09:30:00Z","origin":"laptop-000000000001","received_at":"2026-02-07T09:30:00Z",'
@@ -242,7 +242,7 @@ def test_one_key_with_two_contents_on_two_laptops_is_told_and_kept(tmp_path: Pat
         ("[" * 100_000, "not-an-export"),
         ('{"format":"something else","version":1,"robot":"Tidepool"}', "not-an-export"),
         ('{"format":"loomwright records","version":"1","robot":"Tidepool"}', "not-an-export"),
-        ('{"format":"loomwright records","version":2,"robot":"Tidepool"}', "export-newer"),
+        ('{"format":"loomwright records","version":3,"robot":"Tidepool"}', "export-newer"),
         ('{"format":"loomwright records","version":1,"robot":"Driftline"}', "export-of-another-robot"),
         ('{"format":"loomwright records","version":1}', "export-of-another-robot"),
     ],

@@ -50,7 +50,7 @@ def test_a_new_file_has_a_name_and_its_settings(tmp_path: Path) -> None:
             assert [connection.execute(f"PRAGMA {name}").fetchone()[0] for name in asked] == ["wal", 2, 1, 1, 0]
             more = ("cell_size_check", "fullfsync", "checkpoint_fullfsync", "application_id", "user_version")
             values = [connection.execute(f"PRAGMA {name}").fetchone()[0] for name in more]
-            assert values == [1, 1, 1, APPLICATION_ID, 1]
+            assert values == [1, 1, 1, APPLICATION_ID, 2]
             meta = dict(connection.execute("SELECT name, value FROM meta"))
     assert (meta["robot"], meta["begun_at"], meta["origin"]) == (ROBOT, NOW, "laptop-000000000001")
 
@@ -112,7 +112,7 @@ def test_a_newer_file_is_refused(bench: Path) -> None:
         connection.execute("PRAGMA user_version = 7")
     assert told(bench) == (
         "bench.db  [bench-newer] must\n"
-        "  bench.db was written by a newer loomwright (form 7; this one knows up to 1).\n"
+        "  bench.db was written by a newer loomwright (form 7; this one knows up to 2).\n"
         "  Fix: Update loomwright on this laptop. Nothing was changed; the laptop that wrote it can go on."
     )
 

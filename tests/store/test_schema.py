@@ -8,11 +8,12 @@ from pathlib import Path
 
 import pytest
 
-from loomwright.store.schema import Migration, migrate, migrations, schema_at, version_of
-from tests.store.laptops import add, laptop
+from loomwright.store import import_lines
+from loomwright.store.schema import Migration, migrate, migrations, newest_version, schema_at, version_of
+from tests.store.laptops import add, by_hand, exported, laptop
 
-_NOTES = Migration(2, "CREATE TABLE notes (text TEXT) STRICT;\nINSERT INTO notes VALUES ('a; b');\n")
-_BROKEN = Migration(3, "CREATE TABLE more (text TEXT) STRICT;\nINSERT INTO nowhere VALUES (1);\n")
+_NOTES = Migration(3, "CREATE TABLE notes (text TEXT) STRICT;\nINSERT INTO notes VALUES ('a; b');\n")
+_BROKEN = Migration(4, "CREATE TABLE more (text TEXT) STRICT;\nINSERT INTO nowhere VALUES (1);\n")
 
 
 def test_steps_are_numbered_without_a_gap() -> None:
@@ -39,7 +40,7 @@ def test_a_step_that_fails_leaves_the_step_before_it(tmp_path: Path) -> None:
             with pytest.raises(sqlite3.OperationalError, match="nowhere"):
                 migrate(store.database, [*migrations(), _NOTES, _BROKEN])
             with store.database.reading() as connection:
-                assert version_of(connection) == 2
+                assert version_of(connection) == 3
                 assert connection.execute("SELECT * FROM notes").fetchall() == [("a; b",)]
                 assert connection.execute("SELECT 1 FROM sqlite_schema WHERE name = 'more'").fetchall() == []
         assert store.verify() == []
@@ -52,3 +53,20 @@ def test_a_step_that_another_program_has_taken_is_not_taken_again(tmp_path: Path
         migrate(two.database, [*migrations(), _NOTES])
         with two.database.reading() as connection:
             assert connection.execute("SELECT count(*) FROM notes").fetchall() == [(1,)]
+
+
+def test_a_file_of_an_older_form_is_read_and_goes_on(tmp_path: Path) -> None:
+    """Its records stay to the letter; it has today's form then, and an export of the older form is taken in."""
+    with laptop(tmp_path) as store:
+        add(store, 1, 2)
+        before = [record for _, record in store.since(0)]
+    with by_hand(tmp_path / "laptop" / "bench.db") as file:
+        file.execute("PRAGMA user_version = 1")
+    with laptop(tmp_path) as store:
+        assert [record for _, record in store.since(0)] == before
+        with store.database.reading() as connection:
+            assert version_of(connection) == newest_version() == 2
+        lines = exported(store)
+    lines[0] = lines[0].replace('"version":2', '"version":1')
+    with laptop(tmp_path, "other") as other:
+        assert import_lines(other, lines, file="old.jsonl").added == len(before)

@@ -13,7 +13,8 @@ from loomwright.store.rows import UNREADABLE
 from loomwright.wording import quoted
 
 FORMAT: Final = "loomwright records"
-VERSION: Final = 1
+#: From 2 on an event may name 1000 others instead of 40.
+VERSION: Final = 2
 #: No record is longer than a fraction of this [characters].
 _LONGEST: Final = 100_000
 

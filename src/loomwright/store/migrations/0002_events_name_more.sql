@@ -1,0 +1,2 @@
+-- From here on an event may name 1000 others instead of 40. Nothing of the tables changes; programs that know form 1 alone
+-- would call such records damaged, so that they are told that the file is newer.
