@@ -75,9 +75,15 @@ def _readings(pen: _Pen, bench: Bench) -> None:
     failed = REDO.split(maxsplit=1)[0]
     sound = [row for row in wake.measurements if row.wires and failed not in row.wires]
     two_sided = [row for row in sound if bounds(row).low > -inf and bounds(row).high < inf]
-    for row, verdict in zip(two_sided, ("good", "explain", "stop", "signed"), strict=False):
+    one_sided = [row for row in sound if bounds(row).low == -inf and bounds(row).above < inf]
+    for row, verdict in zip((*two_sided[:3], one_sided[-1]), ("good", "explain", "stop", "signed"), strict=True):
         held = bounds(row)
-        value = {"good": (held.low + held.high) / 2, "stop": held.below / 2}.get(verdict, (held.below + held.low) / 2)
+        value = {
+            "good": (held.low + held.high) / 2,
+            "explain": (held.below + held.low) / 2,
+            "stop": held.below / 2,
+            "signed": (held.high + held.above) / 2,
+        }[verdict]
         read = pen.write(Kind.MEASURED, about=row.key, value=value, unit=unit_of(row))
         if verdict == "signed":
             pen.write(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from loomwright.proof.as_built.verdicts import Judged, Verdict, judge, shown_in, unit_of
@@ -11,6 +10,7 @@ from loomwright.proof.wake_up_result import Topic
 from loomwright.records.alarms import ALARMS
 from loomwright.records.ends import Standing
 from loomwright.records.event import Kind
+from loomwright.records.reading import MOST_NAMED
 from loomwright.records.readings import ReadingState
 
 if TYPE_CHECKING:
@@ -29,7 +29,6 @@ _BY_ITSELF: Final = frozenset({Topic.METER, Topic.BATTERY})
 _LIVE: Final = frozenset({Kind.DANGER})
 
 
-@dataclass(frozen=True, slots=True)
 class Rows:
     """The readings of one build beside the ends of its plan: a reading counts for the ends as they were when it came.
 
@@ -38,9 +37,17 @@ class Rows:
     not count is kept, and its row is to do again.
     """
 
-    state: State
-    build: str
-    ends: tuple[BuiltEnd, ...]
+    def __init__(self, state: State, build: str, ends: tuple[BuiltEnd, ...]) -> None:
+        """Put the ends in order by their wires; what is worked out of a row is kept."""
+        self.state, self.build, self.ends = state, build, ends
+        self._alarms = state.power_of(build).alarms
+        self._by_wire: dict[str, list[BuiltEnd]] = {}
+        for end in ends:
+            self._by_wire.setdefault(end.fitted.wire, []).append(end)
+        self._signed = {
+            end.name: {one.key for one in end.state.history if one.kind in (Kind.MADE, Kind.REDONE)} for end in ends
+        }
+        self._counting: dict[str, tuple[Event, ...]] = {}
 
     def held(self, row: Measurement) -> ReadingState:
         """Return what was recorded of a row."""
@@ -49,7 +56,10 @@ class Rows:
 
     def counting(self, row: Measurement) -> tuple[Event, ...]:
         """Return the readings of a row that count now: those that none has replaced and that nothing has overtaken."""
-        return tuple(event for event in self.held(row).readings if not self.why_not(row, event))
+        if row.key not in self._counting:
+            held = self.held(row).readings
+            self._counting[row.key] = tuple(event for event in held if not self.why_not(row, event))
+        return self._counting[row.key]
 
     def verdict(self, row: Measurement) -> Judged:
         """Judge a row by the worst of its readings that count, unless a mentor has explained it."""
@@ -63,22 +73,24 @@ class Rows:
         return worst
 
     def of(self, row: Measurement) -> tuple[str, ...]:
-        """Return what the next reading of a row names: the readings it replaces, and all that it rests on."""
-        signed = [key for end in self.on_its_way(row) for key in end.state.keys]
-        alarms = self.state.power_of(self.build).alarms.keys
-        return tuple(dict.fromkeys((*self.held(row).keys, *signed, *alarms)))
+        """Return what the next reading of a row names: the readings it replaces, and all that it rests on.
 
-    def on_its_way(self, row: Measurement) -> Iterator[BuiltEnd]:
-        """Give the ends that lie in a row: those of its wires; without any all of them, as the whole board is."""
-        if row.wires or row.topic not in _BY_ITSELF:
-            yield from (end for end in self.ends if not row.wires or end.fitted.wire in row.wires)
+        Of what is too much to name the last is left out, and counts by when it came.
+        """
+        signed = [key for end in self.on_its_way(row) for key in end.state.keys]
+        return tuple(dict.fromkeys((*self.held(row).keys, *self._alarms.keys, *signed)))[:MOST_NAMED]
+
+    def on_its_way(self, row: Measurement) -> Iterable[BuiltEnd]:
+        """Return the ends that lie in a row: those of its wires; without any all of them, as the whole board is."""
+        if row.wires:
+            return [end for wire in row.wires for end in self._by_wire.get(wire, ())]
+        return () if row.topic in _BY_ITSELF else self.ends
 
     def why_not(self, row: Measurement, event: Event) -> str:
         """Say why a reading does not count now, "" where it does."""
         if event.value is not None and event.unit not in ("", unit_of(row)):
             return f"{shown_in(event.value, event.unit)} was written, and this row is read in {unit_of(row)}"
-        alarms = self.state.power_of(self.build).alarms
-        if (met := alarms.met_by(event, _LIVE if row.topic is Topic.POWER else ALARMS)) is not None:
+        if (met := self._alarms.met_by(event, _LIVE if row.topic is Topic.POWER else ALARMS)) is not None:
             told = "power was told on" if met.kind is Kind.POWER_ON else f"a danger was told ({met.words})"
             return f"It came while {told}, by {met.who}"
         return next(self._overtaken(row, event), "")
@@ -97,9 +109,11 @@ class Rows:
         """Tell whether a reading was taken before an end was signed as it stands."""
         if made.key in event.of:
             return False
-        older = {one.key for one in end.state.history if one.kind in (Kind.MADE, Kind.REDONE)}
         # Of an end that it names nothing of (readings once named none) what came later was made later.
-        return bool(older.intersection(event.of)) or self.state.places[made.key] > self.state.places[event.key]
+        return (
+            not self._signed[end.name].isdisjoint(event.of)
+            or self.state.places[made.key] > self.state.places[event.key]
+        )
 
 
 def _to_do(why: str) -> Judged:

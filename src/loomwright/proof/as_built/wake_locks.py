@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING, Final
 
 from loomwright.proof.as_built.looks_now import answers_now, people, slow_clocks
@@ -28,7 +29,7 @@ _ONCE: Final = ("all rows good", "protection out again")
 _HELD: Final = (Standing.PULLED, Standing.PULLED_ALONE)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Moment:
     """The Wake-up list of one build beside its records and the ends of its plan, at a moment [UTC]."""
 
@@ -38,12 +39,12 @@ class Moment:
     ends: tuple[BuiltEnd, ...]
     now: str
 
-    @property
+    @cached_property
     def rows(self) -> Rows:
         """The readings beside the ends."""
         return Rows(self.state, self.build, self.ends)
 
-    @property
+    @cached_property
     def rests_on(self) -> tuple[str, ...]:
         """The readings before power that count: whoever answers the questions before power has to know them."""
         rows = self.rows
