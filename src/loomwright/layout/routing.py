@@ -83,9 +83,10 @@ def pose_routes(
     routed = {run.name for run in runs}
     loose = _loose_edges(robot, net, [lane for lane in lanes if lane.name in routed], known)
     edges = (*net.edges, *loose)
-    names = {edge.name for edge in edges}
+    ends = {edge.name: (edge.a, edge.b) for edge in edges}
     fixed = {r.name: known.edges[r.name] for r in runs if r.name in known.fixed}
-    fixed = {name: lies for name, lies in fixed.items() if names.issuperset(lies)}
+    # One whose end was moved since is to be made again: it lies nowhere.
+    fixed = {r.name: fixed[r.name] for r in runs if r.name in fixed and _leads(r, fixed[r.name], ends)}
     problem = RouteProblem(
         nodes=net.nodes,
         edges=edges,
@@ -95,6 +96,17 @@ def pose_routes(
         fixed=tuple(sorted(fixed.items())),
     )
     return Posed(problem, unrouted)
+
+
+def _leads(run: Run, lies: Sequence[str], ends: Mapping[str, tuple[str, str]]) -> bool:
+    """Tell whether edges lead, one behind the other, from a run's one node to its other."""
+    here = run.start
+    for name in lies:
+        if name not in ends or here not in ends[name]:
+            return False
+        one, other = ends[name]
+        here = other if here == one else one
+    return here == run.end
 
 
 def known_routes(posed: Posed, known: KnownRoutes) -> Routed | None:
