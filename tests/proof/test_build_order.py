@@ -20,7 +20,7 @@ from loomwright.rulebook.lookup import feeds
 from loomwright.search import Effort
 from loomwright.wiring.result import CircuitKind
 from tests.proof.small_robots import TWO_PLATES
-from tests.robots import EXAMPLES, as_text, example_plan, measured_trainer, plan_of, robots, shuffled
+from tests.robots import EXAMPLES, as_text, example_plan, example_text, measured_trainer, plan_of, robots, shuffled
 
 
 @lru_cache(maxsize=1)
