@@ -134,7 +134,8 @@ def _slots(held: SlotMap) -> Rows:
         if line.free and not line.load:
             free.append(line.slot)
             continue
-        load = f"{line.label}: {line.load}" if line.label else line.load
+        other = line.label and line.label.casefold() != line.load.casefold()
+        load = f"{line.load} (labelled: {line.label})" if other else line.load
         rows.append((line.slot, _short(line.protection), load, ", ".join(line.wires)))
     if free:
         rows.append(("free", "", ", ".join(free), ""))
