@@ -26,7 +26,7 @@ def test_a_group_says_how_long_the_leads_are_that_its_wires_meet() -> None:
         (_, _, said) = told[group.title].partition("own lead of ")
         assert said.startswith(" and ".join(f"{100 * lead_m:.0f} cm" for lead_m in sorted(leads))), group.title
         assert bool(said) is bool(leads), group.title
-    assert "own lead" not in "".join(notes("rockpool").values())
+    assert "own lead of" not in "".join(notes("rockpool").values())
 
 
 def test_a_label_that_says_something_else_is_told_as_a_label() -> None:
