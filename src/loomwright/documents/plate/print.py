@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 _INSIDE_MM: Final = 2.2  # keeps thick lines and the accents of a large title within the room
 _HEAD_MM: Final = 10.0
 _STEP_MM: Final = 4.0
+_FEW: Final = 6  # blocks: a heading, a gap and a row or two
 
 
 def print_plate(sheet: PlateSheet, rooms: Sequence[PrintRoom]) -> tuple[Scene, ...]:
@@ -62,20 +63,45 @@ def _paper(room: PrintRoom) -> Paper:
 
 
 def _largest(sheet: PlateSheet, rooms: Sequence[PrintRoom]) -> tuple[PrintRoom, tuple[Page, ...]]:
-    """Return the room and the pages in it with the largest scale at which the plates and what must be said fit."""
+    """Return the room and the pages in it with the largest scale at which the plates and what must be said fit.
+
+    Where a few words would be left for a page of their own, the next scale is taken if nothing is left over at it.
+    """
     extents = [extent_of(sheet, plate) for plate in range(len(sheet.panels))]
-    for scale in SCALES:
-        musts = (title(sheet, scale, rooms[0].paper), separator, caution(), separator, scale_block(scale))
-        blocks = said(sheet, scale, rooms[0].paper, ())
-        for room in rooms:
-            if whole := _page(room, extents, scale, musts, blocks):
-                return room, (whole,)
-        for room in rooms if len(extents) > 1 else ():
-            first, others = _page(room, extents[:1], scale, musts, blocks), _page(room, extents[1:], scale, (), blocks)
-            if first is not None and others is not None:
-                above = {plate + 1: frame for plate, frame in others.frames.items()}
-                return room, (first, replace(others, frames=above))
+    for at, scale in enumerate(SCALES):
+        found = _at_scale(sheet, rooms, extents, scale)
+        if found is None:
+            continue
+        if 0 < _left(sheet, *found) <= _FEW and at + 1 < len(SCALES):
+            smaller = _at_scale(sheet, rooms, extents, SCALES[at + 1])
+            return found if smaller is None or _left(sheet, *smaller) else smaller
+        return found
     raise ValueError("a plate is larger than any scale can show")
+
+
+def _at_scale(
+    sheet: PlateSheet, rooms: Sequence[PrintRoom], extents: Sequence[Extent], scale: float
+) -> tuple[PrintRoom, tuple[Page, ...]] | None:
+    """Return the room and the pages at a scale, all plates on one if that fits; of rooms the one with least left."""
+    musts = (title(sheet, scale, rooms[0].paper), separator, caution(), separator, scale_block(scale))
+    blocks = said(sheet, scale, rooms[0].paper, ())
+    whole = [(room, (page,)) for room in rooms if (page := _page(room, extents, scale, musts, blocks))]
+    if whole:
+        return min(whole, key=lambda found: _left(sheet, *found) > 0)
+    for room in rooms if len(extents) > 1 else ():
+        first, others = _page(room, extents[:1], scale, musts, blocks), _page(room, extents[1:], scale, (), blocks)
+        if first is not None and others is not None:
+            above = {plate + 1: frame for plate, frame in others.frames.items()}
+            return room, (first, replace(others, frames=above))
+    return None
+
+
+def _left(sheet: PlateSheet, room: PrintRoom, laid: Sequence[Page]) -> int:
+    """Count the blocks that do not find room on the pages with drawings."""
+    left: Sequence[Block] = said(sheet, laid[0].scale, room.paper, ())
+    for page in laid:
+        _, left = fill(left, page.columns)
+    return len(left)
 
 
 def _page(
