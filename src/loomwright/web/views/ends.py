@@ -10,6 +10,7 @@ from loomwright.records.ends import Standing
 from loomwright.web.views.cards import cards_of
 from loomwright.web.views.frame import version_of
 from loomwright.web.views.lugs import Data, counts_in_words, looks_of
+from loomwright.wording import listed
 
 if TYPE_CHECKING:
     from loomwright.jobs.bench import BenchView
@@ -25,11 +26,13 @@ def ends_screen(view: BenchView, drawn: Drawn) -> dict[str, Any]:
     for step in steps:
         _dress(step, is_next=step is next_one, looks=looks)
     counts = counts_in_words(told["counts"])
+    ahead = {"wires": ", ".join(w["id"] for w in next_one["wires"]), "turn": next_one["turn"]} if next_one else None
     return {
         "groups": told["groups"],
         "looks": looks,
         "counts": counts,
-        "counts_version": version_of(counts),
+        "ahead": ahead,
+        "counts_version": version_of([counts, ahead]),
         "cards": cards_of(view, drawn),
     }
 
@@ -77,7 +80,21 @@ def _both(step: Data, wire: str) -> dict[str, Data | None]:
 
 
 def _turn(step: Data) -> str:
-    """Say which end comes first, in words."""
-    first, second = step["first"], step["second"]
-    turn = f"End {first} first, then end {second}." if first and second else ""
-    return f"{step['work'].capitalize()}. {turn} {step['reminder']}".replace("  ", " ").strip()
+    """Say what is left to make at a step and which end comes first, in words."""
+    left = {end["end"] for end in step["ends"] if _to_make(end)}
+    if all(map(_to_make, step["ends"])) and not any(end["standing"] == Standing.REDO for end in step["ends"]):
+        first, second = step["first"], step["second"]
+        turn = f"End {first} first, then end {second}." if first and second else ""
+        return f"{step['work'].capitalize()}. {turn} {step['reminder']}".replace("  ", " ").strip()
+    several = len(step["wires"]) > 1
+    again = [_named(end, several=several) for end in step["ends"] if end["standing"] == Standing.REDO]
+    new = [_named(end, several=several) for end in step["ends"] if _to_make(end) and end["standing"] == Standing.TO_DO]
+    told = [f"Make {listed(again, 'and')} again."] if again else []
+    told += [f"Make {listed(new, 'and')}."] if new else []
+    # What has to be put on before the second end is made is too late once that one is made.
+    told += [step["reminder"]] if step["second"] in left else []
+    return " ".join(told).strip()
+
+
+def _named(end: Data, *, several: bool) -> str:
+    return f"{end['wire']} {end['end']}" if several else f"end {end['end']}"

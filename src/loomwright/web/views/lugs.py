@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Final
 
@@ -12,7 +13,7 @@ from loomwright.records.ends import Standing
 from loomwright.units import Gauge
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable
 
     from loomwright.plan.result import Plan, PlannedWire
 
@@ -25,12 +26,18 @@ _CSS: Final = {
     Standing.PULLED: "done",
     Standing.REDO: "redo",
 }
-_WORDS: Final = {
-    Standing.TO_DO: "to do",
-    Standing.MADE: "to pull",
-    Standing.PULLED_ALONE: "alone",
-    Standing.REDO: "redo",
-}
+#: What each standing is called: on lugs, in counts, in lists and on the drawings.
+STANDINGS: Final[Mapping[Standing, str]] = MappingProxyType(
+    {
+        Standing.TO_DO: "to do",
+        Standing.MADE: "made",
+        Standing.PULLED_ALONE: "pulled, not witnessed",
+        Standing.PULLED: "done",
+        Standing.REDO: "to make again",
+    }
+)
+#: Where a long word may be broken to stand on a lug.
+_NARROW: Final = {"witnessed": "wit\N{SOFT HYPHEN}nessed"}
 _PX_PER_MM: Final = 3.2
 _THINNEST_PX, _THICKEST_PX = 5.0, 22.0
 
@@ -57,11 +64,9 @@ def looks_of(
 
 def counts_in_words(counts: Mapping[str, int]) -> list[tuple[str, int]]:
     """Return how many ends there are of each standing, in the words of the screen."""
-    alone, redo = counts[Standing.PULLED_ALONE], counts[Standing.REDO]
-    told = [("to do", counts[Standing.TO_DO]), ("wait for a pull", counts[Standing.MADE])]
-    told += [("pulled, not witnessed", alone)] if alone else []
-    told += [("to make again", redo)] if redo else []
-    return [*told, ("done", counts[Standing.PULLED])]
+    seldom = (Standing.PULLED_ALONE, Standing.REDO)
+    order = (Standing.TO_DO, Standing.MADE, *seldom, Standing.PULLED)
+    return [(STANDINGS[one], counts[one]) for one in order if counts[one] or one not in seldom]
 
 
 def _wire(wire: Data) -> Data:
@@ -82,19 +87,26 @@ def _end(end: Data, wire_words: str, tools: Mapping[str, str]) -> Data:
     standing = Standing.PULLED if end["made_by_file"] else Standing(end["standing"])
     last = (end["pulls"] or end["made"])[-1] if end["pulls"] or end["made"] else None
     by = last["who"] if last is not None else "by the file"
-    words = by if standing is Standing.PULLED else _WORDS[standing]
+    told = STANDINGS[standing]
     return {
         "css": _CSS[standing],
-        "words": words,
+        "words": by if standing is Standing.PULLED else _narrow(told),
         "at": last["measured_at"] if last is not None and standing is Standing.PULLED else "",
-        "said": f"done, {by}" if standing is Standing.PULLED else str(standing),
+        "said": f"{told}, {by}" if standing is Standing.PULLED else told,
         "maker": end["made"][-1]["who"] if end["made"] else "",
         "tool": tools.get(end["end"], ""),
         "how": _how(end),
+        "hand": "pull" if end["by_hand"] == ByHand.PULL else "look",
         "wire_words": wire_words,
         "of_all": [*end["of"], *(event["key"] for event in end["failures"])],
         "as_planned": end["as_planned"],
     }
+
+
+def _narrow(words: str) -> str:
+    for whole, broken in _NARROW.items():
+        words = words.replace(whole, broken)
+    return words
 
 
 def _how(end: Data) -> str:

@@ -11,7 +11,7 @@ from loomwright.records.crimps import Outcome
 from loomwright.records.ends import Standing
 from loomwright.web.views.cards import cards_of
 from loomwright.web.views.frame import version_of
-from loomwright.web.views.lugs import Data, looks_of
+from loomwright.web.views.lugs import STANDINGS, Data, looks_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -75,7 +75,7 @@ def _waiting(group: Data) -> Iterator[Data]:
         for end in step["ends"]:
             if end["standing"] in _WAITS and not end["made_by_file"]:
                 who = " and ".join(event["who"] for event in end["made"])
-                alone = "; pulled alone so far" if end["standing"] == Standing.PULLED_ALONE else ""
+                alone = f"; {STANDINGS[Standing.PULLED_ALONE]}" if end["standing"] == Standing.PULLED_ALONE else ""
                 yield {
                     "name": f"{end['wire']} {end['end']}",
                     "end": end,
