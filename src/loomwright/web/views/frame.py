@@ -29,13 +29,10 @@ TABS: Final = (
     ("trace", "/trace", "Trace"),
     ("team", "/team", "Left"),
 )
-_BAR: Final = (
-    ("ends", "/ends", "Ends"),
-    ("hunt", "/hunt", "Hunt"),
-    ("rack", "/rack", "Rack"),
-    ("plate", "/plate", "Plate"),
-    ("", "", "Sag"),
-)
+#: In reach of the thumb on a phone; all others are behind "More".
+_BAR: Final = ("ends", "pull", "wake-up", "hunt")
+#: Screens that will come.
+_LATER: Final = ("Sag",)
 _HANDS_ON: Final = ("ends", "pull", "wake-up", "trace")
 
 
@@ -59,14 +56,16 @@ def frame(view: BenchView, page: str, role: Role) -> dict[str, Any]:
         "role": str(role),
         "power": {"of": list(power.keys), "told_on": power.told_on},
         "state": (told := state_told(view.state, robot.build, [look.key for look in looks])),
-        "state_version": version_of([told, waiting]),
+        "mood": (mood := "stop" if dangers else "on" if power.told_on else "quiet"),
+        "state_version": version_of([told, waiting, mood, [event.key for event in dangers]]),
         "work_looks": looks,
         "hands_on": page in _HANDS_ON,
         "tabs": [
             {"page": name, "href": href, "words": words, "count": waiting if name == "pull" else 0}
             for name, href, words in TABS
         ],
-        "bar": [{"page": name, "href": href, "words": words} for name, href, words in _BAR],
+        "bar": _BAR,
+        "later": _LATER,
     }
 
 
@@ -74,17 +73,20 @@ def state_told(state: State, build: str, looks: list[str]) -> dict[str, str]:
     """Return what people told of the robot's state, and that it is only what they told: words, and since when.
 
     When is when the laptop got it: a phone's clock may tell any year.
+    `short` is the same where there is one line for it.
     """
     power = state.power_of(build)
     if power.on is not None:
-        return {"words": f"{power.on.who} told that power is on. Hands off.", "at": state.received[power.on.key]}
+        words = f"{power.on.who} told that power is on. Hands off."
+        return {"words": words, "short": words, "at": state.received[power.on.key]}
     confirmed = {look: power.confirmations(look) for look in looks}
     if not looks or not all(confirmed.values()):
         since = "since power was last told on" if power.last else "yet"
-        return {"words": f"nobody has looked {since}.", "at": ""}
+        words = f"nobody has looked {since}."
+        return {"words": words, "short": words, "at": ""}
     last = max((events[-1] for events in confirmed.values()), key=lambda event: state.places[event.key])
     words = f"{last.who} looked: {', '.join(looks)}. Look again before you touch it."
-    return {"words": words, "at": state.received[last.key]}
+    return {"words": words, "short": f"{last.who} looked. Look again first.", "at": state.received[last.key]}
 
 
 def version_of(told: object) -> str:

@@ -15,6 +15,11 @@ export function beginEnds() {
     const act = /** @type {HTMLElement | null} */ (target.closest("[data-act]"));
     if (act && held) void sign(act);
     if (target.closest("[data-close]")) sheet()?.close();
+    if (target.closest("[data-to-look]")) {
+      sheet()?.close();
+      one("#look")?.scrollIntoView();
+      one("#looked")?.focus();
+    }
   });
   document.addEventListener("change", (event) => {
     const box = /** @type {HTMLInputElement} */ (event.target);
@@ -50,6 +55,40 @@ function open(lug) {
   if (!dialog) return;
   held = lug;
   working();
+  fill(dialog, lug);
+  const told = lug.dataset;
+  const card = document.getElementById(`card-${told.card}`);
+  const place = one("#end-card", dialog);
+  if (place) {
+    place.replaceChildren();
+    if (card instanceof HTMLTemplateElement) place.append(card.content.cloneNode(true));
+  }
+  const tool = /** @type {HTMLInputElement | null} */ (one("#end-tool", dialog));
+  if (tool) tool.value = remembered(`tool ${told.tool ?? ""}`) || (told.tool ?? "");
+  dialog.showModal();
+}
+
+/** Let an open sheet go with what has become of its end, of power and of danger meanwhile. */
+export function followSheet() {
+  const dialog = sheet();
+  if (!dialog?.open || !held) return;
+  // Its step may have been put in anew; what is gone from this page can't be signed on it.
+  const now = find(held.dataset.name ?? "");
+  if (now) {
+    held = now;
+    fill(dialog, now);
+  } else {
+    dialog.close();
+    say(`${held.dataset.name}: somebody else has done this one.`);
+  }
+}
+
+/**
+ * Write what the laptop says of an end, and show what can be signed there now.
+ * @param {HTMLElement} dialog
+ * @param {HTMLElement} lug
+ */
+function fill(dialog, lug) {
   const told = lug.dataset;
   for (const [name, value] of Object.entries({
     name: told.name ?? "",
@@ -66,16 +105,7 @@ function open(lug) {
       item.closest("[data-if-filled]")?.toggleAttribute("hidden", value === "");
     });
   }
-  const card = document.getElementById(`card-${told.card}`);
-  const place = one("#end-card", dialog);
-  if (place) {
-    place.replaceChildren();
-    if (card instanceof HTMLTemplateElement) place.append(card.content.cloneNode(true));
-  }
-  const tool = /** @type {HTMLInputElement | null} */ (one("#end-tool", dialog));
-  if (tool) tool.value = remembered(`tool ${told.tool ?? ""}`) || (told.tool ?? "");
   choose(dialog, lug);
-  dialog.showModal();
 }
 
 /**
@@ -87,9 +117,8 @@ function choose(dialog, lug) {
   const pulling = page("page") === "pull";
   const standing = lug.dataset.standing ?? "";
   const waits = standing === "made" || standing === "pulled, not witnessed";
-  const own = waits && person(lug.dataset.maker ?? "") === person(who());
-  const may = looked() && Boolean(who()) && !lug.classList.contains("is-kept");
-  const licensed = pulling || waits || !lug.dataset.unlicensed;
+  const locked = lock(lug);
+  const unlicensed = pulling || waits ? "" : (lug.dataset.unlicensed ?? "");
   for (const [name, shown] of Object.entries({
     made: !pulling && !waits && standing !== "pulled",
     again: !pulling && (waits || standing === "pulled"),
@@ -99,23 +128,33 @@ function choose(dialog, lug) {
   })) {
     all(`[data-act="${name}"]`, dialog).forEach((button) => {
       button.toggleAttribute("hidden", !shown);
-      /** @type {HTMLButtonElement} */ (button).disabled = !may || (name === "made" && !licensed);
+      /** @type {HTMLButtonElement} */ (button).disabled = locked !== "" || (name === "made" && unlicensed !== "");
     });
   }
+  const held = one('[data-act="pulled"]', dialog);
+  if (held) held.textContent = lug.dataset.hand === "look" ? "It is tight: I looked" : "It held: I pulled";
   const told = one("#end-told", dialog);
-  if (told) told.textContent = tell({ own, lug, waits });
+  const words = locked || unlicensed || doubt(lug, waits);
+  if (told && told.textContent !== words) told.textContent = words;
+  one("[data-to-look]", dialog)?.toggleAttribute("hidden", locked !== LOOK_FIRST);
 }
 
-/** @param {{ own: boolean, lug: HTMLElement, waits: boolean }} state @returns {string} */
-function tell({ own, lug, waits }) {
+const LOOK_FIRST = "Look at the robot first: plug apart, main breaker off.";
+
+/** @param {HTMLElement} lug @returns {string} why nothing can be signed here now, "" where it can */
+function lock(lug) {
+  if (danger()) return `Stop: danger was told, ${danger()}. Nobody signs before a mentor has said on Hunt that it is over.`;
+  if (page("power") === "on") return "Hands off: power was told on. Nobody signs before it is told off and you have looked.";
   if (!who()) return "Say who you are first, at the top of the page.";
   if (lug.classList.contains("is-kept")) return "Kept here. It is sent as soon as the laptop can be reached.";
-  if (danger()) return `Danger: ${danger()}. Hands off, until a mentor has cleared it on Hunt.`;
-  if (!looked()) return "Look at the robot first, at the top of the page: plug apart, main breaker off.";
-  if (!waits && lug.dataset.unlicensed) return lug.dataset.unlicensed;
-  if (waits && own && lug.dataset.second) return "You made it. On a battery post a second person has to look.";
-  if (waits && own) return "You made it: let somebody else pull. Alone, it stays \"pulled, not witnessed\".";
-  return "";
+  return looked() ? "" : LOOK_FIRST;
+}
+
+/** @param {HTMLElement} lug @param {boolean} waits for a pull @returns {string} what to think of before signing */
+function doubt(lug, waits) {
+  if (!waits || person(lug.dataset.maker ?? "") !== person(who())) return "";
+  if (lug.dataset.second) return "You made it. On a battery post a second person has to look.";
+  return "You made it: let somebody else pull. Alone, it stays \"pulled, not witnessed\".";
 }
 
 /** @param {HTMLElement} act */
@@ -125,7 +164,7 @@ async function sign(act) {
   if (!looked()) {
     // Power or danger was told while the sheet was open.
     choose(/** @type {HTMLElement} */ (sheet()), lug);
-    say(tell({ own: false, lug, waits: false }));
+    say(lock(lug));
     return;
   }
   const told = lug.dataset;
@@ -188,6 +227,7 @@ export async function showKept() {
     line.toggleAttribute("hidden", count === 0);
   }
   showRefused(waiting.filter((one) => one.why.length > 0));
+  followSheet();
 }
 
 /** @param {Array<{ key: string, event: { kind: string, wire?: string, end?: string, about?: string }, why: string[] }>} refused */

@@ -14,6 +14,8 @@ let late = false;
 const watchers = [];
 /** @type {EventSource | null} */
 let stream = null;
+/** Whether the laptop answers and has no stream left for this page: then it asks now and then. */
+let crowded = false;
 let unseen = 0;
 /** Whether a finger is down: what is under it must not be exchanged before it is up again, or the tap is lost. */
 let pressed = false;
@@ -70,7 +72,8 @@ export function begin() {
     if (event.persisted) wake();
   });
   setInterval(() => {
-    if (!connected()) listen();
+    if (!connected() || crowded) listen();
+    if (crowded && !document.hidden) void refresh();
     changed();
   }, 10000);
 }
@@ -91,7 +94,11 @@ function listen() {
   if (stream && stream.readyState === EventSource.OPEN && connected()) return;
   stream?.close();
   stream = new EventSource("/api/v1/stream");
-  stream.onopen = hear;
+  stream.onopen = () => {
+    crowded = false;
+    document.body.classList.remove("is-out");
+    hear();
+  };
   stream.addEventListener("arrival", (event) => {
     hear();
     const told = JSON.parse(/** @type {MessageEvent} */ (event).data);
@@ -100,9 +107,33 @@ function listen() {
     if (told.arrival !== arrival || others) void refresh();
   });
   stream.onerror = () => {
-    heard = 0;
+    if (!crowded) heard = 0;
     changed();
+    // Where the laptop can't be reached a browser tries again by itself; it gives up where it was refused.
+    if (stream?.readyState === EventSource.CLOSED) void askWhy();
   };
+}
+
+/** Ask why there is no stream: a stream itself never says. */
+async function askWhy() {
+  const ask = new AbortController();
+  try {
+    const answer = await fetch("/api/v1/stream", { credentials: "same-origin", cache: "no-store", signal: ask.signal });
+    crowded = answer.status === 503;
+    if (answer.status === 401) document.body.classList.add("is-out");
+    if (answer.ok || crowded) heard = Date.now();
+    if (answer.ok) listen();
+  } catch {
+    crowded = false;
+  } finally {
+    ask.abort();
+  }
+  changed();
+}
+
+/** @returns {boolean} whether this page is kept up to date by asking alone */
+export function asksOnly() {
+  return crowded && connected();
 }
 
 function hear() {
@@ -151,13 +182,14 @@ function putIn(fresh) {
   for (const [name, value] of Object.entries(fresh.body.dataset)) if (name !== "joined") document.body.dataset[name] = value;
   const parts = all("[data-part]");
   const news = new Map(all("[data-part]", fresh).map((part) => [part.dataset.part, part]));
-  if (parts.length !== news.size || parts.some((part) => !news.has(part.dataset.part))) {
-    const main = one("main");
+  const main = one("main");
+  const whole = parts.length !== news.size || parts.some((part) => !news.has(part.dataset.part));
+  if (whole && main) {
     const other = one("main", fresh);
-    if (main && other && !typing(main)) swap(main, /** @type {HTMLElement} */ (document.adoptNode(other)));
-    return;
+    if (other && !typing(main)) swap(main, /** @type {HTMLElement} */ (document.adoptNode(other)));
   }
   for (const part of parts) {
+    if (whole && main?.contains(part)) continue;
     const other = news.get(part.dataset.part);
     if (other && other.dataset.version !== part.dataset.version && !typing(part)) {
       swap(part, /** @type {HTMLElement} */ (document.adoptNode(other)));

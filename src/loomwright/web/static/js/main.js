@@ -2,10 +2,11 @@
 
 import { page } from "./base.js";
 import { beginDrawings, showDone } from "./drawings.js";
-import { beginEnds, markLugs, showKept } from "./ends.js";
+import { beginEnds, followSheet, markLugs, showKept } from "./ends.js";
 import { beginHunt, showHunt } from "./hunt.js";
 import { showSuspects } from "./hunt_marks.js";
 import { begin, refresh, watchPage } from "./live.js";
+import { beginMore } from "./more.js";
 import { drop, kept, markAtOnce, send, watchOutbox } from "./outbox.js";
 import { beginPeople, show } from "./people.js";
 import { beginWork, showTrace } from "./bench_work.js";
@@ -17,6 +18,7 @@ const OLDER_MS = 30000;
 
 function showAll() {
   showState();
+  followSheet();
   void showKept();
   void mindDanger();
   if (page("page") === "wake-up") void showKeptRows();
@@ -48,6 +50,7 @@ async function mindDanger() {
 }
 
 beginPeople();
+beginMore();
 beginEnds();
 beginWork();
 if (page("page") === "wake-up") beginWake();

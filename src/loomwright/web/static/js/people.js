@@ -1,9 +1,11 @@
 // Who holds this phone, and whether they have looked at the robot: asked at the start of the work and after a pause.
 
 import { all, clock, listed, newKey, nowUtc, one, page, person, remember, remembered, say } from "./base.js";
-import { connected } from "./live.js";
+import { asksOnly, connected } from "./live.js";
 import { keep } from "./outbox.js";
 
+/** What each sheet's copy of the strip was made from. */
+const copied = new WeakMap();
 /** What is done first where somebody says that they looked. */
 let before = async () => {};
 
@@ -60,8 +62,7 @@ export function working() {
 /** @returns {boolean} whether somebody has said who they are; asks where nobody has */
 export function named() {
   if (who()) return true;
-  one("#who-form")?.removeAttribute("hidden");
-  one("#who-form input")?.focus();
+  askWho();
   say("Say who you are first.");
   return false;
 }
@@ -73,18 +74,45 @@ export function beginPeople() {
       event.preventDefault();
       const field = /** @type {HTMLInputElement} */ (form.elements.namedItem("who"));
       remember("who", field.value.trim());
+      form.hidden = true;
       show();
     }
   });
   document.addEventListener("click", (event) => {
     const button = /** @type {HTMLElement} */ (event.target).closest("button");
     if (button?.id === "looked") void haveLooked();
-    if (button?.id === "who-change") {
-      one("#who-form")?.removeAttribute("hidden");
-      one("#who-form input")?.focus();
-    }
+    if (button?.id === "who-change") askWho();
+    if (button?.id === "leave") void leave();
+    if (button?.id === "stay") one("#leave-form")?.setAttribute("hidden", "");
   });
   show();
+}
+
+/** Whoever joined under a name is that person until they leave; at the laptop itself a name is only written. */
+function askWho() {
+  const form = one(page("joined") ? "#leave-form" : "#who-form");
+  form?.removeAttribute("hidden");
+  form?.scrollIntoView({ block: "center" });
+  const field = /** @type {HTMLInputElement | null} */ (one("#who-field"));
+  if (field && !page("joined")) {
+    field.value = who();
+    field.select();
+  }
+  one(page("joined") ? "#leave" : "#who-field")?.focus();
+}
+
+/** End this phone's session: somebody else joins, under their own name. */
+async function leave() {
+  const told = one("#leave-told");
+  try {
+    const headers = { "Content-Type": "application/json", "X-Bench": "1" };
+    const answer = await fetch("/api/v1/leave", { method: "POST", headers, body: "{}", credentials: "same-origin" });
+    // Whoever is out already has nothing to leave.
+    if (!answer.ok && answer.status !== 401) throw new Error(String(answer.status));
+    location.assign(`/join?to=${encodeURIComponent(location.pathname)}`);
+  } catch {
+    if (told) told.textContent = "The laptop can't be reached. Somebody else can join only where it can.";
+  }
 }
 
 async function haveLooked() {
@@ -107,10 +135,10 @@ async function haveLooked() {
 export function show() {
   const name = who();
   all("[data-who]").forEach((item) => (item.textContent = name || "nobody yet"));
-  one("#who-form")?.toggleAttribute("hidden", Boolean(name));
   const fresh = looked();
   document.body.classList.toggle("has-looked", fresh);
   document.body.classList.toggle("is-alone", !connected());
+  document.body.classList.toggle("is-crowded", asksOnly());
   one("#look")?.toggleAttribute("hidden", fresh);
   const button = /** @type {HTMLButtonElement | null} */ (one("#looked"));
   if (button) button.disabled = Boolean(whyNoLook());
@@ -118,6 +146,20 @@ export function show() {
   for (const item of all("time[datetime]:not([data-here])")) {
     item.textContent = clock(/** @type {HTMLTimeElement} */ (item).dateTime, Boolean(item.closest(".lug")));
     item.dataset.here = "yes";
+  }
+  copyState();
+}
+
+/** What the strip says of the robot, put into every sheet: a sheet lies over the page and its strip. */
+function copyState() {
+  const strip = one("#strip");
+  const told = strip?.innerHTML ?? "";
+  for (const copy of all("[data-strip]")) {
+    if (copied.get(copy) === told) continue;
+    copied.set(copy, told);
+    copy.replaceChildren(...Array.from(strip?.children ?? [], (item) => item.cloneNode(true)));
+    for (const item of all("[id]", copy)) item.removeAttribute("id");
+    for (const item of all("[data-part]", copy)) item.removeAttribute("data-part");
   }
 }
 
