@@ -97,6 +97,56 @@ def test_next_is_the_first_step_in_build_order_that_has_an_end_to_make() -> None
     assert next_step(view_of("rockpool", "", *both, failed)) == ["W2"]
 
 
+def turn(view: BenchView) -> str:
+    """Return what the step that is shown as next says of what to make."""
+    ahead = ends_screen(view, DRAWN)["ahead"]
+    assert ahead is not None
+    return str(ahead["turn"])
+
+
+def test_a_step_says_what_is_left_to_make_at_it() -> None:
+    """Both ends with their order while nothing is made; then the other one; after a failure that one, again."""
+    empty = view_of("rockpool")
+    assert turn(empty).startswith("Cut and make. End")
+    first, second = made(empty, 1, "W2 A"), made(empty, 2, "W2 B")
+    assert turn(view_of("rockpool", "", second)).startswith("Make end A.")
+    failed = event(3, Kind.FAILED, of=(2,), wire="W2", end="B", who="CD")
+    assert turn(view_of("rockpool", "", first, second, failed)).startswith("Make end B again.")
+    pair = [made(empty, n, name) for n, name in enumerate(("W2 A", "W2 B", "W3 A", "W3 B", "W5 A", "W5 B"), 1)]
+    assert turn(view_of("rockpool", "", *pair, made(empty, 9, "W6 A"))).startswith("Make W6 B, W7 B and W7 A.")
+
+
+def test_lugs_counts_and_lists_call_a_standing_the_same() -> None:
+    """Whatever an end is called, it is called so everywhere; a lug that is done has initials."""
+    empty = view_of("rockpool")
+    events = [made(empty, n, name) for n, name in enumerate(("W2 A", "W2 B", "W3 A", "W3 B"), 1)]
+    events += [
+        event(5, Kind.PULLED, of=(2,), wire="W2", end="B"),
+        event(6, Kind.PULLED, of=(3,), wire="W3", end="A", who="CD"),
+    ]
+    events += [event(7, Kind.FAILED, of=(4,), wire="W3", end="B", who="CD")]
+    told = ends_screen(view_of("rockpool", "", *events), DRAWN)
+    names = ("W2 A", "W2 B", "W3 A", "W3 B", "W5 A")
+    words = [told["looks"][name]["words"].replace("\N{SOFT HYPHEN}", "") for name in names]
+    assert words == ["made", "pulled, not witnessed", "CD", "to make again", "to do"]
+    assert {word for word, _ in told["counts"]} == {*words, "done"} - {"CD"}
+    listed = drawing_screen(view_of("rockpool", "", *events), b"<svg/>")["ends"]
+    said = {end["name"]: end["said"] for end in listed}
+    assert [said[name] for name in names] == [*words[:2], "done, CD", *words[3:]]
+
+
+def test_wake_up_leads_to_what_comes_next() -> None:
+    """A lock first, in its own words, with the place on the page; no row is next while it can't be measured."""
+    view = view_of("rockpool")
+    told = wake_screen(view)
+    assert told["ahead"]["where"] == "#lock-measuring"
+    assert told["ahead"]["words"] == told["locks"]["measuring"][0]
+    assert not any(item["next"] for item in told["wake"]["rows"])
+    page = html(view, "wake-up", told)
+    assert 'id="lock-measuring"' in page
+    assert page.index('href="#lock-measuring"') < page.index('id="lock-measuring"')
+
+
 def test_samples_first_holds_up_every_end_whose_tool_has_not_passed() -> None:
     """With the setting on, the cards of ways without a passing set say so; off, none does."""
     on = event(1, Kind.SETTING, about=SAMPLES_FIRST, words="on")
