@@ -174,6 +174,19 @@ def test_the_drawings_are_the_documents_own(house: House) -> None:
         assert house.student.get(f"/{name}.svg", If_None_Match=answer.field("etag")).status == 304
 
 
+def test_the_pictures_of_a_card_are_four_and_none_claims_a_size(house: House) -> None:
+    """Each page that shows a card names their addresses; what is not there is refused."""
+    sources = re.findall(r'src="(/cards/1-\d\.svg\?plan=[^"]+)"', house.student.get("/ends").text)
+    assert [source.split("?")[0] for source in sources] == [f"/cards/1-{n}.svg" for n in (1, 2, 3, 4)]
+    for source in sources:
+        answer = house.student.get(source)
+        assert (answer.status, answer.field("content-type")) == (200, "image/svg+xml")
+        assert "true size" not in answer.text
+        assert "sandbox" in answer.field("content-security-policy")
+    for path in ("/cards/1-0.svg", "/cards/1-5.svg", "/cards/999-1.svg", "/cards/1.svg"):
+        assert house.student.get(path).status == 404
+
+
 def test_a_drawing_is_drawn_once(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
     """However many phones ask."""
     drawn: list[str] = []

@@ -60,7 +60,7 @@ _TEMPLATES: Final = templates()
 
 def make_ready() -> None:
     """Read the templates and what draws the cards, so that the first page need not wait for it."""
-    import loomwright.documents.end_cards.deck  # noqa: F401, PLC0415  read before it is needed
+    import loomwright.documents.end_cards.apart  # noqa: F401, PLC0415  read before it is needed
 
     for page in ("ends", "pull", "rack"):
         _TEMPLATES.get_template(template_of(page))
@@ -137,10 +137,10 @@ def team(request: Request, desk: DeskHere, seat: SeatHere) -> Response:
     return _page("team", request, desk, seat, team_screen)
 
 
-@router.get("/cards/{number}.svg")
-def card(number: int, request: Request, desk: DeskHere, _seat: SeatHere) -> Response:
-    """Give the picture of one kind of end."""
-    held = desk.screens.card(number, desk.bench.view(), desk.drawn)
+@router.get("/cards/{number}-{nth}.svg")
+def card(number: int, nth: int, request: Request, desk: DeskHere, _seat: SeatHere) -> Response:
+    """Give one of the pictures of a kind of end."""
+    held = desk.screens.picture(number, nth, desk.bench.view(), desk.drawn)
     if held is None:
         raise RefusedError(_NOT_THERE)
     return sent(held, request.headers, keep=ASK_FIRST, **{"Content-Security-Policy": DRAWING_POLICY})

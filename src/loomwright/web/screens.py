@@ -11,7 +11,7 @@ from loomwright.documents.json.bench import ends_data, hunt_data, wake_up_data
 from loomwright.documents.svg import write
 from loomwright.proof.as_built.looks_now import standing_now
 from loomwright.web.packed import Packed, pack
-from loomwright.web.views.cards import card_of
+from loomwright.web.views.cards import picture_of
 from loomwright.web.views.frame import version_of
 from loomwright.web.views.wake_up import moment
 
@@ -52,12 +52,13 @@ class Screens:
         """Return the drawing "plate" or "spine" of the plan; drawn when it is first asked for."""
         return self._kept(name, f"{name}-{view.edition}", lambda: _DRAWN[name](view.plan), SVG)
 
-    def card(self, number: int, view: BenchView, drawn: Drawn) -> Packed | None:
-        """Return the picture of one kind of end, None where the plan has none of that number."""
-        found = card_of(view, number, drawn)
+    def picture(self, number: int, nth: int, view: BenchView, drawn: Drawn) -> Packed | None:
+        """Return a picture of one kind of end, None where the plan has none of that number."""
+        found = picture_of(view, number, nth, drawn)
         if found is None:
             return None
-        return self._kept(f"card {number}", f"card-{number}-{view.edition}", lambda: write(found.scene).encode(), SVG)
+        name = f"card {number}-{nth}"
+        return self._kept(name, f"{name}-{view.edition}".replace(" ", "-"), lambda: write(found.scene).encode(), SVG)
 
     def _kept(self, name: str, tag: str, make: Callable[[], bytes], kind: str) -> Packed:
         with self._lock:

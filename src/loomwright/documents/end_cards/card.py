@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from loomwright.documents.end_cards.picture import Spec
 from loomwright.documents.scene import Scene
 
 NOTE: Final = (
@@ -53,7 +54,8 @@ class EndCard:
     """How one kind of end is made.
 
     `kind` names the pictures and steps that it shares with other gauges. `strip_mm` is None where nothing is stripped,
-    `pull` where no standard asks for one. `scene` is its drawing, 180 x 71 mm.
+    `pull` where no standard asks for one. `spec` is what its pictures depend on, `scene` its drawing on paper,
+    180 x 71 mm.
     """
 
     number: int
@@ -70,4 +72,5 @@ class EndCard:
     cautions: tuple[str, ...]
     pull: Pull | None
     used: tuple[Used, ...]
+    spec: Spec
     scene: Scene

@@ -42,6 +42,11 @@ def spec_of(terminal: str, tool: str, gauge: str, strip_mm: float) -> Spec:
 
 def draw_card(spec: Spec, *, name: str, title: str) -> Scene:
     """Draw the four pictures of a card with the words of its kind."""
+    return draw(spec, words_of(spec), name=name, title=title)
+
+
+def words_of(spec: Spec) -> Words:
+    """Return what stands in the frames of a card's pictures, or beside them."""
     first, second = texts.mistakes_of(spec.kind)
     heads = {
         View.STRIPPED: "Strip to this length" if spec.strip_mm else "Before",
@@ -50,7 +55,7 @@ def draw_card(spec: Spec, *, name: str, title: str) -> Scene:
         View.SECOND: second.name,
     }
     captions = {View.FIRST: first.drawn, View.SECOND: second.drawn}
-    return draw(spec, Words(heads, captions, texts.labels_of(spec.kind)), name=name, title=title)
+    return Words(heads, captions, texts.labels_of(spec.kind))
 
 
 def _card(row: Mapping[str, Cell], used: Mapping[int, list[Used]], batteries: frozenset[tuple[str, str]]) -> EndCard:
@@ -77,6 +82,7 @@ def _card(row: Mapping[str, Cell], used: Mapping[int, list[Used]], batteries: fr
         cautions=cautions,
         pull=_pull(row),
         used=ends,
+        spec=spec,
         scene=draw_card(spec, name=f"card-{number}", title=title),
     )
 

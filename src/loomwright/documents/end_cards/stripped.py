@@ -7,7 +7,6 @@ from typing import Final
 
 from loomwright.documents.end_cards.geometry import placed, polygon
 from loomwright.documents.end_cards.ink import FINE, GHOST
-from loomwright.documents.end_cards.panel import inner
 from loomwright.documents.end_cards.picture import Spec
 from loomwright.documents.end_cards.wires import copper, insulation, plain_where_fine
 from loomwright.documents.label import label
@@ -18,6 +17,8 @@ from loomwright.documents.type import Face, cap_mm
 #: What the dimension above and the true size below the wire need [mm].
 ABOVE_MM: Final = 5.2
 BELOW_MM: Final = 5.4
+#: What a fold's arrow below the wire needs [mm].
+FOLD_MM: Final = 3.0
 _BAR_MM: Final = 1.3
 _TIP_MM: Final = 1.4
 
@@ -28,18 +29,23 @@ def strip_words(strip_mm: float) -> str:
     return f"{strip_mm:g} mm" + (f" ({inches})" if inches else "")
 
 
-def stripped(spec: Spec, box: Box, *, scale: float) -> tuple[Item, ...]:
-    """Draw the stripped end in its panel's room, to scale."""
-    room = inner(box)
+def stripped(spec: Spec, box: Box, room: Box, *, scale: float, true_size: bool = True) -> tuple[Item, ...]:
+    """Draw the stripped end in the room of its panel, to scale; its true size beside it belongs on paper alone."""
     wide = spec.strip_mm * scale
-    middle = (room.top + ABOVE_MM + room.bottom - BELOW_MM) / 2
+    middle = (room.top + ABOVE_MM + room.bottom - (BELOW_MM if true_size else FOLD_MM)) / 2
     start = (room.left + room.right - wide) / 2
     at = (start, middle)
     tail = (box.left + 0.2 - at[0]) / scale
     drawn = (insulation(spec.wire, tail, 0.0), copper(spec.wire, 0.0, spec.strip_mm))
     wire = Group(placed(plain_where_fine(drawn, spec.wire, scale), scale=scale, at=at), "stripped", spec.kind)
     folds = _fold(spec, at, scale) if spec.kind.endswith("folded") else ()
-    return (wire, *folds, *_dimension(spec, at, scale, room), *_true_size(spec, room, scale))
+    size = _true_size(spec, room, scale) if true_size else ()
+    return (wire, *folds, *_dimension(spec, at, scale, room), *size)
+
+
+def gauge_words(spec: Spec) -> str:
+    """Say that nobody has decided the gauge yet, and which one is drawn; "" where it is known."""
+    return "" if spec.wire.known else f"gauge unknown, drawn as {spec.wire.gauge}"
 
 
 def scale_words(scale: float) -> str:
@@ -92,7 +98,7 @@ def _dimension(spec: Spec, at: Point, scale: float, room: Box) -> tuple[Item, ..
 
 def _true_size(spec: Spec, room: Box, scale: float) -> tuple[Item, ...]:
     """Draw a gauge to lay the wire on; at 1:1 the drawing itself is one."""
-    unknown = "" if spec.wire.known else f"gauge unknown, drawn as {spec.wire.gauge}"
+    unknown = gauge_words(spec)
     if scale == 1:
         return _beside(f"true size, {unknown or 'hold your wire on the drawing'}", room, room.left + 1.5)
     x, y = room.left + 1.5, room.bottom - 2.6

@@ -1,28 +1,34 @@
-"""The card of each kind of end, as a screen shows it: its words, and where its picture is."""
+"""The card of each kind of end, as a screen shows it: its words, and where its pictures are."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
+
+from loomwright.documents.end_cards.picture import View
 
 if TYPE_CHECKING:
+    from loomwright.documents.end_cards.apart import ScreenPicture
     from loomwright.documents.end_cards.card import EndCard
     from loomwright.jobs.bench import BenchView
     from loomwright.web.views.drawn import Drawn
 
-_PX_PER_MM = 4
+_PX_PER_MM: Final = 8
+#: The shape of each picture's frame.
+_FRAMES: Final = {View.STRIPPED: "plain", View.GOOD: "good", View.FIRST: "bad", View.SECOND: "bad"}
 
 
 def cards_of(view: BenchView, drawn: Drawn) -> list[dict[str, Any]]:
-    """Return the cards of a plan, each with the address of its picture."""
-    return [_told(card, view.edition) for card in drawn.cards(view)]
+    """Return the cards of a plan, each with the addresses of its pictures."""
+    return [_told(card, drawn.pictures(view, card.number), view.edition) for card in drawn.cards(view)]
 
 
-def card_of(view: BenchView, number: int, drawn: Drawn) -> EndCard | None:
-    """Return one card, None where there is no card of that number."""
-    return next((card for card in drawn.cards(view) if card.number == number), None)
+def picture_of(view: BenchView, number: int, nth: int, drawn: Drawn) -> ScreenPicture | None:
+    """Return one picture of a card, None where there is no card of that number or no such picture."""
+    held = drawn.pictures(view, number)
+    return held[nth - 1] if 0 < nth <= len(held) else None
 
 
-def _told(card: EndCard, edition: str) -> dict[str, Any]:
+def _told(card: EndCard, pictures: tuple[ScreenPicture, ...], edition: str) -> dict[str, Any]:
     return {
         "number": card.number,
         "title": card.title,
@@ -33,8 +39,17 @@ def _told(card: EndCard, edition: str) -> dict[str, Any]:
         "good": card.good,
         "steps": card.steps,
         "cautions": card.cautions,
-        "picture": f"/cards/{card.number}.svg?plan={edition}",
-        "alt": f"Four pictures of {card.title}: stripped, good, and two mistakes",
-        "width": round(card.scene.width_mm * _PX_PER_MM),
-        "height": round(card.scene.height_mm * _PX_PER_MM),
+        "pictures": [
+            {
+                "frame": _FRAMES[one.view],
+                "head": one.head,
+                "caption": one.caption,
+                "notes": one.notes,
+                "source": f"/cards/{card.number}-{nth}.svg?plan={edition}",
+                "alt": f"{card.title}: {one.head}",
+                "width": round(one.scene.width_mm * _PX_PER_MM),
+                "height": round(one.scene.height_mm * _PX_PER_MM),
+            }
+            for nth, one in enumerate(pictures, 1)
+        ],
     }

@@ -66,6 +66,7 @@ function open(lug) {
   const tool = /** @type {HTMLInputElement | null} */ (one("#end-tool", dialog));
   if (tool) tool.value = remembered(`tool ${told.tool ?? ""}`) || (told.tool ?? "");
   dialog.showModal();
+  one(".inside", dialog)?.scrollTo(0, 0);
 }
 
 /** Let an open sheet go with what has become of its end, of power and of danger meanwhile. */
@@ -118,9 +119,10 @@ function choose(dialog, lug) {
   const standing = lug.dataset.standing ?? "";
   const waits = standing === "made" || standing === "pulled, not witnessed";
   const locked = lock(lug);
-  const unlicensed = pulling || waits ? "" : (lug.dataset.unlicensed ?? "");
+  const making = !pulling && !waits && standing !== "pulled";
+  const unlicensed = making ? (lug.dataset.unlicensed ?? "") : "";
   for (const [name, shown] of Object.entries({
-    made: !pulling && !waits && standing !== "pulled",
+    made: making,
     again: !pulling && (waits || standing === "pulled"),
     pulled: waits,
     failed: waits || standing === "pulled",
