@@ -10,7 +10,7 @@ from markupsafe import Markup
 from loomwright.documents.json.bench import ends_data
 from loomwright.records.ends import Standing
 from loomwright.web.views.frame import version_of
-from loomwright.web.views.lugs import looks_of
+from loomwright.web.views.lugs import STANDINGS, looks_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -48,6 +48,7 @@ def drawing_screen(view: BenchView, svg: bytes, lit: Sequence[dict[str, Any]] = 
     drawing = Markup(_NOT_INLINE.sub("", svg.decode()))  # noqa: S704
     return {
         "drawing": drawing,
+        "legend": [(str(standing), words) for standing, words in STANDINGS.items()],
         "ends": ends,
         "version": version_of(ends),
         "lit": lit,
