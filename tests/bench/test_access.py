@@ -89,7 +89,39 @@ def _having_looked(person: Phone) -> None:
 
 def _all_open(person: Phone) -> None:
     """Open whatever can be opened."""
-    person.page.evaluate("document.querySelectorAll('details').forEach((one) => (one.open = true))")
+    person.page.evaluate("document.querySelectorAll('details:not(.more)').forEach((one) => (one.open = true))")
+
+
+def _more(person: Phone) -> None:
+    """Show what is behind "More" on a phone."""
+    person.page.click(".more summary")
+    person.page.wait_for_selector('.more-list a[href="/rack"]')
+
+
+def _leaving(person: Phone) -> None:
+    """Ask whether somebody else is at this phone, while the laptop has no stream left for it."""
+    person.page.click("#who-change")
+    person.page.evaluate("document.body.classList.add('is-crowded')")
+    person.page.wait_for_selector("#leave", state="visible")
+
+
+def _told(mood: str) -> Callable[[Phone], None]:
+    """Show the state as it is while power is told on or a danger is open: the same words in the louder dress."""
+
+    def prepare(person: Phone) -> None:
+        person.page.evaluate(
+            """(mood) => {
+            const state = document.querySelector("#strip .state");
+            state.className = `state is-${mood}`;
+            state.setAttribute("role", "alert");
+            state.innerHTML = '<p class="words"><b>Stop. smoke, block (AB).</b> Main breaker off.</p> ';
+            const link = state.appendChild(document.createElement("a"));
+            [link.className, link.href, link.textContent] = ["button", "/hunt", "To the hunt"];
+            }""",
+            mood,
+        )
+
+    return prepare
 
 
 def _look_first(person: Phone) -> None:
@@ -134,6 +166,10 @@ _SCREENS: dict[str, tuple[str, Callable[[Phone], None]]] = {
     "trace": ("/trace", _as_it_is),
     "team": ("/team", _as_it_is),
     "share": ("/share", _as_it_is),
+    "more": ("/team", _more),
+    "another person": ("/team", _leaving),
+    "power told on": ("/trace", _told("on")),
+    "danger": ("/trace", _told("stop")),
     "troubles": ("/trace", _troubles),
     "join": ("/join", _wrong_code),
 }
@@ -240,3 +276,25 @@ def test_the_drawings_show_what_is_done(visit: Visit) -> None:
         visit.person.go(path)
         found = visit.person.page.evaluate(_STANDINGS)
         assert {name: tuple(found[name]) for name in expected} == expected
+
+
+#: What is drawn into a wire of each standing: the pattern of its gaps, whether it has ticks, how strong it is.
+_PATTERNS = """(root) => Object.fromEntries([...document.querySelectorAll(`${root} [data-standing]`)].map((one) => {
+  const shown = (part) => one.querySelector(`.standing-mark ${part}`)?.checkVisibility() ?? false;
+  const gaps = shown(".gaps") ? getComputedStyle(one.querySelector(".gaps")).strokeDasharray : "";
+  const shape = one.matches(".run") ? one : one.querySelector("rect, path");
+  return [one.dataset.standing, [gaps, shown(".ticks"), getComputedStyle(shape).opacity].join(" ")];
+}))"""
+
+
+def test_the_standings_of_wires_differ_without_colour_and_are_explained(visit: Visit) -> None:
+    """Five patterns in the legend, each another one; what is on the drawing looks as the legend says."""
+    visit.person.go("/spine")
+    legend = visit.person.page.evaluate(_PATTERNS, ".legend")
+    assert list(legend) == ["to do", "made", "pulled, not witnessed", "pulled", "redo"]
+    assert len(set(legend.values())) == 5
+    words = visit.person.page.locator(".legend li").all_inner_texts()
+    assert words == ["to do", "made", "pulled, not witnessed", "done", "to make again"]
+    drawn = visit.person.page.evaluate(_PATTERNS, "#drawing")
+    assert {"to do", "made", "redo"} <= set(drawn)
+    assert drawn == {standing: legend[standing] for standing in drawn}

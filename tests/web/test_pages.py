@@ -207,7 +207,23 @@ def test_sharing_shows_the_way_in_and_says_when_nobody_came(house: House) -> Non
     assert "7k3-m9q" in page
     assert "No phone has reached this laptop yet" in page
     house.stranger.get("/join")
-    assert "No phone has reached this laptop yet" not in house.laptop.get("/share").text
+    page = house.laptop.get("/share").text
+    assert "No phone has reached this laptop yet" not in page
+    assert "1 other address has reached this laptop." in page
+
+
+def test_a_page_that_somebody_may_not_see_says_so_and_leads_back(house: House) -> None:
+    """A student who opens the mentors' page, and an address that is not there; programs get what they got."""
+    for path, status, words in (("/share", 403, "Only a mentor sees this."), ("/nothing", 404, "nothing under")):
+        answer = house.student.get(path, Accept="text/html,*/*")
+        page = Reader(answer.text)
+        assert (answer.status, answer.field("content-type")) == (status, "text/html; charset=utf-8")
+        assert words in page.words
+        assert "/ends" in [held.get("href") for tag, held in page.tags if tag == "a"]
+        assert page.inline == []
+        assert answer.field("cache-control") == "no-store"
+        assert house.student.get(path).field("content-type").startswith("text/plain")
+    assert house.student.get("/api/v1/nothing", Accept="text/html").data["code"] == "not-there"
 
 
 def test_a_bench_that_is_not_shared_says_how_to_share_it(tmp_path: Path) -> None:

@@ -198,6 +198,13 @@ def static(whole: str, name: str, request: Request, desk: DeskHere) -> Response:
     return sent(held, request.headers, keep=FOR_GOOD)
 
 
+def refused_page(refusal: Refusal, desk: Desk) -> Response:
+    """Tell somebody who opened a page why they do not see it, and lead back."""
+    html = _rendered("refused.html", desk, {"what": refusal.what, "fix": refusal.fix, "home": PAGES[0]})
+    headers = {"Cache-Control": NEVER_KEEP, **dict(refusal.headers)}
+    return Response(html, refusal.status, headers, _HTML)
+
+
 def template_of(page: str) -> str:
     """Return the name of a page's template; the drawings share one."""
     return "drawing.html" if page in ("plate", "spine") else f"{page.replace('-', '_')}.html"

@@ -12,7 +12,8 @@ from starlette.exceptions import HTTPException
 from loomwright.findings import UnreadableInputError
 from loomwright.records.reading import EventRefusedError
 from loomwright.store import StoreError, StoreFullError
-from loomwright.web.refusal import Refusal, RefusedError, refusal_response
+from loomwright.web.pages import refused_page
+from loomwright.web.refusal import API, Refusal, RefusedError, refusal_response
 
 if TYPE_CHECKING:
     from loomwright.findings import Finding
@@ -34,7 +35,12 @@ def tell_troubles(app: FastAPI) -> None:
 
 def _answering(refusal_for: Callable[[Any], Refusal]) -> Callable[[Request, Exception], Response]:
     def answer(request: Request, error: Exception) -> Response:
-        return refusal_response(refusal_for(error), request.url.path)
+        refusal = refusal_for(error)
+        # Whoever opened a page gets one, with a way back.
+        asked = request.headers.get("accept", "")
+        if request.method == "GET" and "text/html" in asked and not request.url.path.startswith(API):
+            return refused_page(refusal, request.app.state.desk)
+        return refusal_response(refusal, request.url.path)
 
     return answer
 

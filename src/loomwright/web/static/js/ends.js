@@ -225,7 +225,9 @@ export async function showKept() {
   document.body.dataset.unsent = count ? "yes" : "no";
   const line = one("#kept-count");
   if (line) {
-    line.textContent = count ? `${count} kept here, not yet on the laptop. ${whyKept()}`.trim() : "";
+    // Where the laptop tells every screen of its trouble, this one need not say it again.
+    const why = page("trouble") ? "" : whyKept();
+    line.textContent = count ? `${count} kept here, not yet on the laptop. ${why}`.trim() : "";
     line.toggleAttribute("hidden", count === 0);
   }
   showRefused(waiting.filter((one) => one.why.length > 0));
