@@ -280,7 +280,8 @@ def test_the_drawings_show_what_is_done(visit: Visit) -> None:
 
 #: What is drawn into a wire of each standing: the pattern of its gaps, whether it has ticks, how strong it is.
 _PATTERNS = """(root) => Object.fromEntries([...document.querySelectorAll(`${root} [data-standing]`)].map((one) => {
-  const shown = (part) => one.querySelector(`.standing-mark ${part}`)?.checkVisibility() ?? false;
+  const drawn = (path) => getComputedStyle(one.querySelector(path) ?? document.head).display !== "none";
+  const shown = (part) => drawn(".standing-mark") && drawn(`.standing-mark ${part}`);
   const gaps = shown(".gaps") ? getComputedStyle(one.querySelector(".gaps")).strokeDasharray : "";
   const shape = one.matches(".run") ? one : one.querySelector("rect, path");
   return [one.dataset.standing, [gaps, shown(".ticks"), getComputedStyle(shape).opacity].join(" ")];
