@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import shutil
 from itertools import count
+from pathlib import Path
 from typing import Any
 
 import httpx
 import pytest
 from playwright.sync_api import Browser, FloatRect, Locator, Page
 
-from tests.bench.serving import LAPTOP, Phone, Served, close, phone
+from tests.bench.mixed import mix
+from tests.bench.serving import LAPTOP, Phone, Served, bench_of, close, phone
 
 SMALL = {"width": 375, "height": 812}
 _keys = count(0xABC000)
@@ -250,3 +253,33 @@ def test_next_on_ends_leads_to_the_step(browser: Browser, served: Served) -> Non
     person.page.click(".ahead")
     assert in_sight(person.page, ".step.is-next .next-word")
     close(person.context)
+
+
+def test_wake_up_opens_one_row_after_the_other(browser: Browser, planned_trainer: Path, tmp_path: Path) -> None:
+    """What comes next is open; a good reading folds it to a line and opens the one after; any other opens by a tap."""
+    folder = shutil.copytree(planned_trainer, tmp_path / "rockpool")
+    mix(folder)
+    with bench_of(folder) as served:
+        person = phone(browser, served, "AB", size=SMALL)
+        person.go("/wake-up")
+        person.look()
+        person.all_sent()
+        person.page.click(".ahead")
+        first = person.page.locator(".row.is-next")
+        about, number = first.get_attribute("data-about"), first.get_attribute("id")
+        assert in_sight(person.page, ".row.is-next .next-word")
+        assert box(person.page.locator(".row.is-folded").first)["height"] < 90
+        middle = (float(first.get_attribute("data-low") or 0) + float(first.get_attribute("data-high") or 0)) / 2
+        first.locator("input[name=value]").fill(str(middle))
+        first.locator("button[type=submit]").click()
+        done = person.page.locator(f'.row.is-passed[data-about="{about}"]')
+        done.wait_for()
+        assert not done.locator("form").is_visible()
+        done.locator("summary").click()
+        assert done.locator("form").is_visible()
+        later = person.page.locator(".row.is-next")
+        assert later.get_attribute("id") != number
+        assert later.locator("input[name=value]").is_enabled()
+        on, off = (box(person.page.locator(f'[data-wake="{name}"]')) for name in ("on", "off"))
+        assert off["y"] - (on["y"] + on["height"]) >= 16
+        close(person.context)

@@ -142,6 +142,7 @@ def test_wake_up_leads_to_what_comes_next() -> None:
     assert told["ahead"]["where"] == "#lock-measuring"
     assert told["ahead"]["words"] == told["locks"]["measuring"][0]
     assert not any(item["next"] for item in told["wake"]["rows"])
+    assert all(item["folded"] for item in told["wake"]["rows"])
     page = html(view, "wake-up", told)
     assert 'id="lock-measuring"' in page
     assert page.index('href="#lock-measuring"') < page.index('id="lock-measuring"')

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from loomwright.jobs.bench import BenchView
     from loomwright.proof.wake_up_result import Measurement
 
-#: A row that says so is done and shown as one line.
+#: A row that says so is done.
 _PASSES: Final = (Verdict.GOOD, Verdict.KEPT, Verdict.APPROVED)
 
 
@@ -95,6 +95,8 @@ def _row(item: dict[str, Any]) -> dict[str, str]:
 def _dress(item: dict[str, Any], row: Measurement, locks: list[str], ahead: str) -> None:
     """Add to a row what only a screen needs; `ahead` is the key of the row that comes next."""
     item["passes"], item["next"] = item["verdict"] in _PASSES, item["key"] == ahead
+    # One row is open at a time, and what needs a word; a tap opens any other.
+    item["folded"] = item["passes"] or (item["verdict"] == Verdict.TO_DO and not item["next"])
     held = bounds(row)
     item["bounds"] = {
         "low": None if held.low == -inf else held.low if held.low < inf else "Infinity",
