@@ -255,6 +255,25 @@ def test_next_on_ends_leads_to_the_step(browser: Browser, served: Served) -> Non
     close(person.context)
 
 
+def test_a_danger_that_is_kept_on_a_phone_stands_on_its_other_screens(browser: Browser, served: Served) -> None:
+    """Told where no network is, and then another screen is opened: that one says stop, and locks its sheets."""
+    person = phone(browser, served, "AB", size=SMALL)
+    person.go("/ends")
+    person.look()
+    person.all_sent()
+    person.page.route("**/api/v1/events", lambda route: route.abort())
+    person.go("/hunt")
+    person.page.click('[data-hunt="danger"]')
+    person.page.click('#danger-sheet [data-words="smoke"]')
+    person.page.wait_for_selector("#stop-kept", state="visible")
+    person.go("/ends")
+    person.page.wait_for_selector("#strip .is-danger-kept", state="visible")
+    far_down(person).click()
+    assert in_sight(person.page, "#end-sheet .is-danger-kept")
+    assert person.page.is_disabled('#end-sheet [data-act="made"]')
+    close(person.context)
+
+
 def test_wake_up_opens_one_row_after_the_other(browser: Browser, planned_trainer: Path, tmp_path: Path) -> None:
     """What comes next is open; a good reading folds it to a line and opens the one after; any other opens by a tap."""
     folder = shutil.copytree(planned_trainer, tmp_path / "rockpool")

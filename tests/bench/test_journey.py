@@ -218,7 +218,7 @@ def test_by_keyboard_alone(browser: Browser, served: Served) -> None:
 
 @pytest.mark.parametrize("path", ["/spine", "/plate"])
 def test_a_tap_on_the_drawing_lists_the_ends_there(browser: Browser, served: Served, path: str) -> None:
-    """A wire lists its two ends, and what is done shows on the drawing; where nothing has a place it says so."""
+    """A wire lists its two ends, a run those of its wires, and what is done shows on the drawing."""
     person = phone(browser, served, "AB", size=LAPTOP)
     person.go("/ends")
     person.look()
@@ -228,8 +228,12 @@ def test_a_tap_on_the_drawing_lists_the_ends_there(browser: Browser, served: Ser
     person.go(path)
     wires = person.page.locator('#drawing svg [data-about="W6"]')
     if path == "/plate":
-        assert wires.count() == 0
-        assert "No places are known yet" in person.page.inner_text("#drawing")
+        run = person.page.locator('#drawing svg .run[data-about="left wheel"]').first
+        assert run.get_attribute("data-standing") == "to do"
+        run.locator("polyline").first.dispatch_event("click")
+        listed = person.page.locator("#drawing-ends li:visible")
+        assert {item.get_attribute("data-use") for item in listed.all()} == {"left wheel"}
+        assert {"W6", "W7"} <= {item.get_attribute("data-wire") for item in listed.all()}
         return
     assert wires.first.get_attribute("data-standing") == "made"
     assert person.page.locator('#drawing svg [data-about="W8"]').first.get_attribute("data-standing") == "to do"

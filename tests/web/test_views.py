@@ -137,7 +137,7 @@ def test_lugs_counts_and_lists_call_a_standing_the_same() -> None:
 def test_wake_up_leads_to_what_comes_next() -> None:
     """A lock first, in its own words, with the place on the page; no row is next while it can't be measured."""
     view = view_of("rockpool")
-    told = wake_screen(view)
+    told = wake_screen(view, NOON)
     assert told["ahead"]["where"] == "#lock-measuring"
     assert told["ahead"]["words"] == told["locks"]["measuring"][0]
     assert not any(item["next"] for item in told["wake"]["rows"])
