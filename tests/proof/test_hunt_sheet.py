@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 
+from loomwright.electrical.hand_meter import ohm_words
 from loomwright.hunting.robot.practice import check_kinds
 from loomwright.hunting.robot.robot_hunt import RobotHunt, robot_hunt
 from loomwright.proof.halts import halts
@@ -173,3 +174,25 @@ def test_two_of_a_kind_are_said_once(name: str) -> None:
     for first, other in either:
         kind = first.partition(" in ")[0]
         assert not other.startswith(f"{kind} in "), (first, other)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_no_reading_of_ohms_is_left_unsaid(name: str) -> None:
+    """Where a number is read in ohms, each band up to the next has its words, in figures that a hand meter shows."""
+    for one in sheet(name):
+        for check in one.checks:
+            scale = hunt(name).checks[check.key].scale
+            if scale is None or scale.unit != "ohm":
+                continue
+            shows = "; ".join(answer.shows for answer in check.answers)
+            limits = [ohm_words(most) for _, most in scale.bands[:-1]]
+            assert all(shows.count(limit) == 2 for limit in limits), (check.how, shows)
+            assert "mΩ" not in shows
+            assert not re.search(r"\d\d\.\d Ω", shows), shows
+
+
+def test_own_leads_have_no_colours_to_compare() -> None:
+    """On every sheet the colour of a part's own lead is a dash: the hunt asks for flags and marks."""
+    [check] = lists("tidepool")["One motor turns backward"].checks
+    assert check.how.startswith("Both ends of its motor leads, by flags and marks")
+    assert "olour" not in check.how

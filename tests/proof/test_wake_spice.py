@@ -11,7 +11,7 @@ from loomwright.proof.wake_up_result import Kind, Measurement, Topic
 from tests.proof.wake_decks import Where, both
 from tests.robots import example_plan
 
-LEADS = (0.1, 0.5)
+LEADS = (0.0, 0.5)
 COMPARED = (Topic.BRANCH, Topic.BOARD, Topic.DATA)
 
 

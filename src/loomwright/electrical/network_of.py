@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from loomwright.electrical.board import pick
 from loomwright.electrical.bus import bus_elements
+from loomwright.electrical.hand_meter import as_shown
 from loomwright.electrical.parts import part_elements
-from loomwright.electrical.practice import practice
+from loomwright.electrical.practice import leads_ohm, practice
 from loomwright.model.part import PortKind
 from loomwright.network import Network, Node, Resistor
 from loomwright.sizing import wire_ohm_per_m
@@ -65,6 +66,11 @@ def wire_ohm(wire: PlannedWire) -> Span:
     """
     exact = copper_ohm(wire)
     return (0.0, practice("sound wire")) if exact is None else (exact, exact)
+
+
+def wire_limit_ohm(wire: PlannedWire) -> float:
+    """Return what no sound wire reads more than [ohm]: its copper, the most of a meter's leads, good joints."""
+    return as_shown(wire_ohm(wire)[1] + leads_ohm()[1] + practice("contacts"))
 
 
 def copper_ohm(wire: PlannedWire) -> float | None:

@@ -160,11 +160,14 @@ class _Writer:
         said = dict(zip(outcomes, (words.expected, *others), strict=True))
         found: dict[tuple[str, bool], list[str]] = {}
         for one in step.leaves:
-            if one.chance >= _RARE or one.outcome == outcomes[0]:
+            # A reading always lies in one of the bands, so none of them is left out, however rarely it comes.
+            banded = shown.scale is not None and shown.scale.unit == "ohm"
+            if one.chance >= _RARE or one.outcome == outcomes[0] or banded:
                 tells = self.most_likely(symptom, one.suspects) if one.chance >= _RARE else _AGAIN
                 goes_on = on is not None and one.outcome == on.outcome
                 found.setdefault((tells, goes_on), []).append(said[one.outcome].removeprefix("as expected: "))
-        answers = tuple(Answer(shows="; ".join(told), tells=tells, on=on) for (tells, on), told in found.items())
+        said_of = sorted(found.items(), key=lambda held: held[0][0] == _AGAIN and held[1][0] != said[outcomes[0]])
+        answers = tuple(Answer(shows="; ".join(told), tells=tells, on=on) for (tells, on), told in said_of)
         return FirstCheck(key=step.check, state=words.state, how=_how(shown) or words.how, answers=answers)
 
     def most_likely(self, symptom: Symptom, suspects: Sequence[Suspect]) -> str:

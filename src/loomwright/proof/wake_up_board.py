@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING, Final
 
 from loomwright.electrical.board import whole_board
+from loomwright.electrical.hand_meter import ohm_range, ohm_words
 from loomwright.electrical.network_of import end_node
 from loomwright.electrical.parts import minus_node, plus_node
 from loomwright.electrical.practice import leads_ohm, practice, practice_source
@@ -14,7 +15,7 @@ from loomwright.model.reason import Origin
 from loomwright.proof.wake_up_reading import polar, slow
 from loomwright.proof.wake_up_result import Expected, Kind, Meaning, Measurement, Probe, Stop, Topic
 from loomwright.proof.wake_up_wires import ALL_OUT, EMPTY, WAIT, wire_row
-from loomwright.proof.wake_up_words import at_end, ohm_range, ohm_words, ohms, short_ohm
+from loomwright.proof.wake_up_words import at_end, ohms, short_ohm
 from loomwright.wiring.battery_path import top_blocks
 from loomwright.wiring.result import CircuitKind
 from loomwright.wording import natural

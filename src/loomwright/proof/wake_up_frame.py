@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING, Final
 
 from loomwright.electrical.board import whole_board
+from loomwright.electrical.hand_meter import ohm_words
 from loomwright.electrical.network_of import FRAME, end_node
 from loomwright.electrical.parts import minus_node, plus_node
 from loomwright.electrical.practice import practice, practice_source
@@ -13,7 +14,7 @@ from loomwright.model.part import Polarity
 from loomwright.model.reason import Origin
 from loomwright.proof.wake_up_board import ALL_IN, blocks, main_port
 from loomwright.proof.wake_up_result import Expected, Kind, Measurement, Probe, Stop, Topic
-from loomwright.proof.wake_up_words import at_end, names, ohm_words, ohms
+from loomwright.proof.wake_up_words import at_end, names, ohms
 from loomwright.rulebook import Isolation, chassis_isolation
 from loomwright.rulebook.lookup import called
 from loomwright.wiring.result import CircuitKind

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from loomwright.electrical.board import Side
 from loomwright.electrical.bus import Chain, chains, line_node, terminator_ohm
+from loomwright.electrical.hand_meter import ohm_range, ohm_words
 from loomwright.electrical.network_of import network_of
 from loomwright.electrical.practice import leads_ohm, practice, practice_source
 from loomwright.model.part import Polarity
@@ -15,7 +16,7 @@ from loomwright.network import Meter, Node
 from loomwright.proof.wake_up_reading import reading
 from loomwright.proof.wake_up_result import Expected, Kind, Meaning, Measurement, Probe, Stop, Topic
 from loomwright.proof.wake_up_wires import ALL_OUT, EMPTY, wire_row
-from loomwright.proof.wake_up_words import at_end, continuity, ohm_range, ohm_words, ohms
+from loomwright.proof.wake_up_words import at_end, continuity, ohms
 from loomwright.rulebook.lookup import called
 from loomwright.wiring.result import CircuitKind
 from loomwright.wording import natural

@@ -6,13 +6,14 @@ import math
 from typing import TYPE_CHECKING
 
 from loomwright.electrical.board import Board, Side, Span
+from loomwright.electrical.hand_meter import ohm_range, ohm_words
 from loomwright.electrical.network_of import network_of
 from loomwright.electrical.parts import ELECTRONICS, fed_sockets, input_span, minus_node, plus_node
 from loomwright.electrical.practice import leads_ohm
 from loomwright.model.reason import Origin
 from loomwright.network import Meter, Node
 from loomwright.proof.wake_up_result import Expected, Kind
-from loomwright.proof.wake_up_words import names, ohm_range, ohm_words
+from loomwright.proof.wake_up_words import names
 from loomwright.wording import natural
 
 if TYPE_CHECKING:

@@ -6,7 +6,8 @@ import math
 from typing import TYPE_CHECKING, Final
 
 from loomwright.electrical.board import Board
-from loomwright.electrical.network_of import copper_ohm, end_node, wire_ohm
+from loomwright.electrical.hand_meter import ohm_words
+from loomwright.electrical.network_of import copper_ohm, end_node, wire_limit_ohm
 from loomwright.electrical.parts import WINDING, input_span, passes_plus
 from loomwright.electrical.practice import leads_ohm, practice, practice_source
 from loomwright.model.part import Polarity
@@ -14,7 +15,7 @@ from loomwright.model.reason import Origin
 from loomwright.proof.wake_up_reading import Readings, polar, reading, slow
 from loomwright.proof.wake_up_result import Expected, Kind, Meaning, Measurement, Setting, Stop, Topic
 from loomwright.proof.wake_up_second_way import second_way
-from loomwright.proof.wake_up_words import at_end, ohm_words, ohms
+from loomwright.proof.wake_up_words import at_end, ohms
 from loomwright.rulebook.lookup import outlet_of
 from loomwright.units import Dimension, show
 from loomwright.wiring.result import CircuitKind
@@ -64,7 +65,7 @@ def wire_row(
     readings: Readings, wire: PlannedWire, whose: str, *, topic: Topic, setting: Setting | None = None
 ) -> Measurement:
     """Return the row that proves one wire from end to end."""
-    stop_ohm = wire_ohm(wire)[1] + leads_ohm()[1] + practice("contacts")
+    stop_ohm = wire_limit_ohm(wire)
     return Measurement(
         number=0,
         key=f"{wire.circuit}: {wire.role}",

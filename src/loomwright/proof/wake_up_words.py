@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from loomwright.electrical.hand_meter import as_shown
 from loomwright.electrical.practice import practice, ranges
 from loomwright.model.part import PortKind
 from loomwright.proof.wake_up_result import Probe, Setting
-from loomwright.units import Dimension, show
 from loomwright.wording import listed
 
 if TYPE_CHECKING:
@@ -16,24 +16,7 @@ if TYPE_CHECKING:
 
     from loomwright.plan.result import PlannedEnd, PlannedWire
 
-_TENTHS_UP_TO_OHM = 200.0
 _MOST_NAMES = 6
-
-
-def ohm_words(resistance_ohm: float) -> str:
-    """Write a resistance as a meter shows it: to tenths of an ohm on its smallest range, else to two figures."""
-    if resistance_ohm < _TENTHS_UP_TO_OHM:
-        return f"{resistance_ohm:.1f}".removesuffix(".0") + " Ω"
-    return show(resistance_ohm, Dimension.RESISTANCE, digits=2)
-
-
-def ohm_range(low_ohm: float, high_ohm: float) -> str:
-    """Write a range of resistances; both ends are read on one range of the meter."""
-    one, other = (
-        ohm_words(ohm) if high_ohm < _TENTHS_UP_TO_OHM else show(ohm, Dimension.RESISTANCE, digits=2)
-        for ohm in (low_ohm, high_ohm)
-    )
-    return one if one == other else f"{one} to {other}"
 
 
 def volt_words(voltage_v: float) -> str:
@@ -86,7 +69,7 @@ def names(told: Sequence[str]) -> str:
 def short_ohm(least_ohm: Sequence[float | None]) -> float:
     """Return the reading [ohm] below which plus and minus of a whole board touch, for the least that was computed."""
     known = [ohm for ohm in least_ohm if ohm is not None]
-    return max(practice("short"), practice("share of least") * min(known, default=0.0))
+    return as_shown(max(practice("short"), practice("share of least") * min(known, default=0.0)))
 
 
 def _held(end: PlannedEnd) -> str:

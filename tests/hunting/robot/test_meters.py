@@ -83,7 +83,7 @@ def test_what_volts_to_expect() -> None:
 
 
 def test_ohms_along_a_wire() -> None:
-    """Open, high from 1.5 ohm, and a loose nut that no ohmmeter shows; on chains, pulses and motors as well."""
+    """Open, high from 1 ohm, and a loose nut that no ohmmeter shows; on chains, pulses and motors as well."""
     assert likeliest("rockpool", HEALTHY, "ohms W6", "ohms W19", "ohms W14") == ("as expected",) * 3
     for wire in ("W6", "W14", "W19"):
         # Round about, by the inputs of other devices, there may be less than 100 kilohm.

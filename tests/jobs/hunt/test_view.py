@@ -247,7 +247,7 @@ def test_a_newer_answer_takes_the_place_of_one_that_it_names() -> None:
     """Read again: the first reading counts no more."""
     again = event(70, Kind.OBSERVED, of=(1, 5), about="ohms W12", value=0.2, unit="ohm")
     view = seen(BEGUN, DARK, LIT, OPEN, again)
-    assert [one.words for one in view.answers] == ["beacon dark", "robot controller lit", "ohms W12 200 mΩ"]
+    assert [one.words for one in view.answers] == ["beacon dark", "robot controller lit", "ohms W12 0.2 Ω"]
 
 
 def test_only_the_open_hunt_of_its_build_is_shown() -> None:

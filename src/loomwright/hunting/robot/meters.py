@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, TypeAlias
 import numpy as np
 
 from loomwright.electrical.bus import chains, line_node
-from loomwright.electrical.network_of import FRAME, end_node
+from loomwright.electrical.network_of import FRAME, end_node, wire_limit_ohm
 from loomwright.electrical.parts import minus_node, plus_node
 from loomwright.electrical.power import ON_COMMAND
 from loomwright.hunting.robot.cases import at_feed, at_load, breaks_itself
@@ -262,7 +262,7 @@ def _ohms(programs: Programs, networks: Networks, wire: PlannedWire) -> Shown:
     else:
         ohm = np.array([case.series_ohm if case.wire == wire.id else 0.0 for case in programs.table.cases])
     ohm = ohm + _LEADS_OHM
-    high_ohm = max(practice("high ohms"), 1.5 * float(ohm[0]))
+    high_ohm = wire_limit_ohm(wire)  # as on the Wake-up list
     opened = 1 - below_ohm(ohm, practice("open ohms"))
     high = 1 - below_ohm(ohm, high_ohm) - opened
     return Shown(

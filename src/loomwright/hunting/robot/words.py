@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
+from loomwright.electrical.hand_meter import ohm_words
 from loomwright.hunting.robot.practice import HaltLength, check_kinds, fixes, halt_lengths, work_states
 from loomwright.units import Dimension, show
 from loomwright.wording import listed
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from loomwright.hunting.robot.shown import Scale, Shown
 
 _SOFTWARE: Final = "software"
-_UNITS: Final = {"V": Dimension.VOLTAGE, "ohm": Dimension.RESISTANCE, "A": Dimension.CURRENT}
+_UNITS: Final = {"V": Dimension.VOLTAGE, "A": Dimension.CURRENT}
 #: An answer is explained by a fault that makes it at least so likely.
 _EXPLAINS: Final = 0.2
 #: An answer rules a rival out by a factor of this at least.
@@ -151,10 +152,10 @@ def told_outcome(shown: Shown, outcome: str) -> str:
 
 
 def amount(value: float, unit: str) -> str:
-    """Write a reading: "12.4 V", "open"."""
+    """Write a reading as a meter shows it: "12.4 V", "0.3 Ω", "open"."""
     if math.isinf(value):
         return "open"
-    return show(value, _UNITS[unit])
+    return ohm_words(value) if unit == "ohm" else show(value, _UNITS[unit])
 
 
 def _place(robot: RobotHunt, one: Observation) -> int:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
-from math import inf
+from math import inf, isfinite
 from typing import TYPE_CHECKING, Final
 
+from loomwright.electrical.hand_meter import as_shown
 from loomwright.electrical.practice import practice
 from loomwright.proof.wake_up_result import Kind
 from loomwright.records.reading import OPEN
@@ -38,7 +39,8 @@ class Judged:
     then: str = ""
 
 
-_AGAIN: Final = "Measure again with clean probes and the leads' own reading taken off. If it stays, find out why."
+#: What to do with a reading that is neither good nor beyond the limit.
+AGAIN: Final = "Measure again with clean probes and the leads' own reading taken off. If it stays, find out why."
 #: What to do where a meter on ohms shows less than nothing: it does not measure a resistance then.
 VOLTAGE_THEN: Final = (
     "There is voltage in the circuit: take the probes off, and look at plug and main breaker. Where both are open, "
@@ -66,21 +68,26 @@ class Bounds:
 
 
 def bounds(row: Measurement) -> Bounds:
-    """Return the bounds of a row. Where only a high reading is a danger, a low one is a meter that was zeroed.
+    """Return the bounds of a row, no narrower than printed. Where only much is a danger, little is a zeroed meter.
 
     No resistance is less than nothing: below what a zeroed meter may show, something else drives it.
     """
     expected, stop = row.expected, row.stop
     zeroed = stop is not None and stop.below is None
-    low = -inf if expected.low is None or zeroed else expected.low
+    low = -inf if expected.low is None or zeroed else min(expected.low, _printed(row, expected.low))
     least = -inf if unit_of(row) == "V" else -practice("under zero")
     return Bounds(
         below=max(least, -inf if stop is None or stop.below is None else stop.below),
         above=inf if stop is None or stop.above is None else stop.above,
         low=inf if expected.kind is Kind.OPEN and expected.low is None else low,
-        high=inf if expected.high is None else expected.high,
+        high=inf if expected.high is None else max(expected.high, _printed(row, expected.high)),
         unknown=expected.kind is Kind.UNKNOWN,
     )
+
+
+def _printed(row: Measurement, value: float) -> float:
+    """Return a bound as its words have it, which is what a paper is read by; infinity stays."""
+    return as_shown(value) if unit_of(row) == "ohm" and isfinite(value) else value
 
 
 def judge(row: Measurement, value: float | None) -> Judged:
@@ -97,7 +104,7 @@ def judge(row: Measurement, value: float | None) -> Judged:
     if held.low <= reading <= held.high:
         return Judged(Verdict.GOOD, f"{shown}, expected: {row.expected.words}.")
     side = "too low" if reading < held.low else "too high"
-    return Judged(Verdict.EXPLAIN, f"{shown} is {side}; expected: {row.expected.words}.", _AGAIN)
+    return Judged(Verdict.EXPLAIN, f"{shown} is {side}; expected: {row.expected.words}.", AGAIN)
 
 
 def shown_in(value: float | None, unit: str) -> str:
