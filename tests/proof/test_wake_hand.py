@@ -93,6 +93,8 @@ def test_nothing_else_is_measured_than_what_was_worked_here(trainer: WakeUp) -> 
         "beacon: minus",
         "beacon: plus to minus",
         "beacon: jumper: jumper",
+        "left wheel: motor side: leads",
+        "right wheel: motor side: leads",
         "block: whole board, plus to minus",
         "chassis: plus",
         "chassis: minus",
@@ -136,6 +138,16 @@ def test_plus_against_minus_of_the_whole_trainer(trainer: WakeUp) -> None:
     assert found.board == "every breaker and fuse in, main breaker off, battery out"
 
 
+def test_a_winding_shows_both_leads_of_its_motor(trainer: WakeUp) -> None:
+    """12 V over 14 A at standstill are 0.857 ohm; two leads of 30 cm; brushes 2, meter 0.5, joints 0.5 ohm."""
+    found = row(trainer, "left wheel: motor side: leads")
+    assert found.through == ("W14", "W15")
+    copper_ohm = 2 * 0.30 * MOHM_PER_M[18] / 1000
+    assert found.expected.high == pytest.approx(12 / 14 + copper_ohm + 2 + LEADS[1] + CONTACTS, abs=1e-4)
+    assert found.stop is not None
+    assert (found.stop.above, found.stop.words) == (200, "above 200 Ω, or open")
+
+
 def test_what_is_open_is_open(trainer: WakeUp) -> None:
     """The main breaker that is off, the passive block with nothing in it, the frame against either conductor."""
     for key in ("main breaker: off", "block: empty, plus to minus"):
@@ -165,8 +177,9 @@ def test_the_pulse_leads_are_a_second_way_of_minus(trainer: WakeUp) -> None:
     Without pulling them a cut W7 would read a pulse lead, W11 and W9: milliohms, as a sound wire does.
     """
     [told] = row(trainer, "left wheel: minus").first
-    assert told.startswith("Pull W20 at robot controller pulse 0 minus first, and plug it in again after: the")
-    assert "W20 at robot controller pulse 0 minus and W22" in row(trainer, "robot controller: minus").first[0]
+    assert told.startswith("Unplug robot controller pulse 0 (flags W19 and W20) first, and plug it in again after: the")
+    both = row(trainer, "robot controller: minus").first[0]
+    assert "pulse 0 (flags W19 and W20) and robot controller pulse 1 (flags W21 and W22)" in both
     for key in ("left wheel: plus", "beacon: minus", "main: battery plug to block, minus"):
         assert row(trainer, key).first == ()
 

@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 import math
-from typing import Any
+import re
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from loomwright.electrical.board import Board, Side, whole_board
-from loomwright.electrical.network_of import end_node
+from loomwright.electrical.network_of import end_node, network_of, wire_name
 from loomwright.model.part import Polarity
+from loomwright.network import Meter
 from loomwright.proof.wake_up import wake_up
 from loomwright.proof.wake_up_reading import Readings
 from loomwright.proof.wake_up_result import Expected, Kind, Topic, WakeUp
-from tests.robots import as_text, plan_of, robots, shuffled
+from tests.robots import EXAMPLES, as_text, example_plan, plan_of, robots, shuffled
+
+if TYPE_CHECKING:
+    from loomwright.plan.result import Plan
 
 HOSTILE = ("=1+1", "../x", "a" * 60, "מנוע", "🤖", "x, y; z", "W6", "minus", "frame")
 
@@ -59,6 +64,40 @@ def test_every_row_of_every_robot_can_be_acted_on(robot: dict[str, Any]) -> None
             if m.stop is not None and expected.kind is Kind.RANGE:
                 assert m.stop.below is None or m.stop.below <= (expected.low or 0.0), m.key
                 assert m.stop.above is None or m.stop.above >= (expected.high or 0.0), m.key
+
+
+def refuse_a_wire_unmentioned(plan: Plan) -> None:
+    """Every wire lies in the way of the meter at a row, or is named in a line that says why not; none in both."""
+    told = wake_up(plan)
+    through = {wire for row in told.measurements for wire in row.through}
+    named = [wire for line in told.left_out for wire in line.wires]
+    assert sorted([*through, *named]) == sorted(wire.id for wire in plan.wires)
+    for row in told.measurements:
+        assert set(row.through) <= set(row.wires), row.key
+    for line in told.left_out:
+        assert all(re.search(rf"\b{wire}\b", line.words) for wire in line.wires), line
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_no_wire_of_an_example_goes_unmentioned(name: str) -> None:
+    """And a row that claims a wire shows its break: cut, what the network gives there lies beyond the limit."""
+    plan = example_plan(name)
+    refuse_a_wire_unmentioned(plan)
+    rows = {wire: row for row in wake_up(plan).measurements if row.topic is Topic.DATA for wire in row.through}
+    wires = {wire.id: wire for wire in plan.wires}
+    for wire, row in rows.items():
+        broken = network_of(plan, Board(), Side.LOW).opened([wire_name(wires[wire])])
+        red, black = (("port", p.device, p.socket, p.polarity) for p in (row.red, row.black))
+        if row.black.words.startswith("the joint"):
+            continue
+        assert row.stop is not None
+        assert Meter(broken).ohms(red=red, black=black).resistance_ohm > (row.stop.above or 0.0), wire
+
+
+@given(robots(most_motors=4))
+@settings(max_examples=8)
+def test_no_wire_of_any_robot_goes_unmentioned(robot: dict[str, Any]) -> None:
+    refuse_a_wire_unmentioned(plan_of(as_text(robot)))
 
 
 @given(robots(most_motors=3), st.integers(0, 999))
@@ -166,8 +205,7 @@ electronics: {robot controller: {part: computer/robot-controller, feed: fused, l
 
 def pair_of(data: str) -> Any:  # noqa: ANN401  a row
     """Return the row across the one chain of a small robot."""
-    [found] = [m for m in wake_up(plan_of(CHAIN + data)).measurements if m.topic is Topic.DATA]
-    return found
+    return next(m for m in wake_up(plan_of(CHAIN + data)).measurements if m.topic is Topic.DATA)
 
 
 def test_a_chain_of_two_worked_by_hand() -> None:
@@ -189,6 +227,27 @@ def test_a_chain_of_two_worked_by_hand() -> None:
     ]
     assert found.meanings[1].reading == "about 40 Ω"
     assert found.meanings[0].reading == "111 Ω to 126 Ω"
+
+
+BOTH_ENDS = "data: {chain: {order: [robot controller, block], terminators: [robot controller, block]}}\n"
+ONE_END = "data: {chain: {order: [robot controller, block]}}\n"
+
+
+@pytest.mark.parametrize(("data", "lines"), [(BOTH_ENDS, ["high"]), (ONE_END, ["high", "low"])])
+def test_a_swap_of_high_and_low_shows_along_a_line(data: str, lines: list[str]) -> None:
+    """One wire of up to 1 ohm, a meter and joints of 0.5 each: 2 ohm; swapped, it is the way across: 56 ohm and more.
+
+    With a terminator at one end alone a break of low does not show across, so that both lines are measured.
+    """
+    plan = plan_of(CHAIN + data)
+    found = [m for m in wake_up(plan).measurements if m.topic is Topic.DATA]
+    assert [m.key for m in found[1:]] == [f"chain: {line} along" for line in lines]
+    for row in found[1:]:
+        assert row.stop is not None
+        assert row.expected.words == "at most 1.5 Ω"
+        assert row.stop.above == 2
+        assert row.stop.above < 114 / 2, "the way through two terminators lies beyond it"
+    refuse_a_wire_unmentioned(plan)
 
 
 @pytest.mark.parametrize(

@@ -41,7 +41,9 @@ def test_a_simulator_expects_the_same(name: str, needs_ngspice: Path) -> None:
             known = [(m, expected) for m, expected in told if expected is not None]
             for (m, expected), low_ohm, high_ohm in zip(known, least, most, strict=True):
                 worked = (low_ohm + LEADS[0], high_ohm + LEADS[1])
-                assert (expected.low, expected.high) == pytest.approx(worked, rel=1e-4), m.key
+                assert (expected.low, expected.high) == pytest.approx(worked, rel=1e-4, abs=2e-4), (
+                    m.key
+                )  # printed copper has four figures
 
 
 def test_the_boards_of_the_examples_lie_where_healthy_robots_do() -> None:

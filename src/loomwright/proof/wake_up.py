@@ -7,14 +7,16 @@ from itertools import count
 from typing import TYPE_CHECKING
 
 from loomwright.proof.wake_up_battery import battery_rows
-from loomwright.proof.wake_up_board import block_rows, board_rows, left_out_path, meter_row, path_rows
-from loomwright.proof.wake_up_frame import frame_rows, left_out_motors, motor_rows
+from loomwright.proof.wake_up_board import block_rows, board_rows, meter_row, path_rows
+from loomwright.proof.wake_up_frame import frame_rows, motor_rows
+from loomwright.proof.wake_up_left_out import left_out
 from loomwright.proof.wake_up_lines import data_rows, light_rows
 from loomwright.proof.wake_up_looks import looks
+from loomwright.proof.wake_up_motors import lead_rows
 from loomwright.proof.wake_up_reading import Readings
 from loomwright.proof.wake_up_result import Measurement, WakeUp
-from loomwright.proof.wake_up_stages import STOP_ALWAYS, left_out_stages, stages
-from loomwright.proof.wake_up_wires import branch_rows, left_out_branches
+from loomwright.proof.wake_up_stages import STOP_ALWAYS, stages
+from loomwright.proof.wake_up_wires import branch_rows
 from loomwright.rulebook import cautions
 
 if TYPE_CHECKING:
@@ -43,12 +45,7 @@ def wake_up(plan: Plan) -> WakeUp:
         measurements=measurements,
         stages=staged,
         stop_always=STOP_ALWAYS,
-        left_out=(
-            *left_out_path(plan),
-            *left_out_branches(plan),
-            *left_out_motors(plan),
-            *left_out_stages(plan),
-        ),
+        left_out=tuple(left_out(plan, measurements)),
     )
 
 
@@ -60,6 +57,7 @@ def _rows(readings: Readings) -> Iterator[Measurement]:
     yield from branch_rows(readings)
     yield from data_rows(readings)
     yield from light_rows(readings)
+    yield from lead_rows(readings.plan)
     yield from board_rows(readings)
     yield from frame_rows(readings)
     yield from motor_rows(readings)

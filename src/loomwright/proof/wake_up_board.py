@@ -145,14 +145,6 @@ def board_rows(readings: Readings) -> Iterator[Measurement]:
         )
 
 
-def left_out_path(plan: Plan) -> Iterator[str]:
-    """Give a sentence for what of the battery's path has no row."""
-    if plan.robot.device("battery") is not None:
-        yield "The battery's own leads: no ohms, as the battery is on them; the volts at their plug prove both."
-    if not blocks(plan):
-        yield "Plus against minus of the whole robot: no row, as no block is known."
-
-
 def _main_leads(plan: Plan) -> list[PlannedWire]:
     wires = [w for c in plan.circuits if c.circuit.kind is CircuitKind.MAIN for w in c.wires]
     kept = [wire for wire in wires if "battery" not in (wire.a.device, wire.b.device)]

@@ -13,8 +13,9 @@ from loomwright.electrical.practice import practice, practice_source
 from loomwright.model.part import Polarity
 from loomwright.model.reason import Origin
 from loomwright.proof.wake_up_board import ALL_IN, blocks, main_port
+from loomwright.proof.wake_up_motors import lead_probe
 from loomwright.proof.wake_up_result import Expected, Kind, Measurement, Probe, Stop, Topic
-from loomwright.proof.wake_up_words import at_end, names, ohms
+from loomwright.proof.wake_up_words import ohms
 from loomwright.rulebook import Isolation, chassis_isolation
 from loomwright.rulebook.lookup import called
 from loomwright.wiring.result import CircuitKind
@@ -31,6 +32,12 @@ _WIDE: Final = 10
 _METAL: Final = (
     "Touch both probes to the frame first: they must read like the leads alone. Paint and coating insulate; a screw or "
     "a cut edge is bare."
+)
+
+_STEADY: Final = "Any steady reading that is not open is worth a search. Write it down, with the way round."
+_WOOD: Final = (
+    "On a board of wood or plastic the frame is whatever metal the wires come near: brackets, rails, motor cases, one "
+    "after the other. With none at all, write open."
 )
 
 
@@ -62,7 +69,7 @@ def frame_rows(readings: Readings) -> Iterator[Measurement]:
                     below=asked.at_least_ohm,
                 ),
                 first=(_METAL,),
-                notes=("Any steady reading that is not open is worth a search. Write it down, with the way round.",),
+                notes=(_STEADY, _WOOD),
             )
 
 
@@ -76,7 +83,6 @@ def motor_rows(readings: Readings) -> Iterator[Measurement]:
         wire = circuit.wires[0]
         low, _ = readings.span(board, end_node(wire, wire.a), FRAME)
         name = called(plan, circuit.circuit.load)
-        joint = Probe(f"the joint of {wire.id}, between {wire.a.where} and {wire.b.where}", wire=wire.id)
         yield Measurement(
             number=0,
             key=f"{circuit.id}: frame",
@@ -86,8 +92,8 @@ def motor_rows(readings: Readings) -> Iterator[Measurement]:
             why="A worn winding or a screw that is too long joins a motor's lead to its case. One lead stands for all: "
             "the windings join them.",
             board=ALL_IN,
-            red=joint if wire.captive else at_end(wire, wire.a),
-            black=Probe("bare metal of the frame, near the motor"),
+            red=lead_probe(wire),
+            black=Probe("bare metal of the motor's case, or of the frame beside it"),
             setting=ohms(_WIDE * asked.good_from_ohm),
             expected=_insulated(low, asked.good_from_ohm),
             swapped=_insulated(low, asked.good_from_ohm),
@@ -99,14 +105,6 @@ def motor_rows(readings: Readings) -> Iterator[Measurement]:
             ),
             wires=tuple(wire.id for wire in circuit.wires),
         )
-
-
-def left_out_motors(plan: Plan) -> Iterator[str]:
-    """Give a sentence for what has no row here."""
-    inside = [d.called for d in plan.robot.of_kind("motor") if d.part.word("bus type") and not d.driven_by]
-    if inside:
-        told = names(sorted(inside, key=natural))
-        yield f"The phases of {told}: they lie inside of the motor; the rows of the frame cover its case."
 
 
 def _asked(plan: Plan) -> Isolation:

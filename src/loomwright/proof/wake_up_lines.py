@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from loomwright.electrical.board import Side
 from loomwright.electrical.bus import Chain, chains, line_node, terminator_ohm
-from loomwright.electrical.hand_meter import ohm_range, ohm_words
+from loomwright.electrical.hand_meter import as_shown, ohm_range, ohm_words
 from loomwright.electrical.network_of import network_of
 from loomwright.electrical.practice import leads_ohm, practice, practice_source
 from loomwright.model.part import Polarity
@@ -27,14 +27,26 @@ if TYPE_CHECKING:
     from loomwright.proof.wake_up_reading import Readings
 
 _ENDS = 2
+_TWO_SWAPPED = (
+    "Two joints with high and low swapped hide each other here. The devices between them are then missing on the "
+    "program's list at the first power."
+)
+_LINES = (Polarity.BUS_HIGH, Polarity.BUS_LOW)
 _TOUCHING_OHM = 10.0
 
 
 def data_rows(readings: Readings) -> Iterator[Measurement]:
-    """Give the row of each data chain: across its pair, at one end."""
+    """Give the rows of each data chain: across its pair at one end, and along a line from its first device to its last.
+
+    The first is the same where high and low change places at a joint; the second is not. Where terminators stand at
+    both ends, the way across shows a break in either line, so that one of them is enough.
+    """
     for chain in chains(readings.plan):
         if chain.devices:
             yield _pair(readings, chain)
+            if len(chain.devices) > 1 and chain.hops:
+                lines = _LINES[:1] if _ends_with_terminators(chain) else _LINES
+                yield from (_along(readings, chain, line) for line in lines)
 
 
 def light_rows(readings: Readings) -> Iterator[Measurement]:
@@ -72,6 +84,51 @@ def _pair(readings: Readings, chain: Chain) -> Measurement:
         ),
         meanings=tuple(_meanings(readings, chain)) if hop is not None else (),
         wires=tuple(wire.id for hop in chain.hops for wire in hop.wires),
+        through=tuple(w.id for hop in chain.hops for w in hop.wires) if _ends_with_terminators(chain) else (),
+    )
+
+
+def _ends_with_terminators(chain: Chain) -> bool:
+    """Tell whether current across the pair runs through every joint."""
+    ends = {chain.devices[0].id, chain.devices[-1].id}
+    return len(ends) == _ENDS and ends == {device.id for device in chain.terminated}
+
+
+def _along(readings: Readings, chain: Chain, line: Polarity) -> Measurement:
+    """Return the row along one line of a chain."""
+    first, last = chain.devices[0], chain.devices[-1]
+    wires = [w for hop in chain.hops for w in hop.wires if line in (w.a.polarity, w.b.polarity)]
+    low, high = readings.span(EMPTY, line_node(chain, first, line), line_node(chain, last, line))
+    crossed_ohm = practice("bus from") / 2
+    stop_ohm = as_shown(min(high + leads_ohm()[1] + len(wires) * practice("contacts"), crossed_ohm))
+    name = "high" if line is Polarity.BUS_HIGH else "low"
+    return Measurement(
+        number=0,
+        key=f"{chain.bus.name}: {name} along",
+        topic=Topic.DATA,
+        about=chain.bus.name,
+        what=f"{chain.bus.name}: {name} at {first.id} against {name} at {last.id}",
+        why="Across the pair nobody sees that high and low changed places at a joint. Along one line it shows: the way "
+        "then leads through a terminator.",
+        board=ALL_OUT,
+        red=_line_probe(chain, line, first.id),
+        black=_line_probe(chain, line, last.id),
+        setting=ohms(stop_ohm),
+        expected=reading(low, high, f"{len(wires)} wires in a row; the rest is the meter's leads"),
+        stop=Stop(
+            words=f"above {ohm_words(stop_ohm)}",
+            then=f"Leave one probe on {name} at {first.id}, go with the other from device to device: the fault is in "
+            "the joint before the first one that reads too much.",
+            source=practice_source("contacts"),
+            above=stop_ohm,
+        ),
+        notes=(_TWO_SWAPPED,),
+        meanings=(
+            Meaning("tens of ohm", "High and low are swapped at a joint."),
+            Meaning("open", "A wire is broken, or a contact is not seated."),
+        ),
+        wires=tuple(wire.id for wire in wires),
+        through=tuple(wire.id for wire in wires),
     )
 
 

@@ -115,7 +115,7 @@ class Measurement:
     `key` stays the same for life ("left wheel: W6"), `about` is the circuit, chain or device. `board` is the state that
     the block is in, `first` what to do just before. `swapped` is what the probes read the other way round, None where
     that is no matter. `notes` say how the reading behaves, `meanings` what other readings tell. `wires` are the ids of
-    the wires that it proves.
+    the wires that it is about, `through` those that the current of the meter runs through: a break in one shows.
     """
 
     number: int
@@ -134,6 +134,15 @@ class Measurement:
     first: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     meanings: tuple[Meaning, ...] = ()
+    wires: tuple[str, ...] = ()
+    through: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class NotMeasured:
+    """What has no row: in words why, and what finds a fault there; `wires` are the ids of the wires, named in them."""
+
+    words: str
     wires: tuple[str, ...] = ()
 
 
@@ -159,7 +168,8 @@ class PowerStage:
 class WakeUp:
     """Everything between the last crimp and the first match: look, measure with the battery out, then power in stages.
 
-    `left_out` says in a sentence each what has no row and why; `stop_always` holds during every stage.
+    `left_out` says what has no row and why: every wire of the plan is `through` a row, or named there. `stop_always`
+    holds during every stage.
     """
 
     cautions: tuple[str, ...]
@@ -167,7 +177,7 @@ class WakeUp:
     measurements: tuple[Measurement, ...]
     stages: tuple[PowerStage, ...]
     stop_always: tuple[str, ...]
-    left_out: tuple[str, ...]
+    left_out: tuple[NotMeasured, ...]
 
     @property
     def all_readings(self) -> tuple[Measurement, ...]:

@@ -11,7 +11,7 @@ from loomwright.model.part import Polarity
 from loomwright.network import Meter, Source, solve
 from loomwright.proof.wake_up_words import names
 from loomwright.wiring.result import CircuitKind
-from loomwright.wording import natural
+from loomwright.wording import listed, natural
 
 if TYPE_CHECKING:
     from loomwright.electrical.board import Board
@@ -35,9 +35,16 @@ def second_way(readings: Readings, board: Board, wire: PlannedWire, *, hidden_oh
     pulled = near if _parted(broken, wire, near) else carrying
     if not pulled or not _parted(broken, wire, pulled):
         return ("Take one end off first: other ways lead round this wire and would hide a break.",)
-    told = [f"{lead.id} at {lead.a.where}" for lead in pulled]
-    do = f"Pull {names(told)} first, and plug {'it' if len(told) == 1 else 'them'} in again after"
+    told = list(dict.fromkeys(_plug(plan, lead) for lead in pulled))
+    do = f"Unplug {names(told)} first, and plug {'it' if len(told) == 1 else 'them'} in again after"
     return (f"{do}: the minus there is a second way that would hide a break.",)
+
+
+def _plug(plan: Plan, lead: PlannedWire) -> str:
+    """Say what is pulled to part a lead: the plug that it shares with the others of its circuit, by their flags."""
+    held = [wire for wire in plan.wires if (wire.a.device, wire.a.socket) == (lead.a.device, lead.a.socket)]
+    ids = sorted({wire.id for wire in held} | {lead.id}, key=natural)
+    return f"{lead.a.device} {lead.a.socket} (flags {listed(ids, 'and')})"
 
 
 def _beside_ohm(readings: Readings, board: Board, wire: PlannedWire) -> float:

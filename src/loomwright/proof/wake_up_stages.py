@@ -8,7 +8,6 @@ from loomwright.electrical.parts import WINDING
 from loomwright.electrical.practice import practice
 from loomwright.proof.wake_up_power import block_reading, feed_readings
 from loomwright.proof.wake_up_result import PowerStage
-from loomwright.proof.wake_up_words import names
 from loomwright.rulebook.lookup import called, drives, feeds
 from loomwright.units import Dimension, show
 from loomwright.wiring.battery_path import top_blocks
@@ -78,19 +77,6 @@ def stage_order(plan: Plan) -> list[PlannedCircuit]:
         waiting.remove(ready[0])
         on.add(ready[0].circuit.load)
     return ordered
-
-
-def left_out_stages(plan: Plan) -> Iterator[str]:
-    """Give a sentence for the feeds that have no stage."""
-    staged = {circuit.id for circuit in stage_order(plan)}
-    missing = [
-        circuit.id
-        for circuit in plan.circuits
-        if circuit.circuit.kind in (CircuitKind.FEEDER, CircuitKind.BRANCH) and circuit.id not in staged
-    ]
-    if missing:
-        told = names(sorted(missing, key=natural))
-        yield f"First power of {told}: no stage, as the way from the battery is not known."
 
 
 def _rank(plan: Plan, circuit: PlannedCircuit) -> tuple[int, int, object]:

@@ -43,18 +43,6 @@ def branch_rows(readings: Readings) -> Iterator[Measurement]:
             yield from _across(readings, circuit)
 
 
-def left_out_branches(plan: Plan) -> Iterator[str]:
-    """Give a sentence for each feed, or part of one, that has no row."""
-    for circuit in feeds_in_order(plan):
-        name = circuit.id
-        if not (circuit.source and circuit.slot.value):
-            yield f"{name}: no row, as what feeds it is not known yet."
-        elif all(wire.a.polarity is Polarity.CABLE for wire in circuit.wires):
-            yield f"{name}: no row, as its power comes in a ready-made cable."
-        elif all(wire.captive for wire in circuit.wires):
-            yield f"{name}: its own leads reach the slot, so only plus against minus is measured there."
-
-
 def feeds_in_order(plan: Plan) -> list[PlannedCircuit]:
     """Return every circuit that brings power from a slot or an output, in the order in which slots stand."""
     feeds = [circuit for circuit in plan.circuits if circuit.circuit.kind in _FEEDS]
@@ -88,6 +76,7 @@ def wire_row(
         ),
         first=second_way(readings, EMPTY, wire, hidden_ohm=stop_ohm - leads_ohm()[0]),
         wires=(wire.id,),
+        through=(wire.id,),
     )
 
 
@@ -170,9 +159,8 @@ def _notes(*, winding: bool, rises: bool) -> tuple[str, ...]:
 
 def _low(expected: Expected) -> Iterator[Meaning]:
     """Tell of a reading between the limit and what was computed: no reason to stop, but to look."""
-    least = (expected.low or 0.0) * practice("share of least")
-    if least > practice("short"):
+    if (expected.low or 0.0) > practice("short"):
         yield Meaning(
-            f"steady between {ohm_words(practice('short'))} and {ohm_words(least)}",
+            "steady above stop, but below what it should read",
             "No dead short, but less than was computed. Compare it with the same kind of device elsewhere, and look.",
         )

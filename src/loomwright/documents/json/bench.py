@@ -62,7 +62,7 @@ def wake_up_data(at: Moment) -> dict[str, Any]:
         },
         "cautions": list(wake.cautions),
         "stop_always": list(wake.stop_always),
-        "left_out": list(wake.left_out),
+        "left_out": [one.words for one in wake.left_out],
         "power": {"told_on": power.told_on, "of": list(power.keys)},
         "looks": [_look(look, at, rests_on) for look in wake.looks],
         "rows": [_row(row, rows) for row in wake.measurements],

@@ -60,7 +60,8 @@ def waking_up(plan: Plan) -> tuple[Chapter, Chapter]:
         Rows(tuple(_row(row, notes) for row in rows), _big(str(topic)), f"{_big(board)}." if board else "")
         for (topic, board), rows in groupby(held.measurements, key=lambda row: (row.topic, row.board))
     )
-    left_out: list[Block] = [Section("Not measured, and why"), Points(held.left_out)] if held.left_out else []
+    not_measured = tuple(one.words for one in held.left_out)
+    left_out: list[Block] = [Section("Not measured, and why"), Points(not_measured)] if not_measured else []
     before: list[Block] = [
         Points(tuple(_question(look) for look in held.looks if look.before == "measuring"), "ticks"),
         Points(_ORDER),
