@@ -177,9 +177,9 @@ def test_the_pulse_leads_are_a_second_way_of_minus(trainer: WakeUp) -> None:
     Without pulling them a cut W7 would read a pulse lead, W11 and W9: milliohms, as a sound wire does.
     """
     [told] = row(trainer, "left wheel: minus").first
-    assert told.startswith("Unplug robot controller pulse 0 (flags W19 and W20) first, and plug it in again after: the")
+    assert told.startswith("Unplug pulse 0 of robot controller first, and plug it in again after: the minus")
     both = row(trainer, "robot controller: minus").first[0]
-    assert "pulse 0 (flags W19 and W20) and robot controller pulse 1 (flags W21 and W22)" in both
+    assert both.startswith("Unplug pulse 0 and pulse 1 of robot controller first, and plug them in again after")
     for key in ("left wheel: plus", "beacon: minus", "main: battery plug to block, minus"):
         assert row(trainer, key).first == ()
 

@@ -16,7 +16,7 @@ from loomwright.model.part import Polarity
 from loomwright.network import Meter
 from loomwright.proof.wake_up import wake_up
 from loomwright.proof.wake_up_reading import Readings
-from loomwright.proof.wake_up_result import Expected, Kind, Topic, WakeUp
+from loomwright.proof.wake_up_result import Expected, Kind, PowerStage, Topic, WakeUp
 from tests.robots import EXAMPLES, as_text, example_plan, plan_of, robots, shuffled
 
 if TYPE_CHECKING:
@@ -178,7 +178,7 @@ def test_power_comes_to_feeds_first_and_to_drives_last() -> None:
     assert [stage.key for stage in told.stages] == order
     assert [stage.key for stage in told.stages if stage.motor] == ["a drive"]
     last = told.stages[-1]
-    assert "Set its supply-side current limit to 6 A for the first turn." in last.do
+    assert any("a plug; see its manual): 6 A. If not, its 40 A protection" in step for step in last.do)
     assert any("set every current limit back" in step for step in last.do)
     assert last.do[0] == "Main breaker off."
     assert any("Nothing that hangs on it lights yet" in light for light in told.stages[1].expect)
@@ -186,6 +186,58 @@ def test_power_comes_to_feeds_first_and_to_drives_last() -> None:
     # Vision takes 4 A at most: over its 80 cm of 18 AWG alone that is 67 mV.
     assert vision.low is not None
     assert vision.low < 12.7 - 0.067
+
+
+def stages_of(name: str) -> dict[str, PowerStage]:
+    """Return the stages of an example by their key, in their order."""
+    return {stage.key: stage for stage in wake_up(example_plan(name)).stages}
+
+
+def test_what_spins_freely_turns_first_and_what_can_fall_last() -> None:
+    """By hand from the files: roller and flywheel, wheels, then arm, climber, lift; who leads before who follows."""
+    turning = [key for key, stage in stages_of("tidepool").items() if stage.motor]
+    free, wheels = ["intake", "upper wheel", "lower wheel"], ["left front", "left rear", "right front", "right rear"]
+    assert turning == [*free, *wheels, "arm", "climber", "lift motor", "air"]
+    keys = list(stages_of("tidepool"))
+    assert keys.index("signals") == keys.index("intake") - 1, "switches are proved before anything turns"
+
+
+def test_two_on_one_mechanism_turn_alone_first() -> None:
+    """Lift right follows lift left, reversed: told at both, and the first one is off while the second turns."""
+    stages = stages_of("breakwater")
+    assert any("one mechanism with lift right, without power yet" in step for step in stages["lift left"].do)
+    do = " ".join(stages["lift right"].do)
+    assert "one mechanism with lift left, and is reversed in the program" in do
+    assert (
+        do.index("take out the protection of lift left again") < do.index("Enable it") < do.index("lift left in again")
+    )
+    assert any("One turns the wrong way" in words for words in stages["lift right"].stop)
+    for key in ("front left drive", "front left steer", "arm"):
+        assert "one mechanism" not in " ".join(stages[key].do), "drive and steering of a module are two mechanisms"
+
+
+def test_who_sets_a_limit_and_how() -> None:
+    """A controller on a chain is told its limit; one that takes pulses has none to set but its own, if any."""
+    assert any("program: set its supply-side current limit to 10 A" in step for step in stages_of("tidepool")["arm"].do)
+    do = " ".join(stages_of("rockpool")["left wheel"].do)
+    assert "It takes pulses, which set no limit." in do
+    assert "8 A. If not, its 10 A protection and the low speed are the limit." in do
+    assert "a pulse of 1.55 ms" in do
+    assert "set its supply-side" not in do
+
+
+def test_air_comes_last_and_signals_answer() -> None:
+    """Where there is air, it has a stage; every signal lead and cable without a row is looked at in a stage."""
+    stages = stages_of("tidepool")
+    assert list(stages)[-1] == "air"
+    assert any("(gate and hook)" in step for step in stages["air"].do)
+    assert "air" not in stages_of("breakwater")
+    for name in EXAMPLES:
+        told = wake_up(example_plan(name))
+        expect = " ".join(words for stage in told.stages for words in stage.expect)
+        for line in told.left_out:
+            if "Signals" in line.words or "cables" in line.words:
+                assert all(re.search(rf"\b{wire}\b", expect) for wire in line.wires), line
 
 
 def last_volts(told: WakeUp, key: str) -> Expected:

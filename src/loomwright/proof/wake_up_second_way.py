@@ -35,16 +35,17 @@ def second_way(readings: Readings, board: Board, wire: PlannedWire, *, hidden_oh
     pulled = near if _parted(broken, wire, near) else carrying
     if not pulled or not _parted(broken, wire, pulled):
         return ("Take one end off first: other ways lead round this wire and would hide a break.",)
-    told = list(dict.fromkeys(_plug(plan, lead) for lead in pulled))
-    do = f"Unplug {names(told)} first, and plug {'it' if len(told) == 1 else 'them'} in again after"
+    one = len({(lead.a.device, lead.a.socket) for lead in pulled}) == 1
+    do = f"Unplug {names(_plugs(pulled))} first, and plug {'it' if one else 'them'} in again after"
     return (f"{do}: the minus there is a second way that would hide a break.",)
 
 
-def _plug(plan: Plan, lead: PlannedWire) -> str:
-    """Say what is pulled to part a lead: the plug that it shares with the others of its circuit, by their flags."""
-    held = [wire for wire in plan.wires if (wire.a.device, wire.a.socket) == (lead.a.device, lead.a.socket)]
-    ids = sorted({wire.id for wire in held} | {lead.id}, key=natural)
-    return f"{lead.a.device} {lead.a.socket} (flags {listed(ids, 'and')})"
+def _plugs(pulled: list[PlannedWire]) -> list[str]:
+    """Say which plugs part these leads, device by device: a single contact is not pulled out of a housing."""
+    held: dict[str, list[str]] = {}
+    for lead in pulled:
+        held.setdefault(lead.a.device, []).append(lead.a.socket)
+    return [f"{listed(sorted(set(sockets), key=natural), 'and')} of {device}" for device, sockets in held.items()]
 
 
 def _beside_ohm(readings: Readings, board: Board, wire: PlannedWire) -> float:

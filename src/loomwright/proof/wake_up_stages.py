@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from loomwright.electrical.parts import WINDING
-from loomwright.electrical.practice import practice
+from loomwright.proof.first_turn import FirstTurn, first_turn, turn_rank
+from loomwright.proof.last_stages import air_stage, signal_stage
 from loomwright.proof.wake_up_power import block_reading, feed_readings
 from loomwright.proof.wake_up_result import PowerStage
 from loomwright.rulebook.lookup import called, drives, feeds
@@ -15,7 +17,7 @@ from loomwright.wiring.result import CircuitKind
 from loomwright.wording import natural
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from loomwright.model.device import Device
     from loomwright.plan.result import Plan, PlannedCircuit
@@ -32,34 +34,61 @@ _RANK: Final = ("block", "regulator", "computer", "radio", "network", "camera", 
 _ROBOT_CONTROLLER: Final = "computer/robot-controller"
 _OFF: Final = "Main breaker off."
 _ON: Final = "Say it aloud, hands clear: main breaker on."
+_LAST: Final = "After this last one: set every current limit back to what the robot file says, and check it by reading."
+_DARK: Final = "No light and no volts at its end: main breaker off, and back to its rows."
 _MEASURE: Final = "Nothing told to move: measure. Then probes and hands away."
 
 
 def stages(plan: Plan) -> Iterator[PowerStage]:
-    """Give the stages in order; their readings are not numbered yet."""
+    """Give the stages in order, numbered; their readings are not numbered yet."""
+    for number, stage in enumerate(_stages(plan), 1):
+        yield replace(stage, number=number)
+
+
+def _stages(plan: Plan) -> Iterator[PowerStage]:
     ordered = stage_order(plan)
-    fitted: frozenset[str] = frozenset()
+    turning = [circuit for circuit in ordered if _moves(plan, circuit)]
     yield _empty(plan)
-    for number, circuit in enumerate(ordered, 2):
-        fitted |= {circuit.id}
-        load = plan.robot.device(circuit.circuit.load)
-        if load is None:
-            continue
-        moves = drives(load)
-        readings = tuple(feed_readings(plan, circuit, fitted))
-        measure = (_MEASURE,) if readings else ()
-        turn = (*_turn(load), *_last(circuit, ordered)) if moves else ()
-        yield PowerStage(
-            number=number,
-            key=circuit.id,
-            title=f"{called(plan, load.id)}, at {circuit.source} {circuit.slot.value}",
-            adds=(circuit.id, *(c.id for c in _hanging(plan, load))),
-            do=(*_put_in(circuit), *measure, *turn),
-            expect=tuple(_lights(plan, load, moves=moves)),
-            readings=readings,
-            stop=_stop(moves=moves),
-            motor=moves,
-        )
+    for place, circuit in enumerate(ordered):
+        if turning and circuit is turning[0]:
+            yield from signal_stage(plan)
+        yield from _of_circuit(plan, circuit, ordered[:place], last=bool(turning) and circuit is turning[-1])
+    if not turning:
+        yield from signal_stage(plan)
+    yield from air_stage(plan)
+
+
+def _moves(plan: Plan, circuit: PlannedCircuit) -> bool:
+    load = plan.robot.device(circuit.circuit.load)
+    return load is not None and drives(load)
+
+
+def _of_circuit(
+    plan: Plan, circuit: PlannedCircuit, before: Sequence[PlannedCircuit], *, last: bool
+) -> Iterator[PowerStage]:
+    """Give the stage of a circuit, after those `before` it."""
+    load = plan.robot.device(circuit.circuit.load)
+    if load is None:
+        return
+    turn = first_turn(plan, load, circuit, before) if drives(load) else FirstTurn((), (), ())
+    fitted = frozenset({circuit.id, *(each.id for each in before)})
+    readings = tuple(feed_readings(plan, circuit, fitted))
+    yield PowerStage(
+        number=0,
+        key=circuit.id,
+        title=f"{called(plan, load.id)}, at {circuit.source} {circuit.slot.value}",
+        adds=(circuit.id, *(c.id for c in _hanging(plan, load))),
+        do=(
+            *_put_in(circuit),
+            *((_MEASURE,) if readings else ()),
+            *turn.do,
+            *((_LAST,) if last else ()),
+        ),
+        expect=(*_lights(plan, load), *turn.expect),
+        readings=readings,
+        stop=(_DARK, *turn.stop),
+        motor=drives(load),
+    )
 
 
 def stage_order(plan: Plan) -> list[PlannedCircuit]:
@@ -82,7 +111,7 @@ def stage_order(plan: Plan) -> list[PlannedCircuit]:
 def _rank(plan: Plan, circuit: PlannedCircuit) -> tuple[int, int, object]:
     load = plan.robot.device(circuit.circuit.load)
     if load is None or drives(load):
-        return (len(_RANK) + 1, 0, natural(circuit.id))
+        return (len(_RANK) + 1, 0, turn_rank(plan, load) if load is not None else natural(circuit.id))
     rank = _RANK.index(load.kind) if load.kind in _RANK else len(_RANK)
     return (rank, int(load.part.id != _ROBOT_CONTROLLER), natural(circuit.id))
 
@@ -121,31 +150,12 @@ def _put_in(circuit: PlannedCircuit) -> tuple[str, ...]:
     return (_OFF, f"Put {what} into {circuit.source} {circuit.slot.value}, until it is seated.", _ON)
 
 
-def _turn(load: Device) -> tuple[str, ...]:
-    most_a = practice("first current")
-    said = load.limits.supply.value
-    first_a = min(most_a, said.hold_a) if said is not None else most_a
-    return (
-        f"Set its supply-side current limit to {show(first_a, Dimension.CURRENT)} for the first turn.",
-        "Wheels off the floor, nothing in its way, blocks under what can fall, hands clear, one person at the breaker.",
-        "Enable it: a tenth of full speed, one second.",
-    )
-
-
-def _last(circuit: PlannedCircuit, ordered: list[PlannedCircuit]) -> tuple[str, ...]:
-    if circuit is not ordered[-1]:
-        return ()
-    return ("After this last one: set every current limit back to what the robot file says, and check it by reading.",)
-
-
-def _lights(plan: Plan, load: Device, *, moves: bool) -> Iterator[str]:
+def _lights(plan: Plan, load: Device) -> Iterator[str]:
     hanging = [plan.robot.device(circuit.circuit.load) for circuit in _hanging(plan, load)]
     for device in dict.fromkeys(d.id for d in (load, *hanging) if d is not None):
         found = plan.robot.device(device)
         if found is not None:
             yield _light(found)
-    if moves:
-        yield "It turns one way, smoothly, and stops when told. Write down which way."
     for circuit in feeds(plan, load.id):
         if circuit.circuit.kind is CircuitKind.FEEDER:
             yield "Nothing that hangs on it lights yet: its own fuses are out."
@@ -158,10 +168,3 @@ def _light(device: Device) -> str:
     recovery_s = device.part.number("recovery time")
     after = f" It is up after about {show(recovery_s, Dimension.TIME)}." if recovery_s else ""
     return f"{device.id}: {word or 'look for a power light, if it has one'}.{after}"
-
-
-def _stop(*, moves: bool) -> tuple[str, ...]:
-    told = ["No light and no volts at its end: main breaker off, and back to its rows."]
-    if moves:
-        told.append("It jerks, grinds, turns by itself or does not stop: main breaker off.")
-    return tuple(told)

@@ -34,6 +34,7 @@ from loomwright.proof.wire_beside import wire_beside
 from loomwright.sizing import ampacity_bases
 from tests.documents.packet.reading import Packet, Page, overlapping, rows
 from tests.documents.packet.shared import Packets
+from tests.documents.pdf.pages import Word
 from tests.robots import EXAMPLES, as_text, example_plan, plan_of, robots
 
 #: What the steps of a card take in the hand, beside the tool that makes the end.
@@ -164,14 +165,42 @@ def test_wake_up_tells_each_reading_with_both_probes(name: str, packet: Packets)
         for cell in cells:
             assert bare(cell) in before, (row.number, cell)
         place = before.index(f"{row.number}{bare(row.what)}", place)
+    assert all(bare(line.words) in before for line in held.left_out)
     for stage in held.stages:
-        for words in (stage.title, *stage.do, *stage.expect, *stage.stop):
+        assert bare(f"{stage.number}. {stage.title[0].upper()}{stage.title[1:]}") in power
+        for words in (*stage.do, *stage.expect, *stage.stop):
             assert bare(words) in power, (stage.number, words)
         for row in stage.readings:
-            assert f"{row.number}.{bare(row.red.words)}–{bare(row.black.words)}" in power, row.number
+            assert f"{row.number}{bare(row.red.words)}" in power, row.number
+            assert bare(row.black.words) in power, row.number
             assert bare(row.expected.words) in power
     for words in (*held.stop_always, *(row.stop.then for row in held.all_readings if row.stop)):
         assert bare(words) in before + power
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_a_note_and_a_stage_stand_on_the_page_where_they_are_used(name: str, paper: str, packet: Packets) -> None:
+    """No letter in the column notes without its line above it on the same page; each stage whole, with its readings."""
+    read = packet(name, paper=paper)
+    for page in read.chapter("Wake-up: before power", "Wake-up: first power"):
+        heads = [word for word in page.body if word.text == "notes" and word.bottom - word.top < 3]
+        used = {word.text for head in heads for word in page.body if _starts_below(head, word, page)}
+        defined = {word.text.rstrip(":") for word in page.body if re.fullmatch("[a-z]{1,2}:", word.text)}
+        assert used <= defined, page.number
+    pages = [joined([page]) for page in read.chapter("Wake-up: first power", "Inspection list")]
+    for stage in wake_up(example_plan(name)).stages:
+        parts = [f"{n}.{bare(words)}" for n, words in enumerate(stage.do, 1)]
+        parts += [f"{row.number}{bare(row.red.words)}" for row in stage.readings]
+        assert any(all(part in page for part in parts) for page in pages), stage.number
+
+
+def _starts_below(head: Word, word: Word, page: Page) -> bool:
+    """Tell whether a letter begins a cell below a column's head: nothing stands close to its left."""
+    if abs(word.left - head.left) > 0.6 or word.top < head.bottom or not re.fullmatch("[a-z]{1,2}", word.text):
+        return False
+    line = [other for other in page.body if abs(other.top - word.top) < 1.2 and other.right < word.left]
+    return all(word.left - other.right > 2 for other in line)
 
 
 @pytest.mark.parametrize("name", EXAMPLES)

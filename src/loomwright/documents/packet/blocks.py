@@ -36,12 +36,14 @@ class Rows:
     """Rows that belong together: a name and a note above them ("" for none), a text for each column.
 
     `runs` tells from the top how many rows each stay on one page, as the two wires of a pair do; () is each row alone.
+    `legend` are lines below the note that the rows refer to: they come again with the name on every page.
     """
 
     rows: tuple[tuple[str, ...], ...]
     title: str = ""
     note: str = ""
     runs: tuple[int, ...] = ()
+    legend: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,11 +111,21 @@ class Card:
 
 
 @dataclass(frozen=True, slots=True)
+class Stage:
+    """A piece of work that stays on one page: a title, its steps, lists beside them by their names, a table below."""
+
+    title: str
+    steps: tuple[str, ...]
+    beside: tuple[tuple[str, tuple[str, ...]], ...]
+    table: Table | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Contents:
     """The chapters with their pages."""
 
 
-Block: TypeAlias = Contents | Section | Para | Notice | Points | Table | Drawing | Card
+Block: TypeAlias = Contents | Section | Para | Notice | Points | Table | Drawing | Card | Stage
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,6 +23,7 @@ from loomwright.documents.packet.blocks import (
     Rows,
     Section,
     Side,
+    Stage,
     Table,
 )
 from loomwright.documents.packet.in_print import said
@@ -114,6 +115,8 @@ class _Press:
                 return self.card(block)
             case Table():
                 return _table(block)
+            case Stage():
+                return _stage(block)
             case _:
                 return _words(block)
 
@@ -193,6 +196,13 @@ def _table(table: Table) -> str:
     return f"#sheet({widths}, {heads}, {aligns}{small}{tight},\n  {rows})"
 
 
+def _stage(stage: Stage) -> str:
+    steps = _array(map(said, stage.steps))
+    beside = _array(f"({string(name)}, {_array(map(said, told))})" for name, told in stage.beside if told)
+    below = f"[{_table(stage.table)}]" if stage.table is not None else "none"
+    return f"#stage({said(stage.title)}, {steps}, {beside}, {below})"
+
+
 def _array(items: Iterable[str]) -> str:
     """Write an array; a comma ends it, so that one item is an array too."""
     return f"({''.join(f'{item}, ' for item in items)})"
@@ -201,7 +211,8 @@ def _array(items: Iterable[str]) -> str:
 def _group(table: Table, group: Rows, *, kept: bool) -> Iterator[str]:
     if group.title and group.rows:
         tight = ", tight: true" if table.tight else ""
-        yield f"group({len(table.columns) + kept}, {said(group.title)}, {said(group.note)}{tight})"
+        legend = f", legend: {_array(map(said, group.legend))}" if group.legend else ""
+        yield f"group({len(table.columns) + kept}, {said(group.title)}, {said(group.note)}{tight}{legend})"
     runs = _starts(group.runs) if group.runs else {}
     for number, row in enumerate(group.rows):
         if kept and (number in runs or not runs):

@@ -2,12 +2,23 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import dataclass, field
 from itertools import groupby
 from typing import TYPE_CHECKING, Final
 
-from loomwright.documents.packet.blocks import Block, Chapter, Column, Look, Notice, Points, Rows, Section, Table
+from loomwright.documents.packet.blocks import (
+    Block,
+    Chapter,
+    Column,
+    Look,
+    Notice,
+    Points,
+    Rows,
+    Section,
+    Stage,
+    Table,
+)
+from loomwright.proof.as_built.verdicts import AGAIN
 from loomwright.proof.wake_up import wake_up
 from loomwright.proof.wake_up_result import Kind
 
@@ -30,23 +41,24 @@ _ROWS: Final = (
     Column("reading", 1.3, Look.WRITE),
     Column("by", 0.7, Look.WRITE),
 )
-_STAGES: Final = (
-    Column("stage", 0, Look.NUMBER),
-    Column("what gets power", 1.5, Look.STRONG),
-    Column("do, in this order", 6),
-    Column("expect", 2.6),
-    Column("DC volts, 20 V range: red to black", 3),
-    Column("should read", 1.2, Look.STRONG),
-    Column("switch off at", 2),
-    Column("notes", 0.7),
-    Column("reading", 0.9, Look.WRITE),
+_VOLTS: Final = (
+    Column("no.", 0, Look.NUMBER),
+    Column("DC volts, 20 V range: red probe", 4),
+    Column("black probe", 4),
+    Column("should read", 2, Look.STRONG),
+    Column("switch off at", 2.4),
+    Column("reading", 1.3, Look.WRITE),
     Column("by", 0.7, Look.WRITE),
 )
+_BY: Final = (Column("as expected: yes or no", 9), Column("note", 6, Look.WRITE), Column("by", 0.7, Look.WRITE))
+#: So many rows have their notes above them; more would not stand on a page with their notes.
+_MOST_ROWS: Final = 14
 _ORDER: Final = (
     "Measure in this order, with the battery out. Write each reading down: later it is the best one to compare with.",
     "Swapped says what the same two places read with the probes the other way round. Either way round: try both.",
-    "Stop means: beyond it nobody goes on. Do first what the notes say.",
-    "The letters in the column notes stand below. Lay this page beside the readings.",
+    "What a wire should read has the meter's own leads in it, row 1. A meter that takes them off shows 0.0: as good.",
+    f"Stop means: beyond it nobody goes on. Between the two: {AGAIN} A mentor signs what is explained.",
+    "The letters in the column notes stand above the rows of each group. Read them before its first row.",
 )
 _NOT_KNOWN: Final = "not known"
 _SAME: Final = "-"
@@ -55,38 +67,50 @@ _SAME: Final = "-"
 def waking_up(plan: Plan) -> tuple[Chapter, Chapter]:
     """Return what is measured before power, and the staged first power-up."""
     held = wake_up(plan)
-    notes = _Notes()
-    groups = tuple(
-        Rows(tuple(_row(row, notes) for row in rows), _big(str(topic)), f"{_big(board)}." if board else "")
-        for (topic, board), rows in groupby(held.measurements, key=lambda row: (row.topic, row.board))
-    )
     not_measured = tuple(one.words for one in held.left_out)
     left_out: list[Block] = [Section("Not measured, and why"), Points(not_measured)] if not_measured else []
     before: list[Block] = [
         Points(tuple(_question(look) for look in held.looks if look.before == "measuring"), "ticks"),
         Points(_ORDER),
         *left_out,
-        Section("Notes"),
-        Points(notes.legend(), "plain"),
         Section("Readings"),
-        Table(_ROWS, groups, empty="Nothing of this robot can be measured yet: its wires are not known.", small=True),
+        Table(
+            _ROWS,
+            tuple(_groups(held.measurements)),
+            empty="Nothing of this robot can be measured yet: its wires are not known.",
+            small=True,
+        ),
     ]
-    more = _Notes()
-    often = {words for words, many in Counter(w for stage in held.stages for w in stage.stop).items() if many > 1}
-    stages = tuple(line for stage in held.stages for line in _stage(stage, more, often))
     power: list[Block] = [
         Notice("From here on the battery is in. A mentor is present, and one person stays at the main breaker."),
         Points(tuple(_question(look) for look in held.looks if look.before != "measuring"), "ticks"),
         Section("Switch off at once"),
         Points(held.stop_always),
+        Section("A reading beyond its limit"),
+        Points(tuple(dict.fromkeys(row.stop.then for stage in held.stages for row in stage.readings if row.stop))),
         Section("Stage by stage"),
-        Points(more.legend(), "plain"),
-        Table(_STAGES, (Rows(stages),), empty="Nothing gets power yet: the wiring is not known.", small=True),
+        *map(_stage, held.stages),
     ]
     return (
         Chapter("Wake-up: before power", tuple(before), work=True, wide=True),
         Chapter("Wake-up: first power", tuple(power), wide=True),
     )
+
+
+def _groups(measurements: Sequence[Measurement]) -> Iterator[Rows]:
+    """Give the rows by what they are about, in portions that stand on a page with the notes that they need."""
+    for (topic, board), of_topic in groupby(measurements, key=lambda row: (row.topic, row.board)):
+        portions: list[list[Measurement]] = [[]]
+        for _, about in groupby(of_topic, key=lambda row: row.about):
+            rows = list(about)
+            if portions[-1] and len(portions[-1]) + len(rows) > _MOST_ROWS:
+                portions.append([])
+            portions[-1] += rows
+        for place, portion in enumerate(portions):
+            notes = _Notes()
+            rows_told = tuple(_row(row, notes) for row in portion)
+            title = _big(str(topic)) + (", continued" if place else "")
+            yield Rows(rows_told, title, f"{_big(board)}." if board else "", notes.legend())
 
 
 @dataclass(slots=True)
@@ -164,28 +188,27 @@ def _short(expected: Expected) -> str:
     return _NOT_KNOWN if expected.kind is Kind.UNKNOWN else expected.words.partition("; ")[0]
 
 
-def _stage(stage: PowerStage, notes: _Notes, often: set[str]) -> Iterator[tuple[str, ...]]:
-    do = " ".join(f"{number}. {words}" for number, words in enumerate(stage.do, 1))
-    readings: Sequence[Measurement | None] = stage.readings or (None,)
-    for place, reading in enumerate(readings):
-        first = place == 0
-        stop = [words for words in stage.stop if words not in often] if first else []
-        noted = [words for words in stage.stop if words in often] if first else []
-        yield (
-            str(stage.number),
-            stage.title if first else "",
-            do if first else "",
-            " ".join(stage.expect) if first else "",
-            f"{reading.number}. {reading.red.words} – {reading.black.words}" if reading else _SAME,
-            reading.expected.words if reading else _SAME,
-            " ".join([*([f"{reading.stop.words}."] if reading and reading.stop else []), *stop]) or _SAME,
-            notes.of(*(_of_reading(reading) if reading else ()), *noted) or _SAME,
-            "" if reading else _SAME,
+def _stage(stage: PowerStage) -> Stage:
+    rests = dict.fromkeys(f"{assumed}." for row in stage.readings for assumed in row.expected.rests_on)
+    readings = tuple(
+        (
+            str(row.number),
+            row.red.words,
+            row.black.words,
+            row.expected.words,
+            f"{row.stop.words}" if row.stop else _SAME,
+            "",
             "",
         )
-
-
-def _of_reading(reading: Measurement) -> Iterator[str]:
-    yield from (f"{assumed}." for assumed in reading.expected.rests_on)
-    if reading.stop:
-        yield f"Beyond the limit: {reading.stop.then}"
+        for row in stage.readings
+    )
+    return Stage(
+        f"{stage.number}. {_big(stage.title)}",
+        stage.do,
+        (
+            ("expect", stage.expect),
+            ("switch off at once", stage.stop),
+            ("the volts rest on", tuple(map(_big, rests))),
+        ),
+        Table(_VOLTS, (Rows(readings),), small=True) if readings else Table(_BY, (Rows((("", "", ""),)),), small=True),
+    )
