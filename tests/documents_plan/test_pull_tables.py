@@ -6,10 +6,11 @@ import pytest
 
 from loomwright.documents.tables.columns import columns
 from loomwright.documents.tables.pulls import pull_rows, sample_rows
+from loomwright.documents.workbook.notes import notes
 from loomwright.documents.workbook.rows import sheet_rows
 from loomwright.documents.workbook.sheets import Look, sheets
 from loomwright.proof.ends import all_ends
-from loomwright.proof.pulls import fitted_ends, pull_samples
+from loomwright.proof.pulls import SAMPLE_CARE, fitted_ends, pull_samples
 from tests.robots import EXAMPLES, example_plan
 
 SHEETS = {sheet.name: sheet for sheet in sheets()}
@@ -63,3 +64,14 @@ def test_the_sheets_have_an_empty_box_for_everything_that_is_written_in(sheet: s
     assert {column.key for column in columns(sheet)} == {shown.column.key for shown in SHEETS[sheet].shown} - boxes
     for row in sheet_rows(sheet, example_plan("rockpool")):
         assert {key for key, cell in row.items() if cell == ""} == boxes
+
+
+def test_a_sample_holds_for_a_time_and_both_papers_say_so() -> None:
+    """A minute by all three standards of the tables; the workbook's note is the packet's own care."""
+    plan = example_plan("tidepool")
+    assert {row["hold_s"] for row in sample_rows(plan) if row["must_hold_n"] != "unknown"} <= {60, "unknown"}
+    assert any(row["hold_s"] == 60 for row in sample_rows(plan))
+    told = " ".join(notes(SHEETS["sample pulls"], plan, empty=False))
+    assert all(words in told for words in SAMPLE_CARE)
+    assert "when the time is over" in told
+    assert "force is reached" not in told

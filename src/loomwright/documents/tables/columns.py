@@ -18,6 +18,7 @@ _SUFFIX = {
     "N": "_n",
     "lbf": "_lbf",
     "kg": "_kg",
+    "s": "_s",
     "°C": "_c",
     "ratio": "_ratio",
     "": "",

@@ -42,6 +42,7 @@ def sample_rows(plan: Plan) -> tuple[dict[str, Cell], ...]:
             "gauge": text(str(sample.gauge or ""), applies=False),
             "must_hold_n": amount(sample.force_n, places=0),
             "must_hold_kg": amount(sample.scale_kg, places=1),
+            "hold_s": amount(sample.hold_s, places=0),
             "sample": f"{number} of {sample.count}",
             "revision": plan.revision,
         }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from loomwright.documents.tables.how_good import how_good, how_good_line
+from loomwright.proof.pulls import SAMPLE_CARE
 
 if TYPE_CHECKING:
     from loomwright.documents.workbook.sheets import Sheet
@@ -19,6 +20,7 @@ def notes(sheet: Sheet, plan: Plan, *, empty: bool) -> tuple[str, ...]:
         "bundles": _bundles,
         "to buy": _to_buy,
         "cut list": _cut_list,
+        "sample pulls": _sample_pulls,
     }
     said = more[sheet.name](plan) if sheet.name in more else ()
     return (sheet.note, *said, *((_empty(sheet, plan),) if empty else ()))
@@ -57,6 +59,11 @@ def _to_buy(plan: Plan) -> tuple[str, ...]:
     if len(costs) > 1 and len(known) == len(costs):
         return (f"The offers here cost {sum(known):.2f} together.",)
     return ()
+
+
+def _sample_pulls(_plan: Plan) -> tuple[str, ...]:
+    """Give the care of the packet's pull record, so that both say alike when a sample has held."""
+    return (" ".join(SAMPLE_CARE),)
 
 
 def _cut_list(plan: Plan) -> tuple[str, ...]:
