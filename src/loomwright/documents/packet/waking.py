@@ -110,7 +110,7 @@ def _groups(measurements: Sequence[Measurement]) -> Iterator[Rows]:
             notes = _Notes()
             rows_told = tuple(_row(row, notes) for row in portion)
             title = _big(str(topic)) + (", continued" if place else "")
-            yield Rows(rows_told, title, f"{_big(board)}." if board else "", notes.legend())
+            yield Rows(rows_told, title, f"{_big(board)}." if board else "", legend=notes.legend())
 
 
 @dataclass(slots=True)
