@@ -63,6 +63,8 @@ def measurer(browser: Browser, served: Served) -> Phone:
     person_ = phone(browser, served, "AB")
     person_.go("/wake-up")
     person_.look()
+    person_.page.wait_for_selector(f"{ROW} input[name=value]:enabled", state="attached")
+    person_.page.click(f"{ROW} summary")
     person_.page.wait_for_selector(f"{ROW} input[name=value]:enabled")
     return person_
 
@@ -107,7 +109,7 @@ def test_a_danger_locks_signing_measuring_and_power_on_every_screen(browser: Bro
     two.page.wait_for_selector('body[data-danger*="smoke"]')
     two.page.evaluate("document.querySelector('#end-sheet [data-act=made]').disabled = false")
     two.page.click('#end-sheet [data-act="made"]')
-    assert "Danger: smoke" in two.page.inner_text("#end-told")
+    assert "danger was told, smoke" in two.page.inner_text("#end-told")
     assert two.page.is_disabled('#end-sheet [data-act="made"]')
     assert {one["wire"] for one in records(served) if one["kind"] == "made"}.isdisjoint({"W6"})
     assert any("Danger: smoke" in words for words in bench(served)["wake_up"]["locks"]["signing"])
@@ -132,7 +134,7 @@ def test_a_danger_that_is_kept_on_a_phone_locks_it(browser: Browser, served: Ser
     one.page.wait_for_selector('body[data-danger-kept="hiss"]')
     one.page.click('button.lug[data-name="W6 A"]')
     assert one.page.is_disabled('#end-sheet [data-act="made"]')
-    assert "Danger: hiss" in one.page.inner_text("#end-told")
+    assert "danger was told, hiss" in one.page.inner_text("#end-told")
 
 
 def test_nobody_measures_or_walks_before_they_have_looked(browser: Browser, served: Served) -> None:

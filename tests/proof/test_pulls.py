@@ -125,11 +125,11 @@ def test_nobody_pulls_at_a_battery_post_a_board_or_a_ready_made_plug() -> None:
 
 
 def test_ends_come_in_the_order_of_building_the_first_end_of_a_step_before_its_second() -> None:
-    """The trainer's right wheel, the nearer one: both ends at the controller, then both on the block."""
+    """The trainer's left wheel: both ends at the controller, then both on the block."""
     groups = fitted_ends(trainer())
     assert [group.title for group in groups] == [group.title for group in build_order(trainer())]
     power = groups[1].ends[:4]
-    assert [(end.wire, end.end) for end in power] == [("W8", "B"), ("W9", "B"), ("W8", "A"), ("W9", "A")]
+    assert [(end.wire, end.end) for end in power] == [("W6", "B"), ("W7", "B"), ("W6", "A"), ("W7", "A")]
 
 
 def test_the_examples_are_pulled_at_so_many_ends() -> None:

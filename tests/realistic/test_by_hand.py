@@ -128,8 +128,9 @@ HANDS = [
     # The steady block holds its 12 V.
     Hand("breakwater", "rear camera", 0.5, "blade", 5, PUSH, 22, before=None),
     Hand("breakwater", "status lights", 1.5, "limit", 3, PUSH, 22, supply_v=5.0, lead=STRIP, before=None),
-    # Rockpool: lengths are given; a gearmotor's limit is 8 A behind 10 A, on its motor side 10 A.
-    Hand("rockpool", "left wheel", 8, "snap", 10, SMALL, 18, share=0.6, one_way_m=0.40),
+    # Rockpool: a gearmotor's limit is 8 A behind 10 A, on its motor side 10 A. From L1 [193.3, 210] to the trunk along
+    # [220, 220 to 310], over to the controller's supply [110, 370]: 28.5 + 90 + 125.3 = 244 mm and two loops.
+    Hand("rockpool", "left wheel", 8, "snap", 10, SMALL, 18, share=0.6, one_way_m=0.244 + 0.15),
     Hand("rockpool", "left wheel: motor side", 10, "snap", 10, (22, 14), 18, share=0.6, before=None, one_way_m=0.30),
 ]
 IDS = [f"{hand.robot} {hand.circuit}" for hand in HANDS]

@@ -16,7 +16,8 @@ PlanOf: TypeAlias = Callable[[str], dict[str, Any]]
 POWER_PAIR = "snap-in power contacts in a pair of housings"
 THREE_IN_ROW = "three power contacts in one row, A to A, B to B, C to C"
 #: Robot, circuit, colour, end: terminal, strip [mm], pull [lbf]. Crimps by UL 486A, clamps by UL 486E; strips of clamps
-#: by their makers, of crimps 1/4 in, of folded ends 1/2 in (common practice). At a joint the thinner side is pulled.
+#: by their makers, of crimps 1/4 in, of folded ends twice what the clamp asks (common practice). At a joint the thinner
+#: side is pulled.
 ENDS = [
     ("tidepool", "main", "plus", "a", "tube lug, M5 bolt", 12.7, 100),
     ("tidepool", "main", "minus", "a", "tube lug, M5 bolt", 12.7, 100),
@@ -26,10 +27,10 @@ ENDS = [
     ("tidepool", "climber", "plus", "b", "ferrule with a collar", 8, 13.5),
     ("tidepool", "intake", "plus", "b", POWER_PAIR, 6.35, 50),
     ("tidepool", "regulator", "plus", "a", "bare end", 8, 9),
-    ("tidepool", "air module", "plus", "a", "bare end, folded double", 12.7, 6.75),
+    ("tidepool", "air module", "plus", "a", "bare end, folded double", 22, 6.75),
     ("tidepool", "compressor", "plus", "b", POWER_PAIR, 6.35, 20),
     ("tidepool", "gate", "plus", "b", "small crimp contacts in a pair of locking housings", 3, 5),
-    ("tidepool", "beacon", "minus", "b", "bare end, folded double", 12.7, 4.5),
+    ("tidepool", "beacon", "minus", "b", "bare end, folded double", 16, 4.5),
     ("tidepool", "arm: motor side", "plus", "a", POWER_PAIR, 6.35, 50),
     (
         "tidepool",

@@ -103,49 +103,51 @@ WORKED = [
         awg=12,
         lead=(12, 0.20),
     ),
-    # From H3 up the block's face to its corner 330, over to the centre trunk [320, 360], forward to 520, up the chain
-    # by 40 cm, which travels 90 cm and asks 5 cm more. Arm [290, 560, 400] faces back: left face at 327.5 from 542.5,
-    # first of three sockets at 548.3, round its own corner. 83.3 + 80.8 + 160 + 400 + 950 + 23.7 + 5.8 = 1704 mm.
+    # From H3 up the block's face to its corner 330, over to the cross [160 to 480, 360], which has breakouts every
+    # 53.3 mm: 266.7; along it to the centre trunk at 320, forward to 520, up the chain by 40 cm, which travels 90 cm
+    # and asks 5 cm more. Arm [290, 560, 400] faces back: left face at 327.5 from 542.5, first of three sockets at
+    # 548.3, round its own corner. 83.3 + 37.0 + 53.3 + 160 + 400 + 950 + 23.7 + 5.8 = 1713 mm.
     Worked(
         "tidepool",
         "arm",
-        ("centre", "lift chain"),
+        ("cross", "centre", "lift chain"),
         way=(330 - 246.67)
-        + hypot(320 - 245, 360 - 330)
+        + hypot(266.67 - 245, 360 - 330)
+        + (320 - 266.67)
         + (520 - 360)
         + 400
         + (900 + 50)
         + hypot(327.5 - 320, 542.5 - 520)
         + 5.83,
         stripped=12 + 6.35,
-        cut_m=1.68,
+        cut_m=1.69,
         current_a=30,
         awg=12,
         lead=(12, 0.20),
     ),
     # Ten slots on the right, 20 mm each: L9 at 330 - 170 = 160. The right rail at 480 has breakouts at 167.5 and 115.
     # The air module [549, 155] faces back and is 130 x 80: along its front at 115 to its left face at 614, where the
-    # first of two sockets is 20 mm on. 85.3 + 52.5 + 134 + 20 = 292 mm; thin ends are folded double, 12.7 mm each.
+    # first of two sockets is 20 mm on. 85.3 + 52.5 + 134 + 20 = 292 mm; thin ends are folded double: twice 11 mm.
     Worked(
         "tidepool",
         "air module",
         ("right rail",),
         way=hypot(480 - 395, 167.5 - 160) + (167.5 - 115) + (614 - 480) + 20,
-        stripped=12.7 + 12.7,
-        cut_m=0.47,
+        stripped=2 * 11 + 2 * 11,
+        cut_m=0.49,
         current_a=9.8,
         awg=18,
     ),
     # Breakwater's block [350, 260] is 170 x 260: faces at 265, 435 and 390. Twelve slots a side, 21.7 mm each: H6 at
-    # 390 - 119.2 = 270.8. Middle cross begins at [235, 420]; lift left [285, 475] has its only left socket at
-    # [245, 475]. 152.2 + 55.9 = 208 mm; clamps, 12 mm stripped at both ends.
+    # 390 - 119.2 = 270.8. The left lane at 235 from 115 to 535 has breakouts every 52.5 mm: 272.5 and 482.5. Lift
+    # left [285, 475] has its only left socket at [245, 475]. 30.0 + 210 + 12.5 = 253 mm; clamps strip 12 mm.
     Worked(
         "breakwater",
         "lift left",
-        (),  # it touches the trunk's end, and runs along none
-        way=hypot(265 - 235, 420 - 270.83) + hypot(245 - 235, 475 - 420),
+        ("left lane",),
+        way=hypot(265 - 235, 272.5 - 270.83) + (482.5 - 272.5) + hypot(245 - 235, 482.5 - 475),
         stripped=12 + 12,
-        cut_m=0.39,
+        cut_m=0.43,
         current_a=40,
         awg=12,
     ),
@@ -182,15 +184,16 @@ WORKED = [
         current_a=2.5,
         awg=16,
     ),
-    # L8 at 390 - 162.5 = 227.5; the right lane at 465 from 115 on has a breakout at 220. The steady block [525, 280]
-    # faces left, its back socket looks right at [555, 280], round its corner [555, 225]. 30.9 + 90.1 + 55 = 176 mm.
+    # L8 at 390 - 162.5 = 227.5; rear right begins at [465, 215], and has breakouts every 38.75 mm: 542.5. The steady
+    # block [525, 280] faces left, its back socket looks right at [555, 280], round its corner [555, 225].
+    # 32.5 + 77.5 + 16.0 + 55 = 181 mm.
     Worked(
         "breakwater",
         "steady block",
-        (),
-        way=hypot(465 - 435, 227.5 - 220) + hypot(555 - 465, 225 - 220) + (280 - 225),
+        ("rear right",),
+        way=hypot(465 - 435, 227.5 - 215) + (542.5 - 465) + hypot(555 - 542.5, 225 - 215) + (280 - 225),
         stripped=11 + 11,
-        cut_m=0.35,
+        cut_m=0.36,
         current_a=1.75,
         awg=14,
     ),
