@@ -235,7 +235,7 @@ def _visit(browser: Browser, served: Served, cookies: Any, *, twice: bool = Fals
     line.send("Network.emulateNetworkConditions", _SLOW_LINE)
     line.send("Emulation.setCPUThrottlingRate", {"rate": 6})
     page.goto(f"{served.url}/ends", wait_until="load")
-    page.wait_for_function("times.ready > 0 && document.fonts.status === 'loaded'")
+    page.wait_for_function("() => times.ready > 0 && document.fonts.status === 'loaded'")
     told: dict[str, Any] = page.evaluate(_FOUND)
     page.wait_for_timeout(500)
     context.close()

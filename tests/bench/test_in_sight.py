@@ -232,7 +232,7 @@ def test_the_work_begins_in_the_first_third_of_a_phone(browser: Browser, served:
     person.look()
     person.all_sent()
     # On a slow machine the line of the state is longer for a moment: until the laptop has answered.
-    person.page.wait_for_function("document.querySelector('main h1').getBoundingClientRect().y < 812 / 6")
+    person.page.wait_for_function("() => document.querySelector('main h1').getBoundingClientRect().y < 812 / 6")
     first = {"/ends": ".ahead", "/wake-up": ".ahead", "/spine": "#drawing", "/hunt": "#tell-title"}.get(path, "main h1")
     assert box(person.page.locator(first).first)["y"] < 812 / 3
     bar = person.page.locator("nav.bar")
